@@ -1,0 +1,1 @@
+"""Leftover anthers and their stage."""

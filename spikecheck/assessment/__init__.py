@@ -1,0 +1,1 @@
+"""From findings to pass or review, reasons and risk."""

@@ -1,0 +1,96 @@
+"""Every error the project raises, in one tree.
+
+::
+
+    SpikecheckError
+    ├── UsageError            options that do not fit together, names that do not exist
+    ├── PhotoError            a file that cannot be read as a photo
+    ├── TruthError            a truth file that cannot be understood
+    ├── ThresholdError        a threshold file that is incomplete or out of range
+    ├── ModelError            a network that is missing, damaged or of another kind
+    ├── InstallationError     a part that travels with the package is not there
+    ├── StoreError            the records cannot be opened or written
+    │   ├── UnknownCrossError     no cross of this id
+    │   └── DuplicateCrossError   a cross of this id is there already
+    └── OutputError           a result that cannot be written where it should go
+
+Catch :class:`SpikecheckError` at the edge (command, page): its text is one line that says what
+was wrong, where, and the cure. A bad photo of a spike (blurred, too dark) is no error: it is a
+finding, and its verdict is review.
+"""
+
+from __future__ import annotations
+
+
+class SpikecheckError(Exception):
+    """Base of all errors of the project.
+
+    Parameters
+    ----------
+    what
+        What was found, in a few words.
+    where
+        The file, record or option it was found in; empty when there is only one.
+    cure
+        What the user can do about it.
+    """
+
+    def __init__(self, what: str, *, where: str = "", cure: str = "") -> None:
+        self.what = what
+        self.where = where
+        self.cure = cure
+        super().__init__(what, where, cure)
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """Pickle with the keyword arguments: errors cross process borders in a batch."""
+        return _rebuild, (type(self), self.what, self.where, self.cure)
+
+    def __str__(self) -> str:
+        """One line: where, what, cure; control characters never reach a terminal."""
+        head = f"{self.where}: {self.what}" if self.where else self.what
+        line = f"{head}. {self.cure}" if self.cure else head
+        return "".join(char if char.isprintable() else " " for char in line)
+
+
+def _rebuild(kind: type[SpikecheckError], what: str, where: str, cure: str) -> SpikecheckError:
+    return kind(what, where=where, cure=cure)
+
+
+class UsageError(SpikecheckError):
+    """Options that do not fit together, or a name that does not exist."""
+
+
+class PhotoError(SpikecheckError):
+    """A file that cannot be read as a photo."""
+
+
+class TruthError(SpikecheckError):
+    """A truth file that cannot be understood."""
+
+
+class ThresholdError(SpikecheckError):
+    """A threshold file that is incomplete or holds a value out of range."""
+
+
+class ModelError(SpikecheckError):
+    """A network that is missing, damaged or of another kind than expected."""
+
+
+class InstallationError(SpikecheckError):
+    """A part that should travel with the package is not there."""
+
+
+class StoreError(SpikecheckError):
+    """The records cannot be opened, read or written."""
+
+
+class UnknownCrossError(StoreError):
+    """No cross of this id is recorded."""
+
+
+class DuplicateCrossError(StoreError):
+    """A cross of this id is recorded already."""
+
+
+class OutputError(SpikecheckError):
+    """A result cannot be written where it should go."""

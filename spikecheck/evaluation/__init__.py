@@ -1,0 +1,1 @@
+"""Compares results with truth."""

@@ -1,0 +1,1 @@
+"""Colour, geometry and drawing: what several stages need of an image."""

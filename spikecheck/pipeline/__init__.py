@@ -1,0 +1,1 @@
+"""The order of the stages: photos in, check result out."""

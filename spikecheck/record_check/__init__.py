@@ -1,0 +1,1 @@
+"""Files one check beside its cross."""

@@ -1,0 +1,1 @@
+"""Spike, axis and florets."""

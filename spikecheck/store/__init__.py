@@ -1,0 +1,1 @@
+"""The records: crosses, checks, photos."""

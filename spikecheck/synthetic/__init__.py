@@ -1,0 +1,1 @@
+"""Makes images of prepared spikes with exact truth."""

@@ -1,0 +1,78 @@
+"""Every number that decides something: value, unit, reason and source.
+
+The numbers stand in one TOML file a group; :func:`load_thresholds` reads them all once.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from functools import cache
+
+from spikecheck.thresholds.anthers import AntherThresholds
+from spikecheck.thresholds.assessment import AssessmentThresholds
+from spikecheck.thresholds.colour import ColourThresholds
+from spikecheck.thresholds.loading import Threshold, build_group, parse_group, read_group_text
+from spikecheck.thresholds.quality import QualityThresholds
+from spikecheck.thresholds.reading import ReadingThresholds
+from spikecheck.thresholds.segmentation import SegmentationThresholds
+
+__all__ = [
+    "GROUPS", "AntherThresholds", "AssessmentThresholds", "ColourThresholds", "QualityThresholds",
+    "ReadingThresholds", "SegmentationThresholds", "Threshold", "Thresholds", "load_thresholds",
+    "threshold_list",
+]  # fmt: skip
+
+GROUPS = ("reading", "quality", "colour", "segmentation", "anthers", "assessment")
+
+
+@dataclass(frozen=True, slots=True)
+class Thresholds:
+    """All groups, and the digest of their files that a record keeps.
+
+    Parameters
+    ----------
+    reading, quality, colour, segmentation, anthers, assessment
+        The groups.
+    sha256
+        Hex digest over the groups' TOML texts in this order.
+    """
+
+    reading: ReadingThresholds
+    quality: QualityThresholds
+    colour: ColourThresholds
+    segmentation: SegmentationThresholds
+    anthers: AntherThresholds
+    assessment: AssessmentThresholds
+    sha256: str
+
+
+@cache
+def threshold_list(group: str) -> tuple[Threshold, ...]:
+    """Return every threshold of ``group`` with unit, reason and source."""
+    return parse_group(read_group_text(group), group=group)
+
+
+@cache
+def load_thresholds() -> Thresholds:
+    """Return the shipped thresholds.
+
+    Raises
+    ------
+    ThresholdError
+        If a file is incomplete.
+    """
+    digest = hashlib.sha256("".join(read_group_text(group) for group in GROUPS).encode())
+    return Thresholds(
+        reading=build_group(ReadingThresholds, threshold_list("reading"), group="reading"),
+        quality=build_group(QualityThresholds, threshold_list("quality"), group="quality"),
+        colour=build_group(ColourThresholds, threshold_list("colour"), group="colour"),
+        segmentation=build_group(
+            SegmentationThresholds, threshold_list("segmentation"), group="segmentation"
+        ),
+        anthers=build_group(AntherThresholds, threshold_list("anthers"), group="anthers"),
+        assessment=build_group(
+            AssessmentThresholds, threshold_list("assessment"), group="assessment"
+        ),
+        sha256=digest.hexdigest(),
+    )

@@ -1,0 +1,49 @@
+"""The words every room shares: frozen records, checked once, when they are made."""
+
+from spikecheck.vocabulary.anther import Anther, AntherStage
+from spikecheck.vocabulary.check_result import SCHEMA, CheckResult, PhotoResult
+from spikecheck.vocabulary.cross import Cross
+from spikecheck.vocabulary.findings import Finder, Findings, ModelIdentity
+from spikecheck.vocabulary.floret import Floret, FloretStatus, JudgedFloret, Side
+from spikecheck.vocabulary.geometry import Box, Point
+from spikecheck.vocabulary.photo import Photo
+from spikecheck.vocabulary.quality import PhotoQuality, QualityProblem
+from spikecheck.vocabulary.scale import Scale, ScaleSource
+from spikecheck.vocabulary.spike import Spike
+from spikecheck.vocabulary.truth import TRUTH_SCHEMA, PhotoTruth, TrueAnther, TrueFloret
+from spikecheck.vocabulary.truth_file import read_truth, write_truth
+from spikecheck.vocabulary.verdict import Reason, ReasonCode, Risk, Verdict
+
+__all__ = [
+    "SCHEMA",
+    "TRUTH_SCHEMA",
+    "Anther",
+    "AntherStage",
+    "Box",
+    "CheckResult",
+    "Cross",
+    "Finder",
+    "Findings",
+    "Floret",
+    "FloretStatus",
+    "JudgedFloret",
+    "ModelIdentity",
+    "Photo",
+    "PhotoQuality",
+    "PhotoResult",
+    "PhotoTruth",
+    "Point",
+    "QualityProblem",
+    "Reason",
+    "ReasonCode",
+    "Risk",
+    "Scale",
+    "ScaleSource",
+    "Side",
+    "Spike",
+    "TrueAnther",
+    "TrueFloret",
+    "Verdict",
+    "read_truth",
+    "write_truth",
+]

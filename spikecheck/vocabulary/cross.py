@@ -1,0 +1,32 @@
+"""The cross a spike belongs to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Cross:
+    """A planned or running cross.
+
+    Parameters
+    ----------
+    id
+        The user's own short id, unique in the store.
+    female, male
+        Names of the parents; the female is the emasculated one.
+    note
+        Free text, may be empty.
+    created_at
+        When it was recorded, with time zone.
+    """
+
+    id: str
+    female: str
+    male: str
+    note: str
+    created_at: datetime

@@ -1,0 +1,73 @@
+"""What a finder saw in one photo, before anyone judges it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Protocol
+
+if TYPE_CHECKING:
+    from spikecheck.vocabulary.anther import Anther
+    from spikecheck.vocabulary.floret import Floret
+    from spikecheck.vocabulary.photo import Photo
+    from spikecheck.vocabulary.scale import Scale
+    from spikecheck.vocabulary.spike import Spike
+
+
+@dataclass(frozen=True, slots=True)
+class ModelIdentity:
+    """What looked at the photo: a network, or the network-free method.
+
+    Parameters
+    ----------
+    name, version
+        Name and version of the method.
+    sha256
+        Hex digest of the network file; for the network-free method, of its thresholds.
+    """
+
+    name: str
+    version: str
+    sha256: str
+
+
+@dataclass(frozen=True, slots=True)
+class Findings:
+    """What a finder reports of one photo.
+
+    Parameters
+    ----------
+    model
+        What looked.
+    spike
+        The spike in focus, or None when none was recognised.
+    other_spikes
+        How many more spikes of similar size are in the frame.
+    scale
+        Pixels per millimetre at the spike, or None.
+    florets
+        Ordered by side, then from base to tip.
+    anthers
+        Most certain first.
+    unexplained
+        Share of the spike's length at which the finder recognised neither florets nor bare
+        rachis, 0..1: what it could not read.
+    """
+
+    model: ModelIdentity
+    spike: Spike | None
+    other_spikes: int
+    scale: Scale | None
+    florets: tuple[Floret, ...]
+    anthers: tuple[Anther, ...]
+    unexplained: float
+
+
+class Finder(Protocol):
+    """Finds spike, florets and anthers: the network-free method and every network do it alike."""
+
+    @property
+    def model(self) -> ModelIdentity:
+        """What looks."""
+
+    def find(self, photo: Photo) -> Findings:
+        """Look at one photo; never raises on a bad one."""

@@ -1,0 +1,88 @@
+"""What is wrong with a photo, and what the technician can do about it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+
+class QualityProblem(StrEnum):
+    """Photo problems of the result contract, most fundamental first."""
+
+    NO_SPIKE = "no_spike"
+    SEVERAL_SPIKES = "several_spikes"
+    TOO_SMALL = "too_small"
+    CUT_OFF = "cut_off"
+    DARK = "dark"
+    OVEREXPOSED = "overexposed"
+    DEFOCUS = "defocus"
+    MOTION = "motion"
+    OCCLUDED = "occluded"
+    NOT_PREPARED = "not_prepared"
+
+    @property
+    def advice(self) -> str:
+        """One sentence: what is wrong and what to do."""
+        return _ADVICE[self]
+
+
+_ADVICE = {
+    QualityProblem.NO_SPIKE: (
+        "No spike was recognised: hold one spike in the middle of the picture, "
+        "against a plain background, and take the photo again."
+    ),
+    QualityProblem.SEVERAL_SPIKES: (
+        "More than one spike is in the picture: photograph one spike alone, the others out of view."
+    ),
+    QualityProblem.TOO_SMALL: (
+        "The spike is too small in the picture to see an anther: "
+        "go closer until the spike fills the length of the frame."
+    ),
+    QualityProblem.CUT_OFF: (
+        "The spike runs out of the picture: move back or turn the phone so that all of it is in."
+    ),
+    QualityProblem.DARK: (
+        "The spike is too dark: turn it towards the light or take the photo in a brighter place."
+    ),
+    QualityProblem.OVEREXPOSED: (
+        "Parts of the spike are burnt out to white: shade it from direct sun or lower the exposure."
+    ),
+    QualityProblem.DEFOCUS: (
+        "The spike is out of focus: tap on the spike to focus, keep 10 cm or more away, "
+        "and take the photo again."
+    ),
+    QualityProblem.MOTION: (
+        "The picture is smeared by movement: rest the hand or the stem, wait for the wind to drop, "
+        "and take the photo again."
+    ),
+    QualityProblem.OCCLUDED: (
+        "Something lies over the spike: move fingers, tag, leaf or forceps away from the florets."
+    ),
+    QualityProblem.NOT_PREPARED: (
+        "The spike is not fully prepared: pull the central florets, clip the tops of the rest, "
+        "take out the anthers, then photograph it."
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoQuality:
+    """How well one photo can be judged.
+
+    Parameters
+    ----------
+    usable
+        False when a problem hides florets; the verdict is then review.
+    problems
+        In the order of :class:`QualityProblem`.
+    measures
+        Named numbers behind the problems; the unit is the end of the name.
+    """
+
+    usable: bool
+    problems: tuple[QualityProblem, ...]
+    measures: Mapping[str, float] = field(default_factory=dict)
