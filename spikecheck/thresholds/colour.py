@@ -11,3 +11,12 @@ class ColourThresholds:
 
     Units, reasons and sources: ``colour.toml``.
     """
+
+    plant_hue_low_deg: float
+    plant_hue_high_deg: float
+    plant_chroma_low: float
+    grey_lightness_low: float
+    grey_lightness_high: float
+    grey_chroma_high: float
+    grey_spread_high: float
+    grey_share_low: float
