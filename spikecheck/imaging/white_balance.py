@@ -73,7 +73,7 @@ def estimate_white_balance(
     """
     lab = lab_from_srgb(pixels).reshape(-1, 3)
     lightness, hue = lab[:, 0], hue_degrees(lab)
-    plant = (hue > thresholds.plant_hue_low_deg) & (hue < thresholds.plant_hue_high_deg)
+    plant = (hue > thresholds.grey_green_hue_low_deg) & (hue < thresholds.plant_hue_high_deg)
     grey = (
         (lightness > thresholds.grey_lightness_low)
         & (lightness < thresholds.grey_lightness_high)

@@ -20,3 +20,4 @@ class ColourThresholds:
     grey_chroma_high: float
     grey_spread_high: float
     grey_share_low: float
+    grey_green_hue_low_deg: float
