@@ -42,6 +42,9 @@ class WhiteBalance:
     certain: bool
 
 
+_UNCHANGED = WhiteBalance((1.0, 1.0, 1.0), certain=False)
+
+
 def linear_from_srgb(encoded: NDArray[np.float64]) -> NDArray[np.float64]:
     """Decode sRGB values in [0, 1] to linear light (IEC 61966-2-1)."""
     return np.where(encoded <= _TOE, encoded / 12.92, ((encoded + 0.055) / 1.055) ** 2.4)
@@ -81,14 +84,17 @@ def estimate_white_balance(
         & ~(plant & (chroma(lab) > thresholds.plant_chroma_low))
     )
     if grey.mean() < thresholds.grey_share_low:
-        return WhiteBalance((1.0, 1.0, 1.0), certain=False)
+        return _UNCHANGED
     centre = np.median(lab[grey, 1:], axis=0)
     near = grey & (np.hypot(*(lab[:, 1:] - centre).T) < thresholds.grey_spread_high)
     if near.mean() < thresholds.grey_share_low:
-        return WhiteBalance((1.0, 1.0, 1.0), certain=False)
+        return _UNCHANGED
     light = linear_from_srgb(pixels.reshape(-1, 3)[near] / (_CODES - 1)).mean(axis=0)
     red, green, blue = (float(value) for value in light)
-    return WhiteBalance((green / red, 1.0, green / blue), certain=True)
+    gains = (green / red, 1.0, green / blue)
+    if max(*gains, *(1 / gain for gain in gains)) > thresholds.gain_high:
+        return _UNCHANGED
+    return WhiteBalance(gains, certain=True)
 
 
 def balanced_lab(pixels: NDArray[np.uint8], balance: WhiteBalance) -> NDArray[np.float32]:

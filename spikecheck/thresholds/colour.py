@@ -21,3 +21,4 @@ class ColourThresholds:
     grey_spread_high: float
     grey_share_low: float
     grey_green_hue_low_deg: float
+    gain_high: float

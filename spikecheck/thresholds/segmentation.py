@@ -11,3 +11,16 @@ class SegmentationThresholds:
 
     Units, reasons and sources: ``segmentation.toml``.
     """
+
+    reduced_side_px: int
+    body_area_low: float
+    plant_share_high: float
+    awn_opening_share: float
+    body_closing_share: float
+    body_opening_share: float
+    body_elongation_low: float
+    body_elongation_high: float
+    join_width_factor: float
+    join_gap_widths: float
+    peduncle_width_low: float
+    peduncle_width_high: float
