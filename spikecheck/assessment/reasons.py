@@ -1,0 +1,156 @@
+"""Why a spike needs review, most urgent first.
+
+The order of urgency: what cannot be undone (pollen that may be out), what can still be taken out
+(anthers), what was not prepared, what the photo hides, and last what is only unlikely to be right.
+A photo that cannot be judged and in which nothing was found so comes first with its own problem.
+"""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from spikecheck.assessment import wording
+from spikecheck.vocabulary import AntherStage, QualityProblem, Reason, ReasonCode
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Sequence
+
+    from spikecheck.assessment.evidence import PhotoEvidence
+    from spikecheck.thresholds import AssessmentThresholds
+    from spikecheck.vocabulary import Anther
+
+_PROBLEM_CODES = tuple(problem.value for problem in QualityProblem)
+_BEFORE_PROBLEMS = (
+    ReasonCode.TOO_CLOSE_TO_ANTHESIS, ReasonCode.ANTHER_LEFT, ReasonCode.ANTHER_OUTSIDE_FLORET,
+    ReasonCode.FLORET_NOT_CLIPPED,
+)  # fmt: skip
+_AFTER_PROBLEMS = (
+    ReasonCode.FLORET_NOT_SEEN, ReasonCode.PART_NOT_READ, ReasonCode.RISK_TOO_HIGH,
+    ReasonCode.ONE_FACE_ONLY,
+)  # fmt: skip
+_URGENCY: tuple[str, ...] = (*_BEFORE_PROBLEMS, *_PROBLEM_CODES, *_AFTER_PROBLEMS)
+_PREPARATION = _URGENCY.index(ReasonCode.FLORET_NOT_CLIPPED)
+_RIPEST_FIRST = (AntherStage.DEHISCED, AntherStage.YELLOW, AntherStage.GREEN)
+_WHAT = {
+    ReasonCode.TOO_CLOSE_TO_ANTHESIS: ("such anther is", "such anthers are"),
+    ReasonCode.ANTHER_LEFT: ("anther is", "anthers are"),
+    ReasonCode.ANTHER_OUTSIDE_FLORET: ("anther outside a floret is", "such anthers are"),
+    ReasonCode.FLORET_NOT_CLIPPED: ("floret not clipped is", "florets not clipped are"),
+    ReasonCode.FLORET_NOT_SEEN: ("floret not seen is", "florets not seen are"),
+}
+
+
+def photo_reasons(
+    photos: Sequence[PhotoEvidence], *, thresholds: AssessmentThresholds
+) -> tuple[Reason, ...]:
+    """Return every reason for review that single photos give.
+
+    Parameters
+    ----------
+    photos
+        The evidence of each photo.
+    thresholds
+        How sure a mark must be to be called an anther, how much of the spike must be read, and
+        how many reasons of one kind are listed.
+
+    Returns
+    -------
+    tuple of Reason
+        Most urgent first; reasons of one kind by photo, the ripest and surest anther first,
+        florets from base to tip.
+    """
+    found: list[Reason] = []
+    for index, evidence in enumerate(photos):
+        for reason in _bounded(_of_photo(evidence, thresholds), thresholds=thresholds):
+            message = reason.message
+            if len(photos) > 1:
+                message = wording.in_photo(message, index + 1)
+            found.append(
+                Reason(reason.code, message, index, floret=reason.floret, place=reason.place)
+            )
+    blocked = {index for index, evidence in enumerate(photos) if evidence.blocked}
+    return tuple(sorted(found, key=lambda reason: _rank(reason, blocked)))
+
+
+def _rank(reason: Reason, blocked: set[int]) -> float:
+    """Place in the order of urgency; the sort keeps the order of photos within a place."""
+    if reason.code == QualityProblem.NOT_PREPARED and reason.photo not in blocked:
+        return _PREPARATION - 0.5
+    return _URGENCY.index(reason.code)
+
+
+def _of_photo(evidence: PhotoEvidence, thresholds: AssessmentThresholds) -> Iterator[Reason]:
+    yield from _anthers(evidence, thresholds)
+    for problem in evidence.quality.problems:
+        yield Reason(problem.value, problem.advice)
+    if evidence.blocked:
+        if not evidence.quality.problems:
+            yield Reason(ReasonCode.PART_NOT_READ, wording.not_judgeable())
+        return  # what else it shows is as doubtful as the photo itself
+    yield from _florets(evidence, thresholds)
+    share = evidence.findings.unexplained
+    # Written so that a share that is no number is above the limit too.
+    if not share <= thresholds.unexplained_share_most:
+        yield Reason(ReasonCode.PART_NOT_READ, wording.part_not_read(share))
+    if evidence.missing:
+        count = len(evidence.florets)
+        least = count + evidence.missing
+        yield Reason(ReasonCode.PART_NOT_READ, wording.too_few_florets(count, least))
+
+
+def _anthers(evidence: PhotoEvidence, thresholds: AssessmentThresholds) -> Iterator[Reason]:
+    florets = {judged.floret.id: judged.floret for judged in evidence.florets}
+    by_urgency = sorted(
+        evidence.leftovers,
+        key=lambda anther: (_RIPEST_FIRST.index(anther.stage), -anther.score),
+    )
+    for anther in by_urgency:
+        name = wording.anther_name(anther, sure=anther.score >= thresholds.anther_score_sure)
+        floret = None if anther.floret is None else florets.get(anther.floret)
+        if _is_near_anthesis(anther):
+            code = ReasonCode.TOO_CLOSE_TO_ANTHESIS
+            place = "outside the florets"
+            if floret is not None:
+                place = f"in floret {wording.floret_name(floret)}"
+            message = wording.too_close(name, place)
+        elif floret is None:
+            code, message = ReasonCode.ANTHER_OUTSIDE_FLORET, wording.anther_outside(name)
+        else:
+            code = ReasonCode.ANTHER_LEFT
+            message = wording.anther_left(name, f"in floret {wording.floret_name(floret)}")
+        yield Reason(
+            code, message, floret=None if floret is None else floret.id, place=anther.centre
+        )
+
+
+def _is_near_anthesis(anther: Anther) -> bool:
+    return anther.near_anthesis or anther.stage is not AntherStage.GREEN
+
+
+def _florets(evidence: PhotoEvidence, thresholds: AssessmentThresholds) -> Iterator[Reason]:
+    with_anther = {anther.floret for anther in evidence.leftovers}
+    for judged in evidence.florets:
+        floret = judged.floret
+        if not floret.clipped:
+            code, message = ReasonCode.FLORET_NOT_CLIPPED, wording.not_clipped(floret)
+        elif floret.cavity_seen < thresholds.cavity_seen_least and floret.id not in with_anther:
+            code, message = ReasonCode.FLORET_NOT_SEEN, wording.not_seen(floret)
+        else:
+            continue
+        yield Reason(code, message, floret=floret.id, place=floret.centre)
+
+
+def _bounded(reasons: Iterable[Reason], *, thresholds: AssessmentThresholds) -> Iterator[Reason]:
+    """Keep the first few reasons of a kind and say in one more how many there are beside."""
+    most = round(thresholds.reasons_listed_most)
+    in_order = sorted(reasons, key=lambda reason: _URGENCY.index(reason.code))
+    for code, group in groupby(in_order, key=lambda reason: reason.code):
+        same = list(group)
+        if code not in _WHAT or len(same) <= most:
+            yield from same
+            continue
+        yield from same[:most]
+        singular, plural = _WHAT[ReasonCode(code)]
+        left_out = len(same) - most
+        yield Reason(code, wording.and_more(left_out, singular=singular, plural=plural))

@@ -1,0 +1,123 @@
+"""The sentences a technician reads: what is wrong, where, and what to do."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from spikecheck.vocabulary import AntherStage, Side
+
+if TYPE_CHECKING:
+    from spikecheck.vocabulary import Anther, Floret
+
+_SIDES = {Side.LEFT: "left side", Side.RIGHT: "right side", Side.FRONT: "front"}
+_STAGES = {
+    AntherStage.GREEN: "green",
+    AntherStage.YELLOW: "yellow",
+    AntherStage.DEHISCED: "dehisced",
+}
+_TEENS = range(11, 14)
+
+
+def floret_name(floret: Floret) -> str:
+    """Return the floret's id and how to find it: ``"L3 (left side, 3rd from the base)"``."""
+    number = floret.id[1:]
+    if not number.isdecimal():
+        return f"{floret.id} ({_SIDES[floret.side]})"
+    return f"{floret.id} ({_SIDES[floret.side]}, {_ordinal(int(number))} from the base)"
+
+
+def anther_name(anther: Anther, *, sure: bool) -> str:
+    """Return what the mark is: ``"green anther"``, ``"possible piece of a yellow anther"``."""
+    stage = _STAGES[anther.stage]
+    if anther.near_anthesis and anther.stage is AntherStage.GREEN:
+        stage = "yellow-green"
+    name = f"piece of a {stage} anther" if anther.broken else f"{stage} anther"
+    return name if sure else f"possible {name}"
+
+
+def too_close(anther: str, place: str) -> str:
+    """Return the sentence on an anther whose pollen may be out."""
+    return f"Too close to anthesis: pollen may already be out ({anther} {place})."
+
+
+def anther_left(anther: str, place: str) -> str:
+    """Return the sentence on an anther left in a floret."""
+    return f"{_capital(anther)} {place}: pull it out and take the photo again."
+
+
+def anther_outside(anther: str) -> str:
+    """Return the sentence on an anther that clings outside a floret."""
+    return f"{_capital(anther)} outside the florets: take it off and take the photo again."
+
+
+def not_clipped(floret: Floret) -> str:
+    """Return the sentence on a floret whose top is not cut."""
+    return (
+        f"Floret {floret_name(floret)} is not clipped: clip its top, take out its three anthers, "
+        "then take the photo again."
+    )
+
+
+def not_seen(floret: Floret) -> str:
+    """Return the sentence on a floret that cannot be looked into."""
+    return (
+        f"The opening of floret {floret_name(floret)} cannot be looked into: turn the spike until "
+        "it can, or open the floret and look, then take the photo again."
+    )
+
+
+def part_not_read(share: float) -> str:
+    """Return the sentence on a stretch of the spike that was not recognised."""
+    return (
+        f"{share:.0%} of the spike's length could not be read: take the photo again with the spike "
+        "flat to the camera and nothing over it."
+    )
+
+
+def too_few_florets(found: int, least: int) -> str:
+    """Return the sentence on a spike with fewer florets than a prepared one shows."""
+    noun = "floret was" if found == 1 else "florets were"
+    return (
+        f"Only {found} {noun} recognised where a prepared spike shows {least} or more: "
+        "look over the spike, and take the photo again from nearer or from another face."
+    )
+
+
+def not_judgeable() -> str:
+    """Return the sentence on a photo that cannot be judged for a reason nobody named."""
+    return "The photo cannot be judged: take it again."
+
+
+def risk_too_high(p_leftover: float, most: float) -> str:
+    """Return the sentence on a spike whose florets taken together are too uncertain."""
+    return (
+        f"Taken together, the chance that an anther was left is put at {p_leftover:.0%}, above the "
+        f"{most:.0%} allowed: look over every floret once more."
+    )
+
+
+def one_face_only() -> str:
+    """Return the note on a pass from a single photo."""
+    return (
+        "Only one face was photographed and nothing is known of the other: "
+        "photograph the other face too, or look it over."
+    )
+
+
+def and_more(count: int, *, singular: str, plural: str) -> str:
+    """Return the line that stands for reasons left out of a long list."""
+    return f"And {count} more {singular if count == 1 else plural} marked in the photo."
+
+
+def in_photo(message: str, number: int) -> str:
+    """Return ``message`` saying which of several photos it is about, counted from 1."""
+    return f"Photo {number}: {message}"
+
+
+def _ordinal(number: int) -> str:
+    ending = {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
+    return f"{number}{'th' if number % 100 in _TEENS else ending}"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
