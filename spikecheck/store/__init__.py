@@ -1,1 +1,43 @@
-"""The records: crosses, checks, photos."""
+"""The records: crosses, checks, photos.
+
+Light to import: the database library is loaded when a store is opened.
+"""
+
+from typing import TYPE_CHECKING
+
+from spikecheck.store.opening import open_store
+from spikecheck.store.records import (
+    CrossSummary,
+    NewCheck,
+    NewPhoto,
+    Override,
+    RecordedCheck,
+    RecordedPhoto,
+)
+from spikecheck.store.text import tidy_id, tidy_name, tidy_note
+
+if TYPE_CHECKING:
+    from spikecheck.store.store import Store
+
+__all__ = [
+    "CrossSummary",
+    "NewCheck",
+    "NewPhoto",
+    "Override",
+    "RecordedCheck",
+    "RecordedPhoto",
+    "Store",
+    "open_store",
+    "tidy_id",
+    "tidy_name",
+    "tidy_note",
+]
+
+
+def __getattr__(name: str) -> object:
+    """Load :class:`Store` when it is first asked for."""
+    if name == "Store":
+        from spikecheck.store.store import Store
+
+        return Store
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

@@ -1,0 +1,162 @@
+"""Checks, their photos and their overrides in the database."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING
+
+from sqlalchemy import insert, select
+from sqlalchemy.exc import IntegrityError
+
+from spikecheck.errors import StoreError
+from spikecheck.store.records import Override, RecordedCheck, RecordedPhoto
+from spikecheck.store.tables import check_photos, checks, overrides, spikes
+from spikecheck.vocabulary.findings import ModelIdentity
+from spikecheck.vocabulary.verdict import Verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import datetime
+
+    from sqlalchemy import ColumnElement, Connection
+
+    from spikecheck.store.records import NewCheck
+
+
+def insert_check(
+    connection: Connection,
+    check: NewCheck,
+    *,
+    cross: str,
+    spike: int,
+    by: str,
+    at: datetime,
+    photos: Sequence[RecordedPhoto],
+) -> int:
+    """Add ``check`` with its photos, and the spike where it is new; return the check's id."""
+    row = connection.execute(
+        insert(checks)
+        .values(
+            spike_id=_spike_id(connection, cross, spike),
+            checked_by=by,
+            checked_at=at,
+            verdict=check.verdict.value,
+            result=check.result,
+            model_name=check.model.name,
+            model_version=check.model.version,
+            model_sha256=check.model.sha256,
+            thresholds_sha256=check.thresholds_sha256,
+            software_version=check.software_version,
+        )
+        .returning(checks.c.id)
+    ).one()
+    connection.execute(
+        insert(check_photos),
+        [
+            {
+                "check_id": row.id,
+                "position": position,
+                "file_name": photo.file_name,
+                "sha256": photo.sha256,
+                "overlay_sha256": photo.overlay_sha256,
+            }
+            for position, photo in enumerate(photos)
+        ],
+    )
+    return int(row.id)
+
+
+def insert_override(connection: Connection, check_id: int, override: Override) -> None:
+    """Add ``override`` to the history of the check."""
+    connection.execute(
+        insert(overrides).values(
+            check_id=check_id,
+            overridden_by=override.by,
+            overridden_at=override.at,
+            verdict=override.verdict.value,
+            reason=override.reason,
+        )
+    )
+
+
+def select_check(connection: Connection, check_id: int) -> RecordedCheck:
+    """Return one check.
+
+    Raises
+    ------
+    StoreError
+        If there is none of this number.
+    """
+    found = _select(connection, checks.c.id == check_id)
+    if not found:
+        raise StoreError(f"no check {check_id} is recorded", cure="Look its number up at its cross")
+    return found[0]
+
+
+def select_checks(connection: Connection, cross_id: str) -> tuple[RecordedCheck, ...]:
+    """Return every check of a cross, newest first."""
+    return _select(connection, spikes.c.cross_id == cross_id)
+
+
+def _spike_id(connection: Connection, cross: str, number: int) -> int:
+    query = select(spikes.c.id).where(spikes.c.cross_id == cross, spikes.c.number == number)
+    found = connection.execute(query).scalar_one_or_none()
+    if found is not None:
+        return int(found)
+    try:
+        with connection.begin_nested():
+            values = insert(spikes).values(cross_id=cross, number=number)
+            return int(connection.execute(values.returning(spikes.c.id)).scalar_one())
+    except IntegrityError:
+        # Another process added the spike meanwhile (where the database lets two write at once).
+        return int(connection.execute(query).scalar_one())
+
+
+def _select(connection: Connection, condition: ColumnElement[bool]) -> tuple[RecordedCheck, ...]:
+    which = select(checks.c.id).join_from(checks, spikes).where(condition)
+    photos = _photos(connection, check_photos.c.check_id.in_(which))
+    history = _overrides(connection, overrides.c.check_id.in_(which))
+    rows = connection.execute(
+        select(checks, spikes.c.cross_id, spikes.c.number)
+        .join_from(checks, spikes)
+        .where(condition)
+        .order_by(checks.c.id.desc())
+    )
+    return tuple(
+        RecordedCheck(
+            id=row.id,
+            cross=row.cross_id,
+            spike=row.number,
+            by=row.checked_by,
+            at=row.checked_at,
+            verdict=Verdict(row.verdict),
+            result=row.result,
+            model=ModelIdentity(row.model_name, row.model_version, row.model_sha256),
+            thresholds_sha256=row.thresholds_sha256,
+            software_version=row.software_version,
+            photos=tuple(photos[row.id]),
+            overrides=tuple(history[row.id]),
+        )
+        for row in rows
+    )
+
+
+def _photos(
+    connection: Connection, condition: ColumnElement[bool]
+) -> dict[int, list[RecordedPhoto]]:
+    rows = connection.execute(
+        select(check_photos).where(condition).order_by(check_photos.c.position)
+    )
+    found: dict[int, list[RecordedPhoto]] = defaultdict(list)
+    for row in rows:
+        found[row.check_id].append(RecordedPhoto(row.file_name, row.sha256, row.overlay_sha256))
+    return found
+
+
+def _overrides(connection: Connection, condition: ColumnElement[bool]) -> dict[int, list[Override]]:
+    rows = connection.execute(select(overrides).where(condition).order_by(overrides.c.id))
+    found: dict[int, list[Override]] = defaultdict(list)
+    for row in rows:
+        override = Override(row.overridden_by, Verdict(row.verdict), row.reason, row.overridden_at)
+        found[row.check_id].append(override)
+    return found

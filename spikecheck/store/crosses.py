@@ -1,0 +1,108 @@
+"""Crosses in the database: adding, finding, counting their spikes."""
+
+from __future__ import annotations
+
+import difflib
+from typing import TYPE_CHECKING, Any
+
+from sqlalchemy import case, func, insert, select
+from sqlalchemy.exc import IntegrityError
+
+from spikecheck.errors import DuplicateCrossError, UnknownCrossError
+from spikecheck.store.records import CrossSummary
+from spikecheck.store.tables import checks, crosses, overrides, spikes
+from spikecheck.vocabulary.cross import Cross
+from spikecheck.vocabulary.verdict import Verdict
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection, Row
+
+_NEAR_MATCHES = 3
+_COLUMNS = (
+    crosses.c.id, crosses.c.female, crosses.c.male, crosses.c.note, crosses.c.created_at,
+)  # fmt: skip
+
+
+def insert_cross(connection: Connection, cross: Cross) -> None:
+    """Add ``cross``.
+
+    Raises
+    ------
+    DuplicateCrossError
+        If its id is taken.
+    """
+    try:
+        connection.execute(
+            insert(crosses).values(
+                id=cross.id,
+                female=cross.female,
+                male=cross.male,
+                note=cross.note,
+                created_at=cross.created_at,
+            )
+        )
+    except IntegrityError as error:
+        raise DuplicateCrossError(
+            f"the cross {cross.id} is recorded already", cure="Use it, or give another id"
+        ) from error
+
+
+def select_cross(connection: Connection, cross_id: str) -> Cross:
+    """Return the cross ``cross_id``.
+
+    Raises
+    ------
+    UnknownCrossError
+        If there is none; the message names ids that look like it.
+    """
+    row = connection.execute(select(*_COLUMNS).where(crosses.c.id == cross_id)).one_or_none()
+    if row is None:
+        raise UnknownCrossError(
+            f"no cross {cross_id} is recorded", cure=_suggestion(connection, cross_id)
+        )
+    return _cross(row)
+
+
+def select_summaries(connection: Connection) -> tuple[CrossSummary, ...]:
+    """Return every cross with its counts, in the order of adding."""
+    last_check = select(func.max(checks.c.id)).group_by(checks.c.spike_id)
+    last_override = select(func.max(overrides.c.id)).group_by(overrides.c.check_id)
+    standing = (
+        select(
+            spikes.c.cross_id,
+            func.coalesce(overrides.c.verdict, checks.c.verdict).label("verdict"),
+        )
+        .join_from(checks, spikes)
+        .outerjoin(
+            overrides,
+            (overrides.c.check_id == checks.c.id) & overrides.c.id.in_(last_override),
+        )
+        .where(checks.c.id.in_(last_check))
+        .subquery()
+    )
+    passed = func.sum(case((standing.c.verdict == Verdict.PASS.value, 1), else_=0))
+    query = (
+        select(*_COLUMNS, func.count(standing.c.verdict), passed)
+        .outerjoin_from(crosses, standing, standing.c.cross_id == crosses.c.id)
+        .group_by(*_COLUMNS)
+        .order_by(crosses.c.created_at, crosses.c.id)
+    )
+    return tuple(
+        CrossSummary(_cross(row), spikes=row[5], passed=row[6], review=row[5] - row[6])
+        for row in connection.execute(query)
+    )
+
+
+def _suggestion(connection: Connection, cross_id: str) -> str:
+    known = connection.execute(select(crosses.c.id)).scalars().all()
+    folded = {name.casefold(): name for name in known}
+    near = difflib.get_close_matches(cross_id.casefold(), folded, n=_NEAR_MATCHES)
+    if near:
+        return f"Did you mean {' or '.join(folded[name] for name in near)}?"
+    return "Add the cross first" if known else "No cross is recorded yet: add it first"
+
+
+def _cross(row: Row[*tuple[Any, ...]]) -> Cross:
+    return Cross(
+        id=row.id, female=row.female, male=row.male, note=row.note, created_at=row.created_at
+    )

@@ -1,0 +1,80 @@
+"""The connection to the database, and what SQLite needs to lose nothing.
+
+SQLite runs with a write-ahead log, full sync and foreign keys. Writers take the write lock when
+they begin (``BEGIN IMMEDIATE``): a transaction that first read and then wants to write would be
+refused at once if another process wrote in between, however long it was willing to wait.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+import time
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+from sqlalchemy import create_engine, event
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from sqlalchemy import Connection, Engine
+
+_WRITES = "spikecheck_writes"
+_RETRY_S = 0.02
+
+
+def make_engine(url: str, *, wait_s: float) -> Engine:
+    """Return an engine for ``url``; nothing is opened yet.
+
+    Parameters
+    ----------
+    url
+        SQLAlchemy URL.
+    wait_s
+        How long to wait for another process's lock, s (SQLite only).
+    """
+    engine = create_engine(url)
+    if engine.dialect.name == "sqlite":
+
+        def configure(connection: sqlite3.Connection, _record: object) -> None:
+            _configure_sqlite(connection, wait_s=wait_s)
+
+        event.listen(engine, "connect", configure)
+        event.listen(engine, "begin", _begin_sqlite)
+    return engine
+
+
+@contextmanager
+def writing(engine: Engine) -> Iterator[Connection]:
+    """Open one write transaction: committed at the end, rolled back on any error."""
+    with engine.execution_options(**{_WRITES: True}).begin() as connection:
+        yield connection
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    writes = connection.get_execution_options().get(_WRITES, False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def _configure_sqlite(connection: sqlite3.Connection, *, wait_s: float) -> None:
+    # Transactions begin where the program says so, not where the driver guesses.
+    connection.isolation_level = None
+    connection.execute(f"PRAGMA busy_timeout = {round(wait_s * 1000)}")
+    _use_write_ahead_log(connection, give_up_at_s=time.monotonic() + wait_s)
+    connection.execute("PRAGMA synchronous = FULL")
+    connection.execute("PRAGMA foreign_keys = ON")
+
+
+def _use_write_ahead_log(connection: sqlite3.Connection, *, give_up_at_s: float) -> None:
+    """Switch to the write-ahead log once; SQLite does not wait by itself at this point."""
+    while connection.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
+        try:
+            connection.execute("PRAGMA journal_mode = WAL")
+        except sqlite3.OperationalError as error:
+            locked = error.sqlite_errorcode & 0xFF == sqlite3.SQLITE_BUSY
+            if not locked or time.monotonic() > give_up_at_s:
+                raise
+            time.sleep(_RETRY_S)
+        else:
+            # A file system without shared memory keeps its rollback journal: slower, as safe.
+            return

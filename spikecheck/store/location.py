@@ -1,0 +1,127 @@
+"""Where the records lie: a folder, or a database of one's own with a photo folder.
+
+A folder holds everything: ``spikecheck.sqlite`` and ``photos/``. With a database URL the photos
+go to the folder named by ``SPIKECHECK_PHOTOS``; for an SQLite URL they may also stay beside the
+database file.
+"""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from spikecheck.errors import StoreError
+
+STORE_VARIABLE = "SPIKECHECK_STORE"
+PHOTOS_VARIABLE = "SPIKECHECK_PHOTOS"
+DATABASE_NAME = "spikecheck.sqlite"
+PHOTOS_NAME = "photos"
+
+
+@dataclass(frozen=True, slots=True)
+class StorePlace:
+    """Database and photo folder of one store.
+
+    Parameters
+    ----------
+    url
+        SQLAlchemy URL; may hold a password, so it is never shown.
+    shown
+        The same for people: a folder, or the URL without its password.
+    photos
+        Folder of the photos.
+    """
+
+    url: str
+    shown: str
+    photos: Path
+
+
+def find_place(location: str | None) -> StorePlace:
+    """Return where the store of ``location`` lies, making its folder where it lacks.
+
+    Parameters
+    ----------
+    location
+        A folder or an SQLAlchemy URL. None takes the environment variable SPIKECHECK_STORE, or
+        else the user's data folder.
+
+    Raises
+    ------
+    StoreError
+        If the folder's parent does not exist, the folder cannot be made, the URL is not
+        understood, keeps nothing, or comes without a photo folder.
+    """
+    given = location or os.environ.get(STORE_VARIABLE) or None
+    if given is None:
+        import platformdirs
+
+        folder = platformdirs.user_data_path("spikecheck", appauthor=False)
+        return _in_folder(folder, make_parents=True)
+    if "://" in given:
+        return _in_database(given)
+    return _in_folder(Path(given).expanduser(), make_parents=False)
+
+
+def _in_folder(folder: Path, *, make_parents: bool) -> StorePlace:
+    make_folder(folder, make_parents=make_parents)
+    database = (folder / DATABASE_NAME).resolve()
+    from sqlalchemy import URL
+
+    url = URL.create("sqlite", database=str(database))
+    return StorePlace(url.render_as_string(hide_password=False), str(folder), folder / PHOTOS_NAME)
+
+
+def _in_database(given: str) -> StorePlace:
+    from sqlalchemy import make_url
+    from sqlalchemy.exc import ArgumentError
+
+    try:
+        url = make_url(given)
+    except (ArgumentError, ValueError) as error:
+        raise StoreError(
+            "the database address is not understood",
+            cure="Write it like postgresql://user@host/name, or give a folder",
+        ) from error
+    shown = url.render_as_string(hide_password=True)
+    photos = os.environ.get(PHOTOS_VARIABLE) or None
+    if url.get_backend_name() == "sqlite":
+        file = (url.database or "").removeprefix("file:")
+        if file in {"", ":memory:"} or url.query.get("mode") == "memory":
+            raise StoreError(
+                "a database in memory keeps nothing", where=shown, cure="Give a folder"
+            )
+        photos = photos or str(Path(file).parent / PHOTOS_NAME)
+    if photos is None:
+        raise StoreError(
+            "a database needs a folder for the photos",
+            where=shown,
+            cure=f"Set {PHOTOS_VARIABLE} to a folder",
+        )
+    make_folder(Path(photos), make_parents=False)
+    return StorePlace(given, shown, Path(photos))
+
+
+def make_folder(folder: Path, *, make_parents: bool) -> None:
+    """Make ``folder`` durable on disk where it lacks.
+
+    Raises
+    ------
+    StoreError
+        If its parent does not exist or it cannot be made.
+    """
+    try:
+        folder.mkdir(parents=make_parents, exist_ok=True)
+    except FileNotFoundError as error:
+        raise StoreError(
+            "the folder above it does not exist",
+            where=str(folder),
+            cure="Make that folder first, or mend the path",
+        ) from error
+    except OSError as error:
+        raise StoreError(
+            f"the folder cannot be made ({error.strerror})",
+            where=str(folder),
+            cure="Give a folder that you may write to",
+        ) from error

@@ -1,0 +1,49 @@
+"""Points in time: always with a time zone, kept in UTC.
+
+SQLite has no type for time zones and would hand back bare times; this type puts UTC back on.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from sqlalchemy import DateTime
+from sqlalchemy.types import TypeDecorator
+
+from spikecheck.errors import UsageError
+
+if TYPE_CHECKING:
+    from sqlalchemy import Dialect
+
+
+class UtcDateTime(TypeDecorator[datetime]):
+    """A ``datetime`` with time zone, in UTC both ways."""
+
+    impl = DateTime(timezone=True)
+    cache_ok = True
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> datetime | None:  # noqa: ARG002
+        """Turn ``value`` to UTC on its way in.
+
+        Raises
+        ------
+        UsageError
+            If it has no time zone.
+        """
+        if value is None:
+            return None
+        if value.tzinfo is None:
+            raise UsageError(f"the time {value.isoformat()} has no time zone", cure="Give it one")
+        return value.astimezone(UTC)
+
+    def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:  # noqa: ARG002
+        """Put UTC on ``value`` on its way out."""
+        if value is None:
+            return None
+        return value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)
+
+
+def now() -> datetime:
+    """Return the time now, UTC."""
+    return datetime.now(UTC)

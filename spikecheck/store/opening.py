@@ -1,0 +1,61 @@
+"""Opens the records: finds the place, connects, brings the tables up to date."""
+
+from __future__ import annotations
+
+from spikecheck.errors import StoreError
+from spikecheck.store.store import Store
+
+_WAIT_S = 20.0
+
+
+def open_store(location: str | None = None, *, wait_s: float = _WAIT_S) -> Store:
+    """Open the store, making it where there is none.
+
+    Parameters
+    ----------
+    location
+        A folder, or an SQLAlchemy URL (then the photos go to the folder named by the
+        environment variable SPIKECHECK_PHOTOS; with an SQLite URL, else beside the database
+        file). None takes the environment variable SPIKECHECK_STORE, or else the user's data
+        folder.
+    wait_s
+        How long to wait while another process writes, s (SQLite only).
+
+    Returns
+    -------
+    Store
+        Close it, or use it in a ``with`` statement.
+
+    Raises
+    ------
+    StoreError
+        If it cannot be opened: no such place, no right, locked, no database, damaged, or written
+        by a newer spikecheck.
+    """
+    # Loaded here: the database library is heavy, and a command that needs no store starts fast.
+    from sqlalchemy.exc import NoSuchModuleError
+
+    from spikecheck.store.engine import make_engine
+    from spikecheck.store.failures import told_plainly
+    from spikecheck.store.location import find_place
+    from spikecheck.store.photo_files import PhotoFiles
+    from spikecheck.store.revisions import bring_to_head
+
+    place = find_place(location)
+    try:
+        engine = make_engine(place.url, wait_s=wait_s)
+    except (NoSuchModuleError, ModuleNotFoundError) as error:
+        raise StoreError(
+            "no driver for this kind of database is installed",
+            where=place.shown,
+            cure="Install the driver, or give a folder",
+        ) from error
+    try:
+        with told_plainly(place.shown):
+            bring_to_head(engine, where=place.shown)
+    except StoreError:
+        engine.dispose()
+        raise
+    photos = PhotoFiles(place.photos)
+    photos.sweep()
+    return Store(engine, photos, location=place.shown)

@@ -1,0 +1,82 @@
+"""Brings a database to the newest revision; quick when it is there already.
+
+Reading the revision costs a query. Alembic is only imported when there is something to do. The
+whole upgrade is one transaction under the write lock, so that a killed process leaves either the
+old tables or the new ones, and two processes that open a new store at once make one.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sqlalchemy import column, inspect, select, table
+
+from spikecheck.errors import StoreError
+from spikecheck.store.engine import writing
+
+if TYPE_CHECKING:
+    from alembic.config import Config
+    from sqlalchemy import Connection, Engine
+
+HEAD = "0001"
+_VERSION_TABLE = "alembic_version"
+
+
+def bring_to_head(engine: Engine, *, where: str) -> None:
+    """Make or upgrade the tables.
+
+    Raises
+    ------
+    StoreError
+        If a newer spikecheck wrote the database, or another program.
+    """
+    with engine.connect() as connection:
+        if _revision(connection, where) == HEAD:
+            return
+    with writing(engine) as connection:
+        # Asked again: another process may have upgraded while this one waited for the lock.
+        if _revision(connection, where) != HEAD:
+            _upgrade(connection, where)
+
+
+def migration_config(connection: Connection) -> Config:
+    """Return Alembic's configuration for ``connection``."""
+    from alembic.config import Config
+
+    config = Config()
+    folder = Path(__file__).parent / "migrations"
+    config.set_main_option("script_location", str(folder).replace("%", "%%"))
+    config.attributes["connection"] = connection
+    return config
+
+
+def _revision(connection: Connection, where: str) -> str | None:
+    names = inspect(connection).get_table_names()
+    if _VERSION_TABLE in names:
+        version = table(_VERSION_TABLE, column("version_num"))
+        return connection.execute(select(version.c.version_num)).scalar_one_or_none()
+    if names:
+        raise StoreError(
+            "the database belongs to another program", where=where, cure="Give one of its own"
+        )
+    return None
+
+
+def _upgrade(connection: Connection, where: str) -> None:
+    from alembic import command
+    from alembic.script import ScriptDirectory
+    from alembic.util import CommandError
+
+    config = migration_config(connection)
+    revision = _revision(connection, where)
+    if revision is not None:
+        try:
+            ScriptDirectory.from_config(config).get_revision(revision)
+        except CommandError as error:
+            raise StoreError(
+                f"a newer spikecheck wrote these records (revision {revision})",
+                where=where,
+                cure="Install the newest spikecheck",
+            ) from error
+    command.upgrade(config, "head")

@@ -1,0 +1,88 @@
+"""Names and ids as people type them, in any script, made safe to keep and to look up.
+
+Text is kept in Unicode normal form C without blanks at its ends, so that the same id typed on two
+keyboards finds the same cross. Characters that nobody sees (NUL, escape, line ends in a name) and
+half characters are refused: they break tables, terminals and other databases.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+
+from spikecheck.errors import UsageError
+
+LONGEST_ID = 64
+LONGEST_NAME = 200
+LONGEST_NOTE = 4000
+_LONGEST_FILE_NAME = 255
+
+_UNSEEN = {"Cc", "Cs", "Zl", "Zp"}
+_LINE_ENDS = "\n\t"
+
+
+def tidy_id(text: str, *, what: str) -> str:
+    """Return ``text`` as the id ``what``.
+
+    Raises
+    ------
+    UsageError
+        If it is empty, longer than 64 characters or holds control characters.
+    """
+    return _tidy(text, what=what, longest=LONGEST_ID)
+
+
+def tidy_name(text: str, *, what: str) -> str:
+    """Return ``text`` as the name ``what``.
+
+    Raises
+    ------
+    UsageError
+        If it is empty, longer than 200 characters or holds control characters.
+    """
+    return _tidy(text, what=what, longest=LONGEST_NAME)
+
+
+def tidy_note(text: str, *, what: str, required: bool = False) -> str:
+    """Return ``text`` as the free text ``what``; it may have several lines.
+
+    Raises
+    ------
+    UsageError
+        If it is longer than 4000 characters, holds control characters, or is ``required`` and
+        empty.
+    """
+    lines = text.replace("\r\n", "\n")
+    return _tidy(lines, what=what, longest=LONGEST_NOTE, allowed=_LINE_ENDS, required=required)
+
+
+def tidy_file_name(text: str) -> str:
+    """Return the last part of a path as a name to show; a file name is never refused.
+
+    What cannot be shown (file systems allow bytes that are no text) becomes a replacement
+    character; of a very long name the end is kept, where the ending is.
+    """
+    name = text.replace("\\", "/").rstrip("/").rpartition("/")[2]
+    shown = "".join(
+        "\N{REPLACEMENT CHARACTER}" if unicodedata.category(char) in _UNSEEN else char
+        for char in name
+    )
+    return shown[-_LONGEST_FILE_NAME:] or "photo"
+
+
+def _tidy(
+    text: str, *, what: str, longest: int, allowed: str = "", required: bool = True
+) -> str:  # fmt: skip
+    for char in text:
+        if unicodedata.category(char) in _UNSEEN and char not in allowed:
+            raise UsageError(
+                f"{what} holds the control character U+{ord(char):04X}",
+                cure="Type it again without it",
+            )
+    tidied = unicodedata.normalize("NFC", text).strip()
+    if required and not tidied:
+        raise UsageError(f"{what} is empty", cure="Give one")
+    if len(tidied) > longest:
+        raise UsageError(
+            f"{what} has {len(tidied)} characters, the most is {longest}", cure="Shorten it"
+        )
+    return tidied
