@@ -1,0 +1,217 @@
+"""Draws what was found over the photo, to be understood at a glance."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import cv2
+import numpy as np
+
+from spikecheck.imaging.canvas import Canvas, text_width_px
+from spikecheck.imaging.labels import label_places, spike_direction
+from spikecheck.imaging.marks import INK, MARKS, PAPER, VERMILLION, anther_letters
+from spikecheck.imaging.strips import Headline, headline_strip, legend_strip
+from spikecheck.imaging.view import View, choose_view
+from spikecheck.vocabulary.floret import FloretStatus
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from spikecheck.vocabulary.anther import Anther
+    from spikecheck.vocabulary.check_result import PhotoResult
+    from spikecheck.vocabulary.geometry import Point
+    from spikecheck.vocabulary.photo import Photo
+    from spikecheck.vocabulary.spike import Spike
+    from spikecheck.vocabulary.verdict import Reason, Verdict
+
+OVERLAY_LONGEST_PX = 2400
+_NARROWEST_PX = 900  # the strips need this much to be read
+_TEXT_SHARE = 1 / 50  # height of text, share of the shown part's longer side
+_TEXT_PX = (20, 36)
+_MARK_SHARE = 0.42  # radius of a floret's mark, share of the floret's shorter side,
+_MARK = (0.35, 1.6)  # within these shares of the height of text
+_CORNER_GAP_PX = 4  # between an anther's box and the corners drawn about it
+_CORNER_SHARE = 0.3  # length of an anther's corner strokes, share of its shorter side
+
+
+def draw_overlay(
+    photo: Photo,
+    result: PhotoResult,
+    *,
+    verdict: Verdict | None = None,
+    reasons: Sequence[Reason] = (),
+) -> NDArray[np.uint8]:
+    """Draw spike, florets and anthers over ``photo``, a headline above and a legend below.
+
+    Parameters
+    ----------
+    photo
+        The photo.
+    result
+        What was seen and concluded in it.
+    verdict
+        The spike's verdict; left out of the headline when None.
+    reasons
+        Those that concern this photo, most urgent first; without any, the photo's problems are
+        told.
+
+    Returns
+    -------
+    ndarray of uint8, shape (rows, columns, 3)
+        RGB; neither side is longer than 2400 px.
+    """
+    view = choose_view(photo, result)
+    size_px = int(np.clip(max(view.rows, view.columns) * _TEXT_SHARE, *_TEXT_PX))
+    picture = _picture(photo, result, view, size_px)
+    messages = [reason.message for reason in reasons]
+    messages = messages or [problem.advice for problem in result.quality.problems]
+    width_px = picture.shape[1]
+    overlay = np.concatenate([
+        headline_strip(Headline(verdict, messages), width_px=width_px, size_px=size_px),
+        picture,
+        legend_strip(result, width_px=width_px, size_px=size_px),
+    ])  # fmt: skip
+    return _fitted(overlay)
+
+
+@dataclass(frozen=True, slots=True)
+class _Layout:
+    """Where everything goes in the picture: text height, floret marks, labels and their size."""
+
+    view: View
+    shift: NDArray[np.float64]
+    size_px: int
+    marks: NDArray[np.float64]
+    labels: NDArray[np.float64]
+    label: tuple[float, float]
+
+    def place(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+        return self.view.place(points) + self.shift
+
+    def place_inside(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
+        return self.view.place_inside(points) + self.shift
+
+
+def _picture(photo: Photo, result: PhotoResult, view: View, size_px: int) -> NDArray[np.uint8]:
+    """Return the shown part with everything drawn, widened where labels need room."""
+    marks = view.place_inside(_array([judged.floret.centre for judged in result.florets]))
+    spike = result.findings.spike
+    names = [judged.floret.id for judged in result.florets]
+    wide = max((text_width_px(name, size_px=size_px) for name in names), default=0)
+    label = (1.25 * size_px, wide + 1.9 * size_px)
+    labels = label_places(
+        marks,
+        edges=np.empty((0, 2)) if spike is None else view.place_inside(spike.outline),
+        direction=spike_direction(None if spike is None else spike.axis),
+        size=label,
+        gap_px=1.5 * size_px,
+    )
+    before, after = _room(view, labels, label)
+    shift = np.array(before, np.float64)
+    layout = _Layout(view, shift, size_px, marks + shift, labels + shift, label)
+    wider = cv2.copyMakeBorder(
+        view.cut(photo), before[0], after[0], before[1], after[1], cv2.BORDER_CONSTANT, value=PAPER
+    )
+    canvas = Canvas(np.asarray(wider, np.uint8))
+    if spike is not None:
+        _draw_spike(canvas, spike, layout)
+    _draw_floret_marks(canvas, result, layout)
+    for anther in reversed(result.findings.anthers):
+        _draw_anther(canvas, anther, layout)
+    _draw_labels(canvas, result, layout)
+    if spike is not None:
+        _draw_ends(canvas, spike, layout)
+    return canvas.pixels
+
+
+def _room(
+    view: View, labels: NDArray[np.float64], label: tuple[float, float]
+) -> tuple[tuple[int, int], tuple[int, int]]:
+    """Return the rows and columns to add before and after the shown part."""
+    shown = np.array([view.rows, view.columns])
+    half = np.array(label) / 2 + 4
+    low = np.minimum(0, (labels - half).min(axis=0, initial=0))
+    high = np.maximum(shown, (labels + half).max(axis=0, initial=0))
+    lacking = max(0.0, _NARROWEST_PX - float(high[1] - low[1])) / 2
+    before, after = np.ceil(-low).astype(int), np.ceil(high - shown).astype(int)
+    side = int(np.ceil(lacking))
+    return (int(before[0]), int(before[1]) + side), (int(after[0]), int(after[1]) + side)
+
+
+def _draw_spike(canvas: Canvas, spike: Spike, layout: _Layout) -> None:
+    canvas.line(layout.place(spike.outline), colour=INK, width_px=2, closed=True, rim_px=1)
+    canvas.line(layout.place(spike.axis), colour=INK, width_px=1, rim_px=1)
+
+
+def _draw_ends(canvas: Canvas, spike: Spike, layout: _Layout) -> None:
+    """Write which end is the base and which the tip, just beyond the ends of the axis."""
+    small = round(0.8 * layout.size_px)
+    beyond = spike_direction(spike.axis).along * 1.5 * layout.size_px
+    ends = layout.place_inside(spike.axis[[0, -1]]) + np.stack([-beyond, beyond])
+    for word, (row, column) in zip(("base", "tip"), ends, strict=True):
+        canvas.tag(word, (row, column - text_width_px(word, size_px=small) / 2), size_px=small)
+
+
+def _draw_floret_marks(canvas: Canvas, result: PhotoResult, layout: _Layout) -> None:
+    """Draw hollow marks on the florets, so that one can look into them, and the leading lines."""
+    for judged, centre, middle in zip(result.florets, layout.marks, layout.labels, strict=True):
+        box = judged.floret.box
+        shorter_px = min(box.bottom - box.top, box.right - box.left) * layout.view.scale
+        radius_px = float(np.clip(_MARK_SHARE * shorter_px, *np.multiply(_MARK, layout.size_px)))
+        sign = MARKS[judged.status]
+        toward = middle - centre
+        away_px = float(np.hypot(*toward))
+        if away_px > radius_px:
+            start = centre + toward * radius_px / away_px
+            canvas.line(np.stack([start, middle]), colour=sign.colour, width_px=1, rim_px=1)
+        canvas.mark(
+            sign.shape,
+            (centre[0], centre[1]),
+            radius_px=radius_px,
+            colour=sign.colour,
+            width_px=2 if judged.status is FloretStatus.CLEAR else 4,
+        )
+
+
+def _draw_labels(canvas: Canvas, result: PhotoResult, layout: _Layout) -> None:
+    """Draw the florets' marks again beside the spike, filled, with the florets' ids."""
+    (height, width), size_px = layout.label, layout.size_px
+    for judged, (row, column) in zip(result.florets, layout.labels, strict=True):
+        sign = MARKS[judged.status]
+        left = column - width / 2
+        canvas.plate(row - height / 2 + 1, left, row + height / 2 - 1, left + width)
+        mark = (row, left + 0.75 * size_px)
+        canvas.mark(sign.shape, mark, radius_px=0.42 * size_px, colour=sign.colour, filled=True)
+        canvas.text(judged.floret.id, (row, left + 1.5 * size_px), size_px=size_px)
+
+
+def _draw_anther(canvas: Canvas, anther: Anther, layout: _Layout) -> None:
+    """Draw the four corners of the anther's box, a little outside of it, with its letters."""
+    box = anther.box
+    ends = layout.place_inside(np.array([[box.top, box.left], [box.bottom, box.right]]))
+    (top, left), (bottom, right) = ends[0] - _CORNER_GAP_PX, ends[1] + _CORNER_GAP_PX
+    stroke = max(4.0, _CORNER_SHARE * min(bottom - top, right - left))
+    for row, down in ((top, stroke), (bottom, -stroke)):
+        for column, inwards in ((left, stroke), (right, -stroke)):
+            corner = np.array([[row + down, column], [row, column], [row, column + inwards]])
+            canvas.line(corner, colour=VERMILLION, width_px=2, rim_px=2)
+    letters = anther_letters(anther.stage, near_anthesis=anther.near_anthesis, broken=anther.broken)
+    small = round(0.8 * layout.size_px)
+    canvas.tag(letters, (top - 0.5 * small, right + 4), size_px=small)
+
+
+def _array(points: list[Point]) -> NDArray[np.float64]:
+    return np.array([(p.row, p.column) for p in points], np.float64).reshape(-1, 2)
+
+
+def _fitted(overlay: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """Shrink to at most 2400 px on the longer side."""
+    rows, columns = overlay.shape[:2]
+    shrink = OVERLAY_LONGEST_PX / max(rows, columns)
+    if shrink >= 1:
+        return overlay
+    size = (max(1, round(columns * shrink)), max(1, round(rows * shrink)))
+    return np.asarray(cv2.resize(overlay, size, interpolation=cv2.INTER_AREA), np.uint8)
