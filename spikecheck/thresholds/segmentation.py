@@ -24,3 +24,7 @@ class SegmentationThresholds:
     join_gap_widths: float
     peduncle_width_low: float
     peduncle_width_high: float
+    strip_width_px: int
+    strip_half_width: float
+    strip_margin: float
+    other_length_share: float
