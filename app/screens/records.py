@@ -1,0 +1,79 @@
+"""The crosses with their counts, and the checks of one of them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+import resources
+from spikecheck.errors import SpikecheckError
+from widgets.plain import Tone, notice
+from widgets.recorded_check import show_recorded_check
+
+if TYPE_CHECKING:
+    from spikecheck.store import CrossSummary
+
+_OPEN = "opened-cross"
+_SHOWN = "shown-checks"
+_MORE = 10
+
+
+def show() -> None:
+    """Show all crosses, or the checks of the one that was opened."""
+    try:
+        opened = st.session_state.get(_OPEN)
+        if opened is None:
+            _show_crosses(resources.store().crosses())
+        else:
+            _show_checks(opened)
+    except SpikecheckError as error:
+        notice(str(error), tone=Tone.PROBLEM)
+
+
+def _show_crosses(summaries: tuple[CrossSummary, ...]) -> None:
+    st.header("Records")
+    if not summaries:
+        notice("No cross is recorded yet: add one on the Check screen.", tone=Tone.HINT)
+    for one in reversed(summaries):
+        with st.container(border=True):
+            st.text(f"{one.cross.id}: {one.cross.female} / {one.cross.male}")
+            if one.cross.note:
+                st.text(one.cross.note)
+            st.caption(f"Spikes checked {one.spikes} · pass {one.passed} · review {one.review}")
+            st.button(
+                "Show its checks",
+                key=f"open-{one.cross.id}",
+                on_click=_open,
+                args=(one.cross.id,),
+                disabled=one.spikes == 0,
+                width="stretch",
+            )
+
+
+def _show_checks(cross_id: str) -> None:
+    st.button("Back to all crosses", on_click=_open, args=(None,), width="stretch")
+    store = resources.store()
+    cross, checks = store.cross(cross_id), store.checks(cross_id)
+    st.header("Checks of a cross")
+    st.text(f"{cross.id}: {cross.female} / {cross.male}")
+    st.caption("Newest first")
+    shown = st.session_state.get(_SHOWN, _MORE)
+    for check in checks[:shown]:
+        show_recorded_check(check)
+    if len(checks) > shown:
+        st.button(
+            f"Show older checks ({len(checks) - shown} more)", on_click=_show_more, width="stretch"
+        )
+
+
+def _open(cross_id: str | None) -> None:
+    st.session_state[_OPEN] = cross_id
+    st.session_state[_SHOWN] = _MORE
+
+
+def _show_more() -> None:
+    st.session_state[_SHOWN] += _MORE
+
+
+show()

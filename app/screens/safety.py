@@ -1,0 +1,62 @@
+"""What to mind, what the verdict is worth, and what looks at the photos."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+import resources
+from spikecheck.errors import SpikecheckError
+from widgets.cautions import show_full_cautions
+from widgets.plain import Tone, notice
+
+_LIMITS = (
+    (
+        "A verdict helps you decide; it decides nothing. Look over the spike yourself before you "
+        "bag it."
+    ),
+    (
+        "Pass means that no leftover anther was seen in the photos. It is no guarantee: an anther "
+        "behind a lemma or on the side that was not photographed is not seen."
+    ),
+    (
+        "One photo shows at most half of the florets. Photograph two sides of each spike, better "
+        "four (Genaev et al. 2019, Agronomy)."
+    ),
+    "Whatever cannot be judged is answered with review, never with pass.",
+    (
+        "The chance that an anther is left is a rough figure until it has been fitted on photos "
+        "whose truth is known."
+    ),
+    (
+        "Control spikes tell what really happens: emasculate and bag a few, never pollinate them, "
+        "and count their seed."
+    ),
+)
+
+
+def show() -> None:
+    """Show cautions, limits and method."""
+    st.header("Safety and limits")
+    show_full_cautions()
+    st.header("What a verdict is worth")
+    st.markdown("\n".join(f"- {line}" for line in _LIMITS))
+    st.header("What looks at the photos")
+    try:
+        model = resources.finder().model
+        place = resources.store().location
+    except SpikecheckError as error:
+        notice(str(error), tone=Tone.PROBLEM)
+        return
+    st.text(f"{model.name}, version {model.version}")
+    st.text(f"Digest {model.sha256}")
+    st.text(f"Digest of the deciding numbers {resources.thresholds().sha256}")
+    st.markdown(
+        "A method without a trained network goes by colour and shape alone. It is kept as the "
+        "fallback: it asks for review more often, and it can take a yellow glume or a sunlit awn "
+        "for an anther."
+    )
+    st.header("Where the records lie")
+    st.text(place)
+
+
+show()

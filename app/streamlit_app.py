@@ -1,0 +1,17 @@
+"""The page that `spikecheck app` serves: sends the visitor to a screen, nothing else."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+st.set_page_config(page_title="spikecheck", page_icon=":material/grass:", layout="centered")
+_SCREENS = [
+    st.Page("screens/check.py", title="Check", default=True),
+    st.Page("screens/records.py", title="Records"),
+    st.Page("screens/safety.py", title="Safety and limits"),
+]
+_CHOSEN = st.navigation(_SCREENS, position="hidden")
+with st.container(horizontal=True, key="screens"):
+    for _screen in _SCREENS:
+        st.page_link(_screen)
+_CHOSEN.run()

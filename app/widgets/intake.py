@@ -1,0 +1,80 @@
+"""Takes in the photos of one spike: several files, or the camera of the device."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+import resources
+from spikecheck.errors import SpikecheckError
+from spikecheck.photo import PHOTO_SUFFIXES
+from visit import current_visit
+
+if TYPE_CHECKING:
+    from streamlit.runtime.uploaded_file_manager import UploadedFile
+
+
+def show_intake() -> None:
+    """Show the inputs for photos, then the photos taken so far."""
+    visit = current_visit()
+    uploads, shot = f"uploads-{visit.round}", f"shot-{visit.round}"
+    st.file_uploader(
+        "Photos of this spike",
+        type=sorted(PHOTO_SUFFIXES),
+        accept_multiple_files=True,
+        key=uploads,
+        on_change=_take_in,
+        args=(uploads,),
+        help="On a phone this also opens its camera, at full sharpness. Take each side of the "
+        "spike: one photo shows at most half of the florets.",
+    )
+    if st.toggle("Use the camera inside this page", key="camera"):
+        st.caption(
+            "Browsers allow this only on the computer that runs spikecheck, or over HTTPS. "
+            "A phone's own camera, through the button above, gives sharper photos."
+        )
+        st.camera_input(
+            "Take one side of the spike, then the other",
+            key=shot,
+            resolution="1080p",
+            on_change=_take_in,
+            args=(shot,),
+        )
+    _show_taken()
+
+
+def _take_in(key: str) -> None:
+    """Move what the input ``key`` holds to the draft and empty the input."""
+    visit = current_visit()
+    visit.problems = []
+    given: list[UploadedFile] | UploadedFile | None = st.session_state[key]
+    files = given if isinstance(given, list) else [] if given is None else [given]
+    for file in files:
+        try:
+            visit.draft.add_photo(
+                file.getvalue(), file=file.name, thresholds=resources.thresholds()
+            )
+        except SpikecheckError as error:
+            visit.problems.append(str(error))
+    if files:
+        visit.round += 1
+
+
+def _drop(sha256: str) -> None:
+    visit = current_visit()
+    visit.problems = []
+    visit.draft.drop_photo(sha256)
+
+
+def _show_taken() -> None:
+    for number, photo in enumerate(current_visit().draft.photos, start=1):
+        with st.container(border=True):
+            st.text(f"Photo {number}: {photo.file}")
+            st.image(photo.preview, width=160)
+            st.button(
+                f"Leave out photo {number}",
+                key=f"drop-{photo.sha256}",
+                on_click=_drop,
+                args=(photo.sha256,),
+            )

@@ -1,0 +1,62 @@
+"""Sets a person's word against a recorded verdict, and shows the words set so far."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+import resources
+from spikecheck.errors import SpikecheckError
+from spikecheck.vocabulary import Verdict
+from visit import current_visit, remember
+from widgets.plain import Tone, notice
+
+if TYPE_CHECKING:
+    from spikecheck.store import RecordedCheck
+
+_WORDS = {
+    Verdict.PASS: "Pass all the same: I looked, the spike is clean",
+    Verdict.REVIEW: "Review all the same: I saw something",
+}
+
+
+def show_override(check: RecordedCheck, *, by: str) -> None:
+    """Show what was decided by hand about ``check``, and a form to decide otherwise."""
+    show_past_overrides(check)
+    other = Verdict.REVIEW if check.standing_verdict is Verdict.PASS else Verdict.PASS
+    kept = f"{check.id}-{len(check.overrides)}"
+    reason, name = f"reason-{kept}", remember(f"override-by-{kept}", by)
+    with st.expander("Decide otherwise"), st.form("override"):
+        st.markdown(f"**{_WORDS[other]}**")
+        st.text_area("Your reason; it stays beside the check", key=reason, max_chars=1000)
+        st.text_input("Your name", key=name)
+        st.form_submit_button(
+            "Record my decision", on_click=_override, args=(other, reason, name), width="stretch"
+        )
+        for problem in current_visit().problems:
+            notice(problem, tone=Tone.PROBLEM)
+
+
+def show_past_overrides(check: RecordedCheck) -> None:
+    """Show every decision by hand, oldest first."""
+    for past in check.overrides:
+        notice(
+            f"{past.by} decided {past.verdict} on {past.at.astimezone():%Y-%m-%d %H:%M}: "
+            f"{past.reason}",
+            tone=Tone.HINT,
+        )
+
+
+def _override(verdict: Verdict, reason: str, name: str) -> None:
+    visit = current_visit()
+    visit.problems = []
+    try:
+        visit.draft.override(
+            resources.store(),
+            verdict=verdict,
+            by=str(st.session_state[name]),
+            reason=str(st.session_state[reason]),
+        )
+    except SpikecheckError as error:
+        visit.problems.append(str(error))

@@ -1,0 +1,30 @@
+"""Shows text that people or files supplied exactly as it is, never as markup.
+
+Streamlit reads most texts as Markdown (labels, captions and alerts too), so whatever is not the
+app's own wording goes through here or through ``st.text``.
+"""
+
+from __future__ import annotations
+
+from enum import Enum
+from html import escape
+
+import streamlit as st
+
+
+class Tone(Enum):
+    """How a notice is meant: its sign, and the colour of its edge."""
+
+    PROBLEM = ("\N{MULTIPLICATION X}", "#a33b00")
+    DONE = ("\N{CHECK MARK}", "#0b5a8a")
+    HINT = ("\N{RIGHTWARDS ARROW}", "#6b6b6b")
+
+
+def notice(text: str, *, tone: Tone) -> None:
+    """Show one notice with a sign and a coloured edge; ``text`` is shown literally."""
+    sign, colour = tone.value
+    st.html(
+        f'<div role="status" style="border-left:0.4rem solid {colour};padding:0.5rem 0.8rem;'
+        f'background:{colour}14;overflow-wrap:anywhere">'
+        f'<strong style="color:{colour}">{sign}</strong> {escape(text)}</div>'
+    )

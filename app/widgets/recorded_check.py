@@ -1,0 +1,43 @@
+"""Shows one check from the records."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+import resources
+from spikecheck.errors import SpikecheckError
+from widgets.override import show_past_overrides
+from widgets.plain import Tone, notice
+from widgets.verdict import show_reasons, show_verdict
+
+if TYPE_CHECKING:
+    from spikecheck.store import RecordedCheck
+
+
+def show_recorded_check(check: RecordedCheck) -> None:
+    """Show verdict, reasons, decisions by hand and, on request, the marked photos."""
+    with st.container(border=True):
+        st.markdown(f"**Spike {check.spike}** · check {check.id}")
+        st.text(f"{check.at.astimezone():%Y-%m-%d %H:%M}, by {check.by}")
+        show_verdict(check.standing_verdict)
+        if check.overrides:
+            st.caption(f"Decided by hand; the photos gave: {check.verdict}")
+        show_past_overrides(check)
+        show_reasons([reason["message"] for reason in json.loads(check.result)["reasons"]])
+        st.caption(f"Looked at by {check.model.name} {check.model.version}")
+        if st.toggle("Show the marked photos", key=f"photos-{check.id}"):
+            _show_photos(check)
+
+
+def _show_photos(check: RecordedCheck) -> None:
+    for photo in check.photos:
+        try:
+            overlay = resources.store().overlay(photo)
+        except SpikecheckError as error:
+            notice(str(error), tone=Tone.PROBLEM)
+            continue
+        st.text(photo.file_name)
+        st.image(overlay, width="stretch")

@@ -1,0 +1,109 @@
+"""Shows a verdict: a sign, a word and a colour that say the same, then why, then what to do."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from spikecheck.imaging.marks import INK, MARKS, PAPER, VERDICT_COLOURS
+from spikecheck.vocabulary import Side, Verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from closeups import Closeup
+    from draft import Judged
+    from spikecheck.imaging.marks import Colour
+    from spikecheck.vocabulary import Floret, Risk
+
+_SIGNS = {
+    Verdict.PASS: (
+        '<circle cx="12" cy="12" r="10.5" fill="none" stroke="currentColor" stroke-width="2.5"/>'
+        '<path d="M7 12.5l3.5 3.5L17 8.5" fill="none" stroke="currentColor" stroke-width="2.8"/>'
+    ),
+    Verdict.REVIEW: (
+        '<path d="M12 2L23 21.5H1z" fill="none" stroke="currentColor" stroke-width="2.5"/>'
+        '<path d="M12 9v6M12 17v2.4" stroke="currentColor" stroke-width="2.8"/>'
+    ),
+}
+_MEANING = {
+    Verdict.PASS: "No leftover anther seen.",
+    Verdict.REVIEW: "Do not bag yet: look again.",
+}
+_NEXT = {
+    Verdict.PASS: "Next: look over the spike once more yourself, record the check, bag the spike.",
+    Verdict.REVIEW: (
+        "Next: go back to the places below, or take the photos again as the reasons say. "
+        "Record the check either way."
+    ),
+}
+_SIDES = {Side.LEFT: "Left side", Side.RIGHT: "Right side", Side.FRONT: "Facing you"}
+
+
+def show_verdict(verdict: Verdict) -> None:
+    """Show pass or review, large, with what it means."""
+    colour, ink, paper = (_css(c) for c in (VERDICT_COLOURS[verdict], INK, PAPER))
+    st.html(
+        f'<div role="status" style="display:flex;gap:0.9rem;align-items:center;padding:0.8rem 1rem;'
+        f'background:{paper};color:{colour};border-radius:0.5rem">'
+        f'<svg viewBox="0 0 24 24" width="52" height="52" style="flex:none" aria-hidden="true">'
+        f"{_SIGNS[verdict]}</svg>"
+        f'<div><div style="font-size:1.9rem;font-weight:700;line-height:1.2">{verdict.upper()}'
+        f'</div><div style="color:{ink}">{_MEANING[verdict]}</div></div></div>'
+    )
+
+
+def show_next_step(verdict: Verdict) -> None:
+    """Show what to do after this verdict."""
+    st.markdown(f"**{_NEXT[verdict]}**")
+
+
+def show_reasons(messages: Sequence[str]) -> None:
+    """Show the reasons as a numbered list, most urgent first."""
+    for number, message in enumerate(messages, start=1):
+        st.text(f"{number}. {message}")
+
+
+def show_risk(risk: Risk) -> None:
+    """Show how likely it is that an anther is left, with the caveat it needs."""
+    chance = f"Chance that an anther is left: {risk.p_leftover:.0%}"
+    if risk.expected_selfed_share is not None:
+        chance += f". Share of selfed seed to expect: {risk.expected_selfed_share:.1%}"
+    rough = "" if risk.calibrated else " (rough: not yet fitted on photos with known truth)"
+    st.caption(chance + rough)
+
+
+def show_overlays(judged: Judged) -> None:
+    """Show every photo with its marks."""
+    for number, picture in enumerate(judged.overlays, start=1):
+        st.caption(f"Photo {number}, marked")
+        st.image(picture, width="stretch")
+
+
+def show_closeups(closeups: Sequence[Closeup]) -> None:
+    """Show the places to go back to, enlarged, each with where to find it."""
+    if not closeups:
+        return
+    st.subheader("Go back to")
+    for closeup in closeups:
+        with st.container(border=True):
+            st.markdown(f"**{_name(closeup)}**")
+            if closeup.floret is not None:
+                st.markdown(_place(closeup.floret.floret))
+            st.image(closeup.picture, width="stretch")
+
+
+def _name(closeup: Closeup) -> str:
+    photo = f"photo {closeup.photo + 1}"
+    if closeup.floret is None:
+        return f"Outside the florets · {photo}"
+    return f"{closeup.floret.floret.id} · {MARKS[closeup.floret.status].words} · {photo}"
+
+
+def _place(floret: Floret) -> str:
+    return f"{_SIDES[floret.side]}, floret {floret.id[1:]} counted from the base"
+
+
+def _css(colour: Colour) -> str:
+    return "rgb({},{},{})".format(*colour)
