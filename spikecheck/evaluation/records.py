@@ -1,0 +1,169 @@
+"""What an evaluation counts: one photo against its truth, and all photos together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from spikecheck.evaluation.intervals import (
+    clopper_pearson_interval,
+    upper_limit,
+    wilson_interval,
+)
+
+if TYPE_CHECKING:
+    from spikecheck.vocabulary import (
+        AntherStage,
+        CheckResult,
+        PhotoTruth,
+        QualityProblem,
+        Verdict,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Proportion:
+    """So many of so many, with its intervals; everything is None when there was nothing to count.
+
+    Parameters
+    ----------
+    events, trials
+        Counts, ``0 <= events <= trials``.
+    """
+
+    events: int
+    trials: int
+
+    @property
+    def share(self) -> float | None:
+        """Events divided by trials."""
+        return self.events / self.trials if self.trials else None
+
+    @property
+    def wilson(self) -> tuple[float, float] | None:
+        """Wilson's interval, 95 %."""
+        return wilson_interval(self.events, self.trials) if self.trials else None
+
+    @property
+    def exact(self) -> tuple[float, float] | None:
+        """Interval of Clopper and Pearson, 95 %."""
+        return clopper_pearson_interval(self.events, self.trials) if self.trials else None
+
+    @property
+    def upper(self) -> float | None:
+        """Exact one-sided upper limit, 95 %: what a safety rate is at most."""
+        return upper_limit(self.events, self.trials) if self.trials else None
+
+
+@dataclass(frozen=True, slots=True)
+class PhotoOutcome:
+    """One photo and its answer.
+
+    Parameters
+    ----------
+    file
+        Name of the image.
+    truth
+        What is there, or None without a truth file.
+    result
+        The answer, or None when the file could not be read.
+    error
+        Why it could not be read, or None.
+    """
+
+    file: str
+    truth: PhotoTruth | None
+    result: CheckResult | None
+    error: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AntherCount:
+    """One true anther and what became of it.
+
+    Parameters
+    ----------
+    stage
+        True stage, None when not recorded.
+    ripe
+        Whether it is truly near anthesis or past it; None when not recorded.
+    visible_area_mm2
+        What shows of it; None when not recorded.
+    found
+        Whether it was found.
+    found_stage
+        Stage it was taken for, None when missed.
+    found_ripe
+        Whether it was taken for near anthesis or past it.
+    right_floret
+        Whether it was put into its floret; None when missed or not recorded.
+    """
+
+    stage: AntherStage | None
+    ripe: bool | None
+    visible_area_mm2: float | None
+    found: bool
+    found_stage: AntherStage | None
+    found_ripe: bool
+    right_floret: bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class FloretCount:
+    """Florets of one photo.
+
+    Parameters
+    ----------
+    there, found, matched
+        How many there are, were reported and belong together.
+    clipped_right
+        In how many pairs clipped or not was told rightly.
+    """
+
+    there: int
+    found: int
+    matched: int
+    clipped_right: int
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """One photo set against its truth.
+
+    Parameters
+    ----------
+    file
+        Name of the image.
+    true_verdict, verdict
+        The right answer (None when not known) and the answer.
+    has_leftover
+        Whether an anther is really there.
+    judgeable
+        Whether nothing hides florets; a photo whose problems are not recorded counts as such.
+    anthers
+        Every true anther.
+    reported
+        Stage of every reported anther and whether it is one; None when not every visible anther
+        is marked, so that a report without a partner proves nothing.
+    florets
+        None when not marked.
+    true_problems, problems
+        The right photo problems (None when not known) and the reported ones.
+    scale_error
+        Reported scale divided by the true one, minus 1; None when either is missing.
+    scale_held
+        Whether the true scale lies within the reported bounds.
+    """
+
+    file: str
+    true_verdict: Verdict | None
+    verdict: Verdict
+    has_leftover: bool
+    judgeable: bool
+    anthers: tuple[AntherCount, ...]
+    reported: tuple[tuple[AntherStage, bool], ...] | None
+    florets: FloretCount | None
+    true_problems: frozenset[QualityProblem] | None
+    problems: frozenset[QualityProblem]
+    scale_error: float | None
+    scale_held: bool | None

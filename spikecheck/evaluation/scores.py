@@ -1,0 +1,137 @@
+"""The scores an evaluation ends with."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from spikecheck.evaluation.records import Comparison, PhotoOutcome, Proportion
+    from spikecheck.vocabulary import AntherStage, QualityProblem, Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class AntherScores:
+    """How well anthers are found.
+
+    Parameters
+    ----------
+    recall
+        Of the anthers of which something shows, how many were found.
+    recall_judgeable
+        The same in photos with no problem that hides florets.
+    recall_by_stage, recall_by_area
+        The same apart; anthers whose stage or area is not recorded are in neither.
+    precision, precision_by_stage
+        Of the reported anthers, how many are there; stage as reported. Only photos in which every
+        visible anther is marked.
+    stage_right
+        Of those found, how many at the right stage.
+    ripe_told
+        Of those found that are near anthesis or past it, how many were taken for such.
+    right_floret
+        Of those found, how many were put into their own floret.
+    """
+
+    recall: Proportion
+    recall_judgeable: Proportion
+    recall_by_stage: tuple[tuple[AntherStage, Proportion], ...]
+    recall_by_area: tuple[tuple[str, Proportion], ...]
+    precision: Proportion
+    precision_by_stage: tuple[tuple[AntherStage, Proportion], ...]
+    stage_right: Proportion
+    ripe_told: Proportion
+    right_floret: Proportion
+
+
+@dataclass(frozen=True, slots=True)
+class FloretScores:
+    """How well florets are found, over the photos in which they are marked.
+
+    Parameters
+    ----------
+    recall, precision
+        As for anthers.
+    f1
+        Harmonic mean of the two, or None without florets.
+    mean_count_error
+        Mean of reported minus true florets per photo, or None without such photos.
+    mean_absolute_count_error
+        Mean of the same without sign.
+    clipped_right
+        Of the pairs, how many were rightly told clipped or not.
+    """
+
+    recall: Proportion
+    precision: Proportion
+    f1: float | None
+    mean_count_error: float | None
+    mean_absolute_count_error: float | None
+    clipped_right: Proportion
+
+
+@dataclass(frozen=True, slots=True)
+class VerdictScores:
+    """How right the answers are.
+
+    Parameters
+    ----------
+    table
+        Number of photos by right answer (None: not known) and answer.
+    leftover_passed
+        Of the photos with an anther in it, how many pass: the mistake that costs a cross.
+    review_passed
+        Of all photos whose right answer is review, how many pass.
+    clean_passed
+        Of the photos whose right answer is pass, how many pass.
+    problems_right
+        Of the photos whose problems are known, in how many exactly those were named.
+    problem_found
+        By problem: of the photos that have it, how many were told so.
+    """
+
+    table: tuple[tuple[Verdict | None, Verdict, int], ...]
+    leftover_passed: Proportion
+    review_passed: Proportion
+    clean_passed: Proportion
+    problems_right: Proportion
+    problem_found: tuple[tuple[QualityProblem, Proportion], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleScores:
+    """How right the scale is.
+
+    Parameters
+    ----------
+    median_error, median_absolute_error
+        Median of reported divided by true scale, minus 1; without sign. None without a scale.
+    held
+        How often the true scale lies within the reported bounds.
+    """
+
+    median_error: float | None
+    median_absolute_error: float | None
+    held: Proportion
+
+
+@dataclass(frozen=True, slots=True)
+class Evaluation:
+    """The outcome of an evaluation.
+
+    Parameters
+    ----------
+    outcomes
+        Every photo of the folder with its answer.
+    comparisons
+        The photos that have truth and could be read.
+    anthers, florets, verdicts, scale
+        The scores over ``comparisons``; ``verdicts.table`` also counts photos without truth.
+    """
+
+    outcomes: tuple[PhotoOutcome, ...]
+    comparisons: tuple[Comparison, ...]
+    anthers: AntherScores
+    florets: FloretScores
+    verdicts: VerdictScores
+    scale: ScaleScores
