@@ -10,7 +10,7 @@ from sqlalchemy.exc import IntegrityError
 
 from spikecheck.errors import StoreError
 from spikecheck.store.records import Override, RecordedCheck, RecordedPhoto
-from spikecheck.store.tables import check_photos, checks, overrides, spikes
+from spikecheck.store.tables import check_photos, checks, fits_integer, overrides, spikes
 from spikecheck.vocabulary.findings import ModelIdentity
 from spikecheck.vocabulary.verdict import Verdict
 
@@ -87,7 +87,7 @@ def select_check(connection: Connection, check_id: int) -> RecordedCheck:
     StoreError
         If there is none of this number.
     """
-    found = _select(connection, checks.c.id == check_id)
+    found = _select(connection, checks.c.id == check_id) if fits_integer(check_id) else ()
     if not found:
         raise StoreError(f"no check {check_id} is recorded", cure="Look its number up at its cross")
     return found[0]

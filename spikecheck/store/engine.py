@@ -17,19 +17,19 @@ from sqlalchemy import create_engine, event
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from sqlalchemy import Connection, Engine
+    from sqlalchemy import URL, Connection, Engine
 
 _WRITES = "spikecheck_writes"
 _RETRY_S = 0.02
 
 
-def make_engine(url: str, *, wait_s: float) -> Engine:
+def make_engine(url: URL, *, wait_s: float) -> Engine:
     """Return an engine for ``url``; nothing is opened yet.
 
     Parameters
     ----------
     url
-        SQLAlchemy URL.
+        Address of the database.
     wait_s
         How long to wait for another process's lock, s (SQLite only).
     """
@@ -37,7 +37,11 @@ def make_engine(url: str, *, wait_s: float) -> Engine:
     if engine.dialect.name == "sqlite":
 
         def configure(connection: sqlite3.Connection, _record: object) -> None:
-            _configure_sqlite(connection, wait_s=wait_s)
+            try:
+                _configure_sqlite(connection, wait_s=wait_s)
+            except sqlite3.Error:
+                connection.close()
+                raise
 
         event.listen(engine, "connect", configure)
         event.listen(engine, "begin", _begin_sqlite)

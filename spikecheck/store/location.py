@@ -10,8 +10,13 @@ from __future__ import annotations
 import os
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from spikecheck.errors import StoreError
+from spikecheck.store.durable import make_folder
+
+if TYPE_CHECKING:
+    from sqlalchemy import URL
 
 STORE_VARIABLE = "SPIKECHECK_STORE"
 PHOTOS_VARIABLE = "SPIKECHECK_PHOTOS"
@@ -33,7 +38,7 @@ class StorePlace:
         Folder of the photos.
     """
 
-    url: str
+    url: URL
     shown: str
     photos: Path
 
@@ -65,12 +70,12 @@ def find_place(location: str | None) -> StorePlace:
 
 
 def _in_folder(folder: Path, *, make_parents: bool) -> StorePlace:
-    make_folder(folder, make_parents=make_parents)
+    _make(folder, make_parents=make_parents)
     database = (folder / DATABASE_NAME).resolve()
     from sqlalchemy import URL
 
     url = URL.create("sqlite", database=str(database))
-    return StorePlace(url.render_as_string(hide_password=False), str(folder), folder / PHOTOS_NAME)
+    return StorePlace(url, str(folder), folder / PHOTOS_NAME)
 
 
 def _in_database(given: str) -> StorePlace:
@@ -99,25 +104,22 @@ def _in_database(given: str) -> StorePlace:
             where=shown,
             cure=f"Set {PHOTOS_VARIABLE} to a folder",
         )
-    make_folder(Path(photos), make_parents=False)
-    return StorePlace(given, shown, Path(photos))
+    _make(Path(photos), make_parents=False)
+    return StorePlace(url, shown, Path(photos))
 
 
-def make_folder(folder: Path, *, make_parents: bool) -> None:
-    """Make ``folder`` durable on disk where it lacks.
-
-    Raises
-    ------
-    StoreError
-        If its parent does not exist or it cannot be made.
-    """
+def _make(folder: Path, *, make_parents: bool) -> None:
     try:
-        folder.mkdir(parents=make_parents, exist_ok=True)
+        make_folder(folder, make_parents=make_parents)
     except FileNotFoundError as error:
         raise StoreError(
             "the folder above it does not exist",
             where=str(folder),
             cure="Make that folder first, or mend the path",
+        ) from error
+    except FileExistsError as error:
+        raise StoreError(
+            "this is a file", where=str(folder), cure="Give the folder that holds the records"
         ) from error
     except OSError as error:
         raise StoreError(

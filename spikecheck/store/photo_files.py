@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import StoreError
+from spikecheck.store.durable import make_folder, sync_folder
 from spikecheck.store.failures import disk_failure
 
 if TYPE_CHECKING:
@@ -58,12 +59,12 @@ class PhotoFiles:
         sha256 = hashlib.sha256(content).hexdigest()
         path = self._path(sha256, _ending(content))
         try:
-            self._make(path.parent)
+            make_folder(path.parent, make_parents=True)
             if not _holds(path, content):
                 self._write(path, content)
             # Also for a file found there: whoever moved it may have been killed before this.
-            _sync_folder(path.parent)
-            _sync_folder(self._folder)
+            sync_folder(path.parent)
+            sync_folder(self._folder)
         except OSError as error:
             raise disk_failure(error, str(self._folder)) from error
         return sha256
@@ -103,12 +104,8 @@ class PhotoFiles:
                 # Swept by another process meanwhile, or not ours to sweep: harmless either way.
                 continue
 
-    def _make(self, folder: Path) -> None:
-        folder.mkdir(parents=True, exist_ok=True)
-        (self._folder / _INCOMING).mkdir(exist_ok=True)
-        _sync_folder(self._folder.parent)
-
     def _write(self, path: Path, content: bytes) -> None:
+        make_folder(self._folder / _INCOMING)
         handle, name = tempfile.mkstemp(dir=self._folder / _INCOMING)
         temporary = Path(name)
         try:
@@ -140,13 +137,3 @@ def _holds(path: Path, content: bytes) -> bool:
         return path.stat().st_size == len(content) and path.read_bytes() == content
     except FileNotFoundError:
         return False
-
-
-def _sync_folder(folder: Path) -> None:
-    if os.name == "nt":  # Windows syncs a folder's entries with the file itself.
-        return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)

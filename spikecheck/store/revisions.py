@@ -7,6 +7,7 @@ old tables or the new ones, and two processes that open a new store at once make
 
 from __future__ import annotations
 
+import threading
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
 
 HEAD = "0001"
 _VERSION_TABLE = "alembic_version"
+# Alembic keeps the migration it is running in module variables: one thread at a time.
+_ONE_AT_A_TIME = threading.Lock()
 
 
 def bring_to_head(engine: Engine, *, where: str) -> None:
@@ -37,7 +40,8 @@ def bring_to_head(engine: Engine, *, where: str) -> None:
     with writing(engine) as connection:
         # Asked again: another process may have upgraded while this one waited for the lock.
         if _revision(connection, where) != HEAD:
-            _upgrade(connection, where)
+            with _ONE_AT_A_TIME:
+                _upgrade(connection, where)
 
 
 def migration_config(connection: Connection) -> Config:

@@ -12,6 +12,7 @@ from spikecheck.store.engine import writing
 from spikecheck.store.failures import told_plainly
 from spikecheck.store.moments import now
 from spikecheck.store.records import Override, RecordedPhoto
+from spikecheck.store.tables import fits_integer
 from spikecheck.store.text import tidy_file_name, tidy_id, tidy_name, tidy_note
 from spikecheck.vocabulary.cross import Cross
 from spikecheck.vocabulary.verdict import Verdict
@@ -24,8 +25,6 @@ if TYPE_CHECKING:
 
     from spikecheck.store.photo_files import PhotoFiles
     from spikecheck.store.records import CrossSummary, NewCheck, RecordedCheck
-
-_LARGEST_NUMBER = 2**31 - 1
 
 
 class Store:
@@ -138,7 +137,7 @@ class Store:
         """
         tidied = tidy_id(cross, what="the id of the cross")
         name = tidy_name(by, what="the name of who checked")
-        if not 1 <= spike <= _LARGEST_NUMBER:
+        if not fits_integer(spike):
             raise UsageError(f"spikes are numbered from 1, got {spike}", cure="Give its number")
         if not check.photos:
             raise UsageError("a check needs a photo", cure="Give at least one")

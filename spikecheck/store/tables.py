@@ -94,3 +94,10 @@ overrides = Table(
     CheckConstraint("verdict IN ('pass', 'review')", name="verdict_known"),
     CheckConstraint("reason <> ''", name="reason_given"),
 )
+
+_LARGEST_INTEGER = 2**31 - 1
+
+
+def fits_integer(number: int) -> bool:
+    """Say whether ``number`` counts from 1 and fits an integer column of every database."""
+    return 1 <= number <= _LARGEST_INTEGER
