@@ -1,0 +1,56 @@
+"""Noise: soft patches, grain, and streaks across an organ."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import cv2
+import numpy as np
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+
+def patches(
+    rng: np.random.Generator, shape: tuple[int, ...], cell_px: float
+) -> NDArray[np.float32]:
+    """Return smooth noise of mean 0 and deviation about 1.
+
+    Parameters
+    ----------
+    rng
+        Random stream.
+    shape
+        Height and width, px.
+    cell_px
+        Size of a patch, px.
+    """
+    rows, columns = (max(2, int(np.ceil(n / cell_px)) + 1) for n in shape[:2])
+    coarse = rng.standard_normal((rows, columns), np.float32)
+    return cv2.resize(coarse, (shape[1], shape[0]), interpolation=cv2.INTER_CUBIC)
+
+
+def layered(
+    rng: np.random.Generator, shape: tuple[int, ...], cell_px: float, octaves: int = 3
+) -> NDArray[np.float32]:
+    """Return noise with detail at ``octaves`` scales, each half the size and strength."""
+    total = np.zeros(shape[:2], np.float32)
+    for octave in range(octaves):
+        total += patches(rng, shape, max(1.0, cell_px / 2**octave)) / 2**octave
+    return total / np.float32(1.3)
+
+
+def streaks(rng: np.random.Generator, v: NDArray[np.float32], count: int) -> NDArray[np.float32]:
+    """Return noise that depends on the place across an organ alone: fibres.
+
+    Parameters
+    ----------
+    rng
+        Random stream.
+    v
+        float32 array of shape (H, W): place across, -1..1.
+    count
+        Number of fibres over the width.
+    """
+    knots = rng.standard_normal(count).astype(np.float32)
+    return np.interp(v, np.linspace(-1.1, 1.1, count), knots).astype(np.float32)
