@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from spikecheck.errors import StoreError
-from spikecheck.store.store import Store
+
+if TYPE_CHECKING:
+    from spikecheck.store.store import Store
 
 _WAIT_S = 20.0
 
@@ -40,6 +44,7 @@ def open_store(location: str | None = None, *, wait_s: float = _WAIT_S) -> Store
     from spikecheck.store.location import find_place
     from spikecheck.store.photo_files import PhotoFiles
     from spikecheck.store.revisions import bring_to_head
+    from spikecheck.store.store import Store
 
     place = find_place(location)
     try:

@@ -1,6 +1,7 @@
 """Crosses, spikes, checks with their photos, and overrides.
 
 A revision is never changed once released, so it spells the tables out instead of importing them.
+``op.f`` marks a name as whole: without it the naming convention would put its prefix on again.
 """
 
 import sqlalchemy as sa
@@ -33,7 +34,7 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name="pk_spikes"),
         sa.ForeignKeyConstraint(["cross_id"], ["crosses.id"], name="fk_spikes_cross_id"),
         sa.UniqueConstraint("cross_id", "number", name="uq_spikes_cross_id_number"),
-        sa.CheckConstraint("number >= 1", name="ck_spikes_number_from_one"),
+        sa.CheckConstraint("number >= 1", name=op.f("ck_spikes_number_from_one")),
     )
     op.create_table(
         "checks",
@@ -50,7 +51,7 @@ def upgrade() -> None:
         sa.Column("software_version", sa.Text, nullable=False),
         sa.PrimaryKeyConstraint("id", name="pk_checks"),
         sa.ForeignKeyConstraint(["spike_id"], ["spikes.id"], name="fk_checks_spike_id"),
-        sa.CheckConstraint("verdict IN ('pass', 'review')", name="ck_checks_verdict_known"),
+        sa.CheckConstraint("verdict IN ('pass', 'review')", name=op.f("ck_checks_verdict_known")),
     )
     op.create_index("ix_checks_spike_id", "checks", ["spike_id"])
     op.create_table(
@@ -74,8 +75,10 @@ def upgrade() -> None:
         sa.Column("reason", sa.Text, nullable=False),
         sa.PrimaryKeyConstraint("id", name="pk_overrides"),
         sa.ForeignKeyConstraint(["check_id"], ["checks.id"], name="fk_overrides_check_id"),
-        sa.CheckConstraint("verdict IN ('pass', 'review')", name="ck_overrides_verdict_known"),
-        sa.CheckConstraint("reason <> ''", name="ck_overrides_reason_given"),
+        sa.CheckConstraint(
+            "verdict IN ('pass', 'review')", name=op.f("ck_overrides_verdict_known")
+        ),
+        sa.CheckConstraint("reason <> ''", name=op.f("ck_overrides_reason_given")),
     )
     op.create_index("ix_overrides_check_id", "overrides", ["check_id"])
 
