@@ -1,1 +1,6 @@
 """From a file to a photo: decoding, upright, limits, quality."""
+
+from spikecheck.photo.containers import PHOTO_SUFFIXES
+from spikecheck.photo.reading import decode_photo, read_photo
+
+__all__ = ["PHOTO_SUFFIXES", "decode_photo", "read_photo"]
