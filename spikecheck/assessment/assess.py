@@ -82,7 +82,8 @@ def assess(
     ]
     risk = _risk(evidence, thresholds)
     reasons = photo_reasons(evidence, thresholds=thresholds)
-    if risk.p_leftover > thresholds.p_leftover_most:
+    if not reasons and risk.p_leftover > thresholds.p_leftover_most:
+        # Beside a reason that can be pointed at, the risk would only say the same again.
         message = wording.risk_too_high(risk.p_leftover, thresholds.p_leftover_most)
         reasons = (*reasons, Reason(ReasonCode.RISK_TOO_HIGH, message))
     verdict = Verdict.REVIEW if reasons else Verdict.PASS

@@ -97,6 +97,7 @@ def _judge(
         p_without_marks = clear_floret_risk(
             floret.cavity_seen, prior=prior, recall=thresholds.finder_recall
         )
-    if scores:
-        status = FloretStatus.ANTHER
-    return JudgedFloret(floret, status, probability_of_any((*scores, p_without_marks)))
+    if not scores:
+        return JudgedFloret(floret, status, p_without_marks)
+    p_leftover = probability_of_any((*scores, p_without_marks))
+    return JudgedFloret(floret, FloretStatus.ANTHER, p_leftover)
