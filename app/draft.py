@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary import CheckResult, Finder, Photo, Verdict
 
 
+MOST_PHOTOS = 8
+"""Of one spike: they are decoded together, about 40 MB each."""
+
+
 @dataclass(frozen=True, slots=True)
 class TakenPhoto:
     """One photo that was accepted.
@@ -82,12 +86,18 @@ class Draft:
         PhotoError
             If it cannot be read as a photo.
         UsageError
-            If the same photo is there already, or the verdict is recorded.
+            If the same photo is there already, there are enough, or the verdict is recorded.
         """
         self._refuse_if_recorded()
         sha256 = hashlib.sha256(data).hexdigest()
         if any(photo.sha256 == sha256 for photo in self.photos):
             raise UsageError("is there already", where=file, cure="Take another face of the spike")
+        if len(self.photos) >= MOST_PHOTOS:
+            raise UsageError(
+                f"{MOST_PHOTOS} photos are enough for one spike",
+                where=file,
+                cure="Leave one out to take another",
+            )
         photo = decode_photo(data, file=file, thresholds=thresholds.reading)
         self.photos.append(TakenPhoto(file, data, sha256, preview(photo)))
         self.judged = None
@@ -147,8 +157,13 @@ class Draft:
                 )
             return self.recorded
 
-    def override(self, store: Store, *, verdict: Verdict, by: str, reason: str) -> None:
+    def override(
+        self, store: Store, *, verdict: Verdict, by: str, reason: str, earlier: int
+    ) -> None:
         """Set a person's word against the recorded verdict, with its reason.
+
+        ``earlier`` is how many such words the person saw: if there are more by now, the same
+        button was tapped twice and nothing is added.
 
         Raises
         ------
@@ -157,9 +172,11 @@ class Draft:
         StoreError
             If it cannot be written.
         """
-        if self.recorded is None:
-            raise UsageError("the check is not recorded yet", cure="Record it first")
-        self.recorded = store.override(self.recorded.id, by, reason, verdict)
+        with self._recording:
+            if self.recorded is None:
+                raise UsageError("the check is not recorded yet", cure="Record it first")
+            if len(self.recorded.overrides) == earlier:
+                self.recorded = store.override(self.recorded.id, by, reason, verdict)
 
     def _refuse_if_recorded(self) -> None:
         if self.recorded is not None:

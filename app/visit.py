@@ -6,13 +6,24 @@ are put back when the screen is shown again.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass, field
+from enum import Enum
 
 import streamlit as st
 
 from draft import Draft
 
 _KEY = "visit"
+
+
+class Step(Enum):
+    """Where on the Check screen something can go wrong; the line about it is shown there."""
+
+    PHOTOS = "photos"
+    CHECK = "check"
+    RECORD = "record"
+    OVERRIDE = "override"
 
 
 @dataclass(slots=True)
@@ -32,7 +43,7 @@ class Visit:
     round
         Counts up when the inputs for photos are to be emptied.
     problems
-        What went wrong in the last step, one line each.
+        What went wrong in the last try of each step, one line each.
     """
 
     cross: str | None = None
@@ -40,13 +51,13 @@ class Visit:
     by: str = ""
     draft: Draft = field(default_factory=Draft)
     round: int = 0
-    problems: list[str] = field(default_factory=list)
+    problems: defaultdict[Step, list[str]] = field(default_factory=lambda: defaultdict(list))
 
     def begin(self, spike: int) -> None:
         """Begin with ``spike``, without photos."""
         self.spike = spike
         self.draft = Draft()
-        self.problems = []
+        self.problems.clear()
         self.round += 1
 
 

@@ -6,12 +6,12 @@ import streamlit as st
 
 import resources
 from spikecheck.errors import SpikecheckError
-from visit import Visit, current_visit, remember
+from visit import Step, Visit, current_visit, remember
 from widgets.cautions import show_short_cautions
 from widgets.cross_form import choose_cross
 from widgets.intake import show_intake
 from widgets.override import show_override
-from widgets.plain import Tone, notice
+from widgets.plain import Tone, notice, show_problems
 from widgets.verdict import (
     show_closeups,
     show_next_step,
@@ -53,23 +53,19 @@ def _ask_who(visit: Visit) -> None:
 
 
 def _offer_check(visit: Visit) -> None:
-    for problem in visit.problems:
-        notice(problem, tone=Tone.PROBLEM)
     if not visit.draft.photos or visit.draft.judged is not None:
         return
     if len(visit.draft.photos) == 1:
         notice("One side only so far: add the other side if you can.", tone=Tone.HINT)
-    st.button("Check this spike", type="primary", width="stretch", on_click=_judge)
-
-
-def _judge() -> None:
-    visit = current_visit()
-    visit.problems = []
-    try:
-        with st.spinner("Looking at the photos"):
-            visit.draft.judge(finder=resources.finder(), thresholds=resources.thresholds())
-    except SpikecheckError as error:
-        visit.problems.append(str(error))
+    if st.button("Check this spike", type="primary", width="stretch"):
+        visit.problems.clear()
+        try:
+            with st.spinner("Looking at the photos"):
+                visit.draft.judge(finder=resources.finder(), thresholds=resources.thresholds())
+        except SpikecheckError as error:
+            visit.problems[Step.CHECK].append(str(error))
+        st.rerun()
+    show_problems(visit.problems[Step.CHECK])
 
 
 def _show_verdict(visit: Visit) -> None:
@@ -101,6 +97,7 @@ def _offer_record(visit: Visit) -> None:
             disabled=bool(lacking),
             on_click=_record,
         )
+        show_problems(visit.problems[Step.RECORD])
         return
     done = draft.recorded
     notice(
@@ -120,13 +117,13 @@ def _offer_record(visit: Visit) -> None:
 
 def _record() -> None:
     visit = current_visit()
-    visit.problems = []
+    visit.problems.clear()
     try:
         visit.draft.record(
             resources.store(), cross=visit.cross or "", spike=visit.spike, by=visit.by
         )
     except SpikecheckError as error:
-        visit.problems.append(str(error))
+        visit.problems[Step.RECORD].append(str(error))
 
 
 def _begin(spike: int) -> None:

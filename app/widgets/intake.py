@@ -9,7 +9,8 @@ import streamlit as st
 import resources
 from spikecheck.errors import SpikecheckError
 from spikecheck.photo import PHOTO_SUFFIXES
-from visit import current_visit
+from visit import Step, current_visit
+from widgets.plain import show_problems
 
 if TYPE_CHECKING:
     from streamlit.runtime.uploaded_file_manager import UploadedFile
@@ -41,13 +42,14 @@ def show_intake() -> None:
             on_change=_take_in,
             args=(shot,),
         )
+    show_problems(visit.problems[Step.PHOTOS])
     _show_taken()
 
 
 def _take_in(key: str) -> None:
     """Move what the input ``key`` holds to the draft and empty the input."""
     visit = current_visit()
-    visit.problems = []
+    visit.problems.clear()
     given: list[UploadedFile] | UploadedFile | None = st.session_state[key]
     files = given if isinstance(given, list) else [] if given is None else [given]
     for file in files:
@@ -56,14 +58,14 @@ def _take_in(key: str) -> None:
                 file.getvalue(), file=file.name, thresholds=resources.thresholds()
             )
         except SpikecheckError as error:
-            visit.problems.append(str(error))
+            visit.problems[Step.PHOTOS].append(str(error))
     if files:
         visit.round += 1
 
 
 def _drop(sha256: str) -> None:
     visit = current_visit()
-    visit.problems = []
+    visit.problems.clear()
     visit.draft.drop_photo(sha256)
 
 

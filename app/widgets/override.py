@@ -9,8 +9,8 @@ import streamlit as st
 import resources
 from spikecheck.errors import SpikecheckError
 from spikecheck.vocabulary import Verdict
-from visit import current_visit, remember
-from widgets.plain import Tone, notice
+from visit import Step, current_visit, remember
+from widgets.plain import Tone, notice, show_problems
 
 if TYPE_CHECKING:
     from spikecheck.store import RecordedCheck
@@ -32,10 +32,12 @@ def show_override(check: RecordedCheck, *, by: str) -> None:
         st.text_area("Your reason; it stays beside the check", key=reason, max_chars=1000)
         st.text_input("Your name", key=name)
         st.form_submit_button(
-            "Record my decision", on_click=_override, args=(other, reason, name), width="stretch"
+            "Record my decision",
+            on_click=_override,
+            args=(other, reason, name, len(check.overrides)),
+            width="stretch",
         )
-        for problem in current_visit().problems:
-            notice(problem, tone=Tone.PROBLEM)
+        show_problems(current_visit().problems[Step.OVERRIDE])
 
 
 def show_past_overrides(check: RecordedCheck) -> None:
@@ -48,15 +50,16 @@ def show_past_overrides(check: RecordedCheck) -> None:
         )
 
 
-def _override(verdict: Verdict, reason: str, name: str) -> None:
+def _override(verdict: Verdict, reason: str, name: str, earlier: int) -> None:
     visit = current_visit()
-    visit.problems = []
+    visit.problems.clear()
     try:
         visit.draft.override(
             resources.store(),
             verdict=verdict,
             by=str(st.session_state[name]),
             reason=str(st.session_state[reason]),
+            earlier=earlier,
         )
     except SpikecheckError as error:
-        visit.problems.append(str(error))
+        visit.problems[Step.OVERRIDE].append(str(error))

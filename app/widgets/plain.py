@@ -8,8 +8,12 @@ from __future__ import annotations
 
 from enum import Enum
 from html import escape
+from typing import TYPE_CHECKING
 
 import streamlit as st
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 
 class Tone(Enum):
@@ -28,3 +32,9 @@ def notice(text: str, *, tone: Tone) -> None:
         f'background:{colour}14;overflow-wrap:anywhere">'
         f'<strong style="color:{colour}">{sign}</strong> {escape(text)}</div>'
     )
+
+
+def show_problems(problems: Iterable[str]) -> None:
+    """Show what went wrong, one line each."""
+    for problem in problems:
+        notice(problem, tone=Tone.PROBLEM)

@@ -1,0 +1,218 @@
+"""The work on the Check screen: cross, photos, verdict, record, decision by hand, next spike."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+import draft
+from spikecheck.errors import StoreError
+from spikecheck.photo import PHOTO_SUFFIXES
+from spikecheck.vocabulary import Verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from spikecheck.store import Store
+    from visitor import Visitor
+
+    Picture = Callable[[int], bytes]
+
+
+def test_takes_every_kind_of_photo_that_can_be_read(visitor: Visitor):
+    assert {*visitor.page.file_uploader[0].allowed_type} >= PHOTO_SUFFIXES
+
+
+def test_a_cross_is_added_and_chosen(visitor: Visitor, store: Store):
+    for key, text in (("id", "SPICA-8"), ("female", "Ähre"), ("male", "B"), ("note", "late")):
+        visitor.page.text_input(f"new-{key}").set_value(text)
+    visitor.press("Add this cross")
+    assert visitor.page.selectbox("cross").value == "SPICA-8"
+    assert visitor.page.text_input("new-id").value == ""
+    cross = store.cross("SPICA-8")
+    assert (cross.female, cross.male, cross.note) == ("Ähre", "B", "late")
+
+
+def test_a_refused_cross_says_why_and_keeps_what_was_typed(visitor: Visitor):
+    for key, text in (("id", "SPICA-7"), ("female", "A"), ("male", "B")):
+        visitor.page.text_input(f"new-{key}").set_value(text)
+    visitor.press("Add this cross")
+    assert "the cross SPICA-7 is recorded already. Use it, or give another id" in visitor.said()
+    assert visitor.page.text_input("new-female").value == "A"
+
+
+def test_review_shows_reasons_in_order_overlay_and_places_to_go_back_to(
+    visitor: Visitor, png: Picture, answer_review: None
+):
+    visitor.check(png(1))
+    text = visitor.said()
+    assert "REVIEW" in text
+    assert "PASS" not in text
+    assert text.index("1. Green anther in floret L2.") < text.index("2. Green anther outside")
+    assert "**L2 · anther left · photo 1**" in text
+    assert "Left side, floret 2 counted from the base" in text
+    assert "**Outside the florets · photo 1**" in text
+    overlays, closeups = 1, 2
+    assert len(visitor.page.image) == 1 + overlays + closeups  # and the preview
+
+
+def test_pass_says_so_and_asks_for_a_last_look(visitor: Visitor, png: Picture, answer_pass: None):
+    visitor.check(png(1))
+    assert "PASS" in visitor.said()
+    assert "look over the spike once more yourself" in visitor.said()
+
+
+def test_several_photos_are_faces_of_one_spike(visitor: Visitor, png: Picture, answer_review: None):
+    visitor.choose()
+    visitor.upload(("a.png", png(1)), ("b.png", png(2)))
+    assert "Photo 2: b.png" in visitor.said()
+    visitor.press("Check this spike")
+    assert "Photo 2, marked" in visitor.said()
+    assert visitor.said().count("REVIEW") == 1
+
+
+def test_a_bad_file_gets_one_line_and_the_others_go_on(
+    visitor: Visitor, png: Picture, answer_pass: None
+):
+    visitor.upload(("broken.png", b"no picture"), ("a.png", png(1)), ("empty.png", b""))
+    text = visitor.said()
+    assert text.count("broken.png") == 1
+    assert text.count("empty.png") == 1
+    assert "Photo 1: a.png" in text
+    visitor.press("Check this spike")
+    assert "PASS" in visitor.said()
+
+
+def test_the_same_photo_is_taken_once(visitor: Visitor, png: Picture):
+    visitor.upload(("a.png", png(1)))
+    visitor.upload(("again.png", png(1)))
+    assert "again.png: is there already" in visitor.said()
+    assert "Photo 2" not in visitor.said()
+
+
+@pytest.mark.parametrize("change", ["add", "leave out"])
+def test_a_changed_set_of_photos_takes_the_verdict_back(
+    visitor: Visitor, png: Picture, answer_pass: None, change: str
+):
+    visitor.check(png(1))
+    if change == "add":
+        visitor.upload(("b.png", png(2)))
+    else:
+        visitor.press("Leave out photo 1")
+    assert "PASS" not in visitor.said()
+    assert "Record this check" not in visitor.labels()
+
+
+def test_nothing_is_recorded_before_cross_and_name_are_given(
+    visitor: Visitor, png: Picture, answer_pass: None
+):
+    visitor.upload(("a.png", png(1)))
+    visitor.press("Check this spike")
+    assert "To record this check, give: cross, name (above)." in visitor.said()
+    assert visitor.button("Record this check").disabled
+    visitor.choose(by="   ")
+    assert "To record this check, give: name (above)." in visitor.said()
+
+
+def test_the_record_holds_the_verdict_the_photo_and_the_overlay(
+    visitor: Visitor, png: Picture, answer_review: None, store: Store
+):
+    visitor.record(png(1))
+    (check,) = store.checks("SPICA-7")
+    assert f"Recorded as check {check.id}: cross SPICA-7, spike 1, by Ilse." in visitor.said()
+    assert check.verdict is Verdict.REVIEW
+    assert store.photo(check.photos[0]) == png(1)
+    assert store.overlay(check.photos[0]).startswith(b"\xff\xd8")  # JPEG
+    assert not visitor.page.file_uploader  # what is recorded does not change any more
+
+
+def test_a_failed_record_says_so_and_can_be_tried_again(
+    visitor: Visitor,
+    png: Picture,
+    answer_pass: None,
+    store: Store,
+    monkeypatch: pytest.MonkeyPatch,
+):
+    visitor.check(png(1))
+    with monkeypatch.context() as broken:
+
+        def refuse(*_: object, **__: object) -> None:
+            raise StoreError("the disk is full", cure="Make room and try again")
+
+        broken.setattr(draft, "record_check", refuse)
+        visitor.press("Record this check")
+    assert "the disk is full. Make room and try again" in visitor.said()
+    assert store.checks("SPICA-7") == ()
+    visitor.press("Record this check")
+    assert len(store.checks("SPICA-7")) == 1
+
+
+def test_an_override_needs_a_reason_and_a_name(
+    visitor: Visitor, png: Picture, answer_review: None, store: Store
+):
+    visitor.record(png(1))
+    (check,) = store.checks("SPICA-7")
+    assert visitor.page.text_input(f"override-by-{check.id}-0").value == "Ilse"
+    visitor.press("Record my decision")
+    assert "the reason of the override is empty" in visitor.said()
+    visitor.page.text_area(f"reason-{check.id}-0").set_value("It was a piece of palea")
+    visitor.page.text_input(f"override-by-{check.id}-0").set_value(" ")
+    visitor.press("Record my decision")
+    assert "the name of who overrides is empty" in visitor.said()
+    assert store.check(check.id).overrides == ()
+
+
+def test_an_override_is_kept_beside_the_check(
+    visitor: Visitor, png: Picture, answer_review: None, store: Store
+):
+    visitor.record(png(1))
+    (check,) = store.checks("SPICA-7")
+    visitor.page.text_area(f"reason-{check.id}-0").set_value("It was a piece of palea")
+    visitor.press("Record my decision")
+    after = store.check(check.id)
+    assert (after.verdict, after.standing_verdict) == (Verdict.REVIEW, Verdict.PASS)
+    (override,) = after.overrides
+    assert (override.by, override.reason) == ("Ilse", "It was a piece of palea")
+    assert "It was a piece of palea" in visitor.said()
+
+
+@pytest.mark.parametrize(
+    ("label", "spike"), [("Start the next spike", 2), ("Check this spike again", 1)]
+)
+def test_after_the_record_the_next_check_starts_empty(
+    visitor: Visitor, png: Picture, answer_pass: None, label: str, spike: int
+):
+    visitor.record(png(1))
+    visitor.press(label)
+    assert visitor.page.number_input("spike").value == spike
+    assert visitor.page.selectbox("cross").value == "SPICA-7"
+    assert visitor.page.text_input("by").value == "Ilse"
+    assert not visitor.page.image
+    assert "PASS" not in visitor.said()
+
+
+def test_another_screen_and_back_keeps_the_work(visitor: Visitor, png: Picture, answer_pass: None):
+    visitor.choose(spike=4)
+    visitor.upload(("a.png", png(1)))
+    visitor.go_to("safety")
+    visitor.go_to("check")
+    assert visitor.page.number_input("spike").value == 4
+    assert visitor.page.selectbox("cross").value == "SPICA-7"
+    assert visitor.page.text_input("by").value == "Ilse"
+    assert "Photo 1: a.png" in visitor.said()
+
+
+def test_the_camera_stays_off_until_it_is_asked_for(visitor: Visitor, png: Picture):
+    assert not visitor.page.camera_input
+    visitor.page.toggle("camera").set_value(True).run()
+    visitor.page.camera_input[0].set_value(("shot.jpg", png(1), "image/jpeg")).run()
+    assert "Photo 1: shot.jpg" in visitor.said()
+    assert visitor.page.camera_input[0].value is None  # free for the next face
+
+
+def test_cautions_stand_where_the_work_happens(visitor: Visitor):
+    text = visitor.said()
+    assert "Let the tips dry fully before they touch a floret" in text
+    assert "Cut away from your fingers" in text
+    assert "the safety data sheet of the product you use and your supervisor" in text

@@ -1,0 +1,75 @@
+"""What people and files supply is shown as it is: no markup of theirs is ever read."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING
+
+import pytest
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from spikecheck.store import Store
+    from visitor import Visitor
+
+    Picture = Callable[[int], bytes]
+
+NASTY = [
+    "<b>bold</b>",
+    "*stars* _and_ `ticks`",
+    ":red[red] :smile: :material/grass:",
+    "[link](https://example.org) $x^2$",
+    "<script>alert(1)</script>",
+]
+"""Markup of HTML, of Markdown, and of Streamlit's own additions to it."""
+
+
+def read_as_markup(visitor: Visitor) -> str:
+    """Return all text that Streamlit takes for Markdown or HTML."""
+    page = visitor.page
+    kinds = ("markdown", "caption", "header", "subheader", "title", "error", "warning", "success")
+    texts = [str(one.value) for kind in kinds for one in getattr(page, kind)]
+    texts += [str(one.proto.body) for one in page.get("html")]
+    widgets = [*page.button, *page.toggle, *page.text_input, *page.text_area, *page.expander]
+    texts += [one.label for one in widgets]
+    texts += [image.caption for images in page.image for image in images.proto.imgs]
+    return "\n".join(texts)
+
+
+@pytest.mark.parametrize("text", NASTY)
+def test_names_and_reasons_are_shown_literally(
+    visitor: Visitor, store: Store, png: Picture, answer_review: None, text: str
+):
+    visitor.add_cross(id=text, female=text, male=text, note=text)
+    visitor.page.text_input("by").set_value(text).run()
+    visitor.upload((f"{text.replace('/', '')}.png", png(1)), ("bad.png", b"bad"))
+    visitor.press("Check this spike")
+    visitor.press("Record this check")
+    (check,) = store.checks(text)
+    visitor.page.text_area(f"reason-{check.id}-0").set_value(text)
+    visitor.press("Record my decision")
+    assert escape(text) in visitor.said()  # in a notice, which escapes
+    assert text not in read_as_markup(visitor).replace(escape(text), "")
+    visitor.go_to("records")
+    assert f"{text}: {text} / {text}" in [one.value for one in visitor.page.text]
+    assert text not in read_as_markup(visitor)
+    visitor.page.button(f"open-{text}").click().run()
+    assert f"{text}: {text} / {text}" in [one.value for one in visitor.page.text]
+    assert text not in read_as_markup(visitor).replace(escape(text), "")
+
+
+@pytest.mark.parametrize("text", NASTY)
+def test_a_bad_file_is_named_literally(visitor: Visitor, text: str):
+    name = f"{text.replace('/', '')}.png"
+    visitor.upload((name, b"no picture"))
+    assert escape(name) in visitor.said()
+    assert name not in read_as_markup(visitor).replace(escape(name), "")
+
+
+@pytest.mark.parametrize("text", NASTY)
+def test_a_refused_cross_is_named_literally(visitor: Visitor, store: Store, text: str):
+    store.add_cross(text, "A", "B", "")
+    visitor.add_cross(id=text, female="A", male="B")
+    assert escape(text) in visitor.said()
+    assert text not in read_as_markup(visitor).replace(escape(text), "")
