@@ -60,7 +60,7 @@ def test_checks_of_a_cross_come_newest_first(store: Store, make_check: MakeCheck
 
 
 def test_unknown_cross_keeps_nothing(store: Store, folder: Path, make_check: MakeCheck):
-    with pytest.raises(UnknownCrossError, match="Did you mean W26-014?"):
+    with pytest.raises(UnknownCrossError, match=r"Did you mean W26-014\?"):
         store.add_check(make_check(), cross="W26-041", spike=1, by="Ida")
     assert not (folder / "photos").exists()
 
@@ -77,7 +77,7 @@ def test_unknown_cross_keeps_nothing(store: Store, folder: Path, make_check: Mak
     ],
 )
 def test_bad_spike_or_name_keeps_nothing(
-    store: Store, folder: Path, make_check: MakeCheck, spike: int, by: str, message: str
+    store: Store, folder: Path, make_check: MakeCheck, *, spike: int, by: str, message: str
 ):
     with pytest.raises(UsageError, match=message):
         store.add_check(make_check(), cross="W26-014", spike=spike, by=by)
@@ -86,7 +86,7 @@ def test_bad_spike_or_name_keeps_nothing(
 
 
 def test_check_without_photo_is_refused(store: Store, make_check: MakeCheck):
-    with pytest.raises(UsageError, match="a check needs a photo. Give at least one"):
+    with pytest.raises(UsageError, match=r"a check needs a photo\. Give at least one"):
         store.add_check(replace(make_check(), photos=()), cross="W26-014", spike=1, by="Ida")
 
 

@@ -53,7 +53,7 @@ def test_no_time_stays_no_time(engine: sa.Engine):
 
 def test_time_without_zone_is_refused(engine: sa.Engine):
     with (
-        pytest.raises(StatementError, match="2026-06-01T12:00:00 has no time zone. Give") as told,
+        pytest.raises(StatementError, match=r"2026-06-01T12:00:00 has no time zone\. Give") as told,
         writing(engine) as connection,
     ):
         connection.execute(_TABLE.insert().values(at=datetime(2026, 6, 1, 12)))  # noqa: DTZ001

@@ -93,6 +93,7 @@ def test_disk_trouble_is_told_and_leaves_nothing(
     photos: PhotoFiles,
     folder: Path,
     monkeypatch: pytest.MonkeyPatch,
+    *,
     number: int,
     message: str,
     step: str,

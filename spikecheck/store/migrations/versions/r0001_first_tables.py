@@ -13,6 +13,7 @@ branch_labels = None
 depends_on = None
 
 _TIME = sa.DateTime(timezone=True)
+_VERDICT_KNOWN = "verdict IN ('pass', 'review')"
 
 
 def upgrade() -> None:
@@ -51,7 +52,7 @@ def upgrade() -> None:
         sa.Column("software_version", sa.Text, nullable=False),
         sa.PrimaryKeyConstraint("id", name="pk_checks"),
         sa.ForeignKeyConstraint(["spike_id"], ["spikes.id"], name="fk_checks_spike_id"),
-        sa.CheckConstraint("verdict IN ('pass', 'review')", name=op.f("ck_checks_verdict_known")),
+        sa.CheckConstraint(_VERDICT_KNOWN, name=op.f("ck_checks_verdict_known")),
     )
     op.create_index("ix_checks_spike_id", "checks", ["spike_id"])
     op.create_table(
@@ -75,9 +76,7 @@ def upgrade() -> None:
         sa.Column("reason", sa.Text, nullable=False),
         sa.PrimaryKeyConstraint("id", name="pk_overrides"),
         sa.ForeignKeyConstraint(["check_id"], ["checks.id"], name="fk_overrides_check_id"),
-        sa.CheckConstraint(
-            "verdict IN ('pass', 'review')", name=op.f("ck_overrides_verdict_known")
-        ),
+        sa.CheckConstraint(_VERDICT_KNOWN, name=op.f("ck_overrides_verdict_known")),
         sa.CheckConstraint("reason <> ''", name=op.f("ck_overrides_reason_given")),
     )
     op.create_index("ix_overrides_check_id", "overrides", ["check_id"])
