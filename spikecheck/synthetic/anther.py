@@ -123,7 +123,7 @@ def draw_anther(
 def _distance(rng: np.random.Generator, patch: Patch, look: AntherLook) -> NDArray[np.float32]:
     """Return the distance inside the outline, mm: two lobes that part a little at both ends."""
     half = look.width_mm / 2
-    lobe = half * 0.62
+    lobe = half * 0.68
     part = rng.uniform(0.02, 0.12)
     best = np.full(patch.t.shape, -9.0, np.float32)
     for side in (-1, 1):
@@ -155,8 +155,8 @@ def _surface(rng: np.random.Generator, patch: Patch, look: AntherLook, shade: fl
         linear((236, 226, 140)) if look.stage is not AntherStage.GREEN else linear((206, 214, 142))
     )
     colour = mixed(colour, ripe, np.clip(0.25 + 0.3 * soft + 0.25 * (u - 0.5), 0, 0.6))
-    groove = np.exp(-((v / 0.16) ** 2))
-    colour = colour * (1 - 0.35 * groove + 0.05 * fine)[..., None]
+    groove = np.exp(-((v / 0.14) ** 2)) * np.clip(0.75 + 0.4 * soft, 0.2, 1)
+    colour = colour * (1 - 0.22 * groove + 0.05 * fine)[..., None]
     if look.stage is AntherStage.DEHISCED:
         slit = np.exp(-(((np.abs(v) - 0.55) / 0.12) ** 2)) * np.clip((u - 0.35) * 5, 0, 1)
         colour = mixed(colour, linear((150, 122, 70)), np.clip(slit * 0.75, 0, 1))
@@ -166,7 +166,7 @@ def _surface(rng: np.random.Generator, patch: Patch, look: AntherLook, shade: fl
     if look.broken:
         torn = np.clip((patch.t - look.length_mm + 0.35) / 0.25, 0, 1)
         colour = mixed(colour, linear((226, 214, 150)), torn * 0.6)
-    lobes = np.sin(v * np.pi) * -0.35 + v * 0.95
+    lobes = np.sin(v * np.pi) * -0.2 + v * 1.05
     return Surface(
         albedo=np.clip(colour * shade, 0.004, 0.95).astype(np.float32),
         across=(lobes + 0.06 * fine).astype(np.float32),

@@ -118,21 +118,28 @@ def _draw_cavity(
     code: int,
 ) -> None:
     """Draw the far wall, from its lit upper edge down into the shadow."""
-    _, p, q = opening.polar(patch)
-    soft = layered(rng, p.shape, 0.5 * patch.px_per_mm)
-    depth = np.clip(0.5 - 0.5 * q + 0.12 * soft - 0.2 * p * rng.uniform(-1, 1), 0, 1)
-    wall = mixed(genotype.base, linear((206, 212, 158)), np.float32(rng.uniform(0.1, 0.5)))
-    nerve = 0.5 + 0.5 * np.cos(p * np.pi * rng.uniform(2.5, 4.5))
-    colour = mixed(wall, genotype.green, nerve * 0.45)
-    dark = linear((58, 76, 28)) * np.float32(rng.uniform(0.6, 1.3))
-    colour = mixed(colour, dark, np.clip(depth * 1.15, 0, 1) ** 1.3)
-    sink = np.clip(1.02 - rng.uniform(0.75, 1.0) * depth, 0.1, 1.0)
+    radius, p, q = opening.polar(patch)
+    soft = layered(rng, p.shape, 0.6 * patch.px_per_mm)
+    side = rng.uniform(-0.25, 0.25)
+    depth = np.clip(0.42 - 0.55 * q + 0.1 * soft + side * p, 0, 1)
+    wall = mixed(genotype.base, linear((206, 214, 160)), np.float32(rng.uniform(0.15, 0.6)))
+    nerve = np.cos(p * np.pi * rng.uniform(1.5, 3.5) + rng.uniform(-1, 1)) ** 4
+    colour = mixed(wall, genotype.green, np.clip(nerve * 0.5 + 0.1 * soft, 0, 1))
+    dark = linear((66, 88, 30)) * np.float32(rng.uniform(0.5, 1.5))
+    colour = mixed(colour, dark, np.clip(depth * 1.1, 0, 1) ** 1.4)
+    sink = 1.05 - rng.uniform(0.7, 0.95) * np.clip(depth + 0.15 * (radius < 0.5), 0, 1)
+    # The palea: a paler fold inside the far side, with two keels.
+    fold = np.clip((0.9 - radius) * 6, 0, 1) * np.clip((q - rng.uniform(-0.3, 0.2)) * 3, 0, 1)
+    keels = np.exp(-(((np.abs(p) - 0.45) / 0.07) ** 2))
+    colour = mixed(colour, linear((196, 206, 150)), fold * rng.uniform(0.1, 0.5))
+    colour = mixed(colour, genotype.vein, fold * keels * 0.4)
     surface = Surface(
-        albedo=(colour * sink[..., None]).astype(np.float32),
+        albedo=(colour * np.clip(sink, 0.06, 1.1)[..., None]).astype(np.float32),
         across=(-0.9 * p).astype(np.float32),
         along=np.full_like(p, -0.25),
-        thin=0.55, gloss=0.05,
-    )  # fmt: skip
+        thin=0.7,
+        gloss=0.05,
+    )
     canvas.stamp(patch, window, lit(surface, patch, canvas.light), owner=code, shadow=0.3)
 
 
@@ -146,28 +153,33 @@ def _draw_rim(
     """Draw the cut edge of the lemma, and of the palea inside the far side."""
     radius, p, q = opening.polar(patch)
     inside = opening.inside(patch)
-    width = rng.uniform(0.13, 0.26)
-    ragged = layered(rng, p.shape, 0.35 * patch.px_per_mm)
-    half = width / 2 * np.clip(1 + 0.35 * ragged, 0.25, 2)
-    cut = jittered(rng, ((214, 218, 172), (226, 224, 196), (196, 184, 128))[rng.integers(3)], 8)
-    colour = mixed(cut, genotype.green, np.clip(0.25 + 0.3 * ragged, 0, 0.7))
-    if rng.random() < 0.3:
-        colour = mixed(colour, linear((150, 112, 66)), np.clip(ragged - 0.3, 0, 0.8))
+    ragged = layered(rng, p.shape, 0.7 * patch.px_per_mm)
+    turn = np.arctan2(q, p) + rng.uniform(0, 6)
+    # The cut is seen flat on the far side and edge on in front, and thins out where it was torn.
+    width = rng.uniform(0.1, 0.2) * (1 + 0.4 * np.sin(turn) + 0.3 * np.sin(2.3 * turn))
+    half = np.clip(width * (1 + 0.4 * ragged), 0.03, 0.32) / 2
+    cut = jittered(rng, ((200, 208, 152), (218, 218, 184), (186, 178, 118))[rng.integers(3)], 8)
+    colour = mixed(cut, genotype.green, np.clip(0.3 + 0.35 * ragged, 0, 0.85))
+    if rng.random() < 0.35:
+        colour = mixed(colour, linear((140, 108, 66)), np.clip(0.7 * ragged - 0.1, 0, 0.8))
     surface = Surface(
         np.broadcast_to(colour, (*p.shape, 3)).astype(np.float32),
-        0.6 * p, 0.4 * q, thin=0.6, gloss=0.1,
-    )  # fmt: skip
+        (0.6 * p).astype(np.float32),
+        (0.4 * q).astype(np.float32),
+        thin=0.6,
+        gloss=0.08,
+    )
     rgb = lit(surface, patch, canvas.light)
-    ring = patch.cover(half - np.abs(inside))
+    ring = patch.cover(half - np.abs(inside)) * np.clip(0.9 + 0.3 * ragged, 0.3, 1)
     canvas.stamp(
-        patch, ring * np.float32(rng.uniform(0.75, 1.0)), rgb,
-        shadow=0.25, reach_mm=0.12, decoration=True,
+        patch, ring * np.float32(rng.uniform(0.7, 1.0)), rgb,
+        shadow=0.2, reach_mm=0.1, decoration=True,
     )  # fmt: skip
     if rng.random() < 0.75:
-        r0 = rng.uniform(0.66, 0.82)
+        r0 = rng.uniform(0.62, 0.85) + 0.05 * ragged
         arc = patch.cover(0.05 - np.abs(radius - r0) * opening.half_across_mm)
-        arc *= np.clip((q - rng.uniform(-0.2, 0.2)) * 4, 0, 1)
+        arc *= np.clip((q - rng.uniform(-0.2, 0.3)) * 4, 0, 1)
         canvas.stamp(
-            patch, arc * np.float32(rng.uniform(0.3, 0.75)), rgb * np.float32(0.85),
+            patch, arc * np.float32(rng.uniform(0.3, 0.8)), rgb * np.float32(0.85),
             shadow=0.4, reach_mm=0.1, decoration=True,
         )  # fmt: skip

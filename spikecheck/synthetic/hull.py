@@ -9,7 +9,7 @@ import numpy as np
 
 from spikecheck.synthetic.colour import linear, mixed
 from spikecheck.synthetic.light import Surface
-from spikecheck.synthetic.texture import layered, streaks
+from spikecheck.synthetic.texture import along_fibres, layered, streaks
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -83,47 +83,77 @@ def tissue(
     shade
         Brightness of the tissue; 1 as the line's colour says.
     """
-    u = np.clip(patch.t / shape.length_mm, -0.1, 1.1)
+    u = np.clip(patch.t / shape.length_mm, -0.1, 1.1).astype(np.float32)
     v = np.clip(patch.s / np.maximum(shape.half_width_at(patch.t), 0.12), -1.15, 1.15)
-    soft = layered(rng, u.shape, 0.9 * patch.px_per_mm)
+    v = v.astype(np.float32)
+    soft = along_fibres(rng, u, v, (4, 4))
+    streak = along_fibres(rng, u, v, (5, 26))
     fine = layered(rng, u.shape, max(1.2, 0.12 * patch.px_per_mm), 2)
-    fibre = streaks(rng, v + 0.03 * soft, 60)
+    fibre = streaks(rng, v + 0.02 * soft, 70)
 
-    nerves = int(rng.integers(5, 10))
-    phase = rng.uniform(-0.3, 0.3)
-    wave = 0.5 + 0.5 * np.cos((v + 0.04 * soft) * np.pi * nerves / 2 + phase)
-    strength = np.clip(0.16 + 0.95 * (u - 0.32), 0.12, 0.75) * rng.uniform(0.7, 1.15)
-    nerve = wave**2 * strength
-
-    colour = mixed(genotype.green, genotype.base, np.clip(0.62 - 1.15 * u, 0, 0.75))
-    pale = np.clip((u - 0.45) * 1.3, 0, 0.55) * genotype.papery_share * (1 - wave)
-    colour = mixed(colour, genotype.papery, pale * 0.75)
-    colour = mixed(colour, genotype.vein, nerve)
-    wax = np.clip(genotype.bloom_share * (0.55 + 0.4 * soft) * (1 - 0.5 * v * v), 0, 0.8)
-    colour = mixed(colour, genotype.bloom, wax * 0.75)
-    edge = np.clip((np.abs(v) - 0.8) / 0.2, 0, 1) * np.clip(u * 1.6, 0, 1)
-    colour = mixed(colour, genotype.papery, edge**1.5 * (0.25 + 0.5 * genotype.papery_share))
-    if genotype.purple_share:
-        blush = np.clip(genotype.purple_share * (0.3 + 0.5 * soft + 0.6 * (u - 0.3)), 0, 0.7)
-        colour = mixed(colour, linear((112, 62, 74)), blush * wave)
-    colour = colour * (1 + 0.045 * fine + 0.05 * fibre + 0.07 * soft)[..., None] * shade
+    nerve = _nerves(rng, u, v + 0.03 * soft)
+    colour = _coloured(rng, u, v, (soft, streak, nerve), genotype)
+    sunk = 1 - 0.45 * np.clip((0.32 - u) / 0.32, 0, 1) ** 1.3
+    grain = 1 + 0.04 * fine + 0.05 * fibre + 0.05 * streak
+    colour = colour * (grain * sunk * shade)[..., None]
     if rng.random() < 0.3:
         colour = _blemished(rng, colour, u, v)
 
-    round_across = (v * rng.uniform(0.85, 1.15)).astype(np.float32)
+    edge = np.clip((np.abs(v) - 0.78) / 0.22, 0, 1) * np.clip(u * 1.6, 0, 1)
+    across = v * rng.uniform(0.9, 1.25) - 0.1 * np.gradient(nerve, axis=1)
     if keel:
-        round_across += np.float32(keel) * np.tanh(v * 9) * np.exp(-np.abs(v) * 2.5)
-    ridge = -0.16 * np.sin((v + 0.04 * soft) * np.pi * nerves / 2 + phase) * np.clip(u, 0.2, 1)
-    across = round_across + ridge + 0.05 * fine + 0.05 * fibre
-    along = 0.75 * (u - 0.5) - 0.75 * patch.pose.toward + 0.06 * fine + 0.05 * soft
+        across += np.float32(keel) * np.tanh((v - 0.25) * 9) * np.exp(-np.abs(v - 0.25) * 2.5)
+    across += 0.05 * fine + 0.06 * fibre
+    along = 0.9 * (u - 0.45) - 0.7 * patch.pose.toward + 0.05 * fine + 0.06 * soft
     return Surface(
         albedo=np.clip(colour, 0.004, 0.95).astype(np.float32),
         across=across.astype(np.float32),
         along=along.astype(np.float32),
-        thin=np.clip(0.2 + 0.75 * edge + 0.5 * pale, 0, 1),
-        gloss=np.clip(0.06 + 0.03 * fine + 0.05 * wax, 0, 1),
-        shine=float(rng.uniform(8, 26)),
+        thin=np.clip(0.22 + 0.7 * edge + 0.35 * np.clip(u - 0.4, 0, 1), 0, 1),
+        gloss=np.clip((0.1 + 0.05 * streak + 0.03 * fine) * (1 - 0.4 * nerve), 0, 1),
+        shine=float(rng.uniform(9, 24)),
     )
+
+
+def _nerves(
+    rng: np.random.Generator, u: NDArray[np.float32], v: NDArray[np.float32]
+) -> NDArray[np.float32]:
+    """Return the strength of the nerves, 0..1: faint at the foot, clear towards the tip."""
+    count = int(rng.integers(5, 9))
+    nerve = np.zeros_like(u)
+    for place in np.linspace(-0.86, 0.86, count) + rng.normal(0, 0.03, count):
+        width, depth = rng.uniform(0.035, 0.075), rng.uniform(0.4, 1.0)
+        start = rng.uniform(0.1, 0.45)
+        nerve += depth * np.exp(-(((v - place) / width) ** 2)) * np.clip((u - start) * 3, 0, 1)
+    return np.clip(nerve, 0, 1) * np.float32(rng.uniform(0.35, 0.95))
+
+
+def _coloured(
+    rng: np.random.Generator,
+    u: NDArray[np.float32],
+    v: NDArray[np.float32],
+    noise: tuple[NDArray[np.float32], NDArray[np.float32], NDArray[np.float32]],
+    genotype: Genotype,
+) -> NDArray[np.float32]:
+    """Return the reflectance: green, yellower at foot and edges, pale and waxy above."""
+    soft, streak, nerve = noise
+    tint = (1 + rng.normal(0, 0.035, 3)).astype(np.float32)
+    colour = mixed(genotype.green, genotype.base, np.clip(0.8 - 1.5 * u + 0.15 * soft, 0, 0.9))
+    colour = colour * tint
+    pale = np.clip((u - 0.42) * 1.7 + 0.12 * soft, 0, 0.8) * np.exp(-((v / 0.75) ** 2))
+    colour = mixed(colour, genotype.papery, pale * rng.uniform(0.15, 0.75) * genotype.papery_share)
+    wax = genotype.bloom_share * (0.55 + 0.18 * soft + 0.2 * streak) * (1 - 0.55 * v * v)
+    colour = mixed(colour, genotype.bloom, np.clip(wax, 0, 0.8))
+    colour = mixed(colour, genotype.vein, nerve * 0.75)
+    edge = np.clip((np.abs(v) - 0.74) / 0.26, 0, 1) * np.clip(u * 1.8 - 0.1, 0, 1)
+    colour = mixed(colour, genotype.papery, edge**1.5 * (0.3 + 0.5 * genotype.papery_share))
+    if rng.random() < 0.12:
+        yellowed = np.clip(0.4 * soft + 1.4 * (u - 0.45), 0, 0.7)
+        colour = mixed(colour, linear((206, 192, 112)), yellowed)
+    if genotype.purple_share:
+        blush = genotype.purple_share * (0.2 + 0.3 * streak + 0.25 * soft + 0.5 * (u - 0.3))
+        colour = mixed(colour, linear((116, 70, 84)), np.clip(blush, 0, 0.65))
+    return colour
 
 
 def _blemished(

@@ -10,6 +10,7 @@ import numpy as np
 from spikecheck.synthetic.axis import Axis
 from spikecheck.synthetic.camera import draw_camera, photograph
 from spikecheck.synthetic.canvas import Canvas
+from spikecheck.synthetic.exposure import metered
 from spikecheck.synthetic.genotype import draw_genotype
 from spikecheck.synthetic.kinds import kind_of
 from spikecheck.synthetic.leftovers import choose_leftovers
@@ -68,7 +69,7 @@ def make_image(kind: str, seed: int, px_per_mm: float | None = None) -> Syntheti
     low, high = wanted.preparation.spikelets
     count = int(layout.integers(low, high + 1))
     view = draw_view(layout)
-    length = (count + 0.9) * float(layout.uniform(4.2, 5.6)) * float(np.cos(view.elevation))
+    length = (count + 0.9) * float(layout.uniform(4.0, 5.0)) * float(np.cos(view.elevation))
     height_mm, width_mm = length + float(layout.uniform(24, 40)), float(layout.uniform(48, 64))
     height, width = round(height_mm * ppm), round(width_mm * ppm)
     tilt = float(np.clip(layout.normal(0, 0.16), -0.43, 0.43))
@@ -99,6 +100,7 @@ def make_image(kind: str, seed: int, px_per_mm: float | None = None) -> Syntheti
     if near:
         cast_shadow(background, canvas.alpha, light, ppm, float(scene_rng.uniform(3, 12)))
     picture = background + (canvas.rgb - background) * canvas.alpha[..., None]
+    picture *= np.float32(metered(picture, canvas.alpha))
     pixels = photograph(stream(kind, seed, "noise"), picture, draw_camera(scene_rng))
     florets = true_florets(canvas, plan, drawn)
     truth = PhotoTruth(

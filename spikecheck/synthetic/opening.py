@@ -30,6 +30,8 @@ class Opening:
         Rise of the cut across the floret (scissors held aslant).
     bend_per_mm
         Sideways bend of the floret.
+    roundness
+        Exponent of the outline: 2 is an ellipse, smaller is a lens with pointed corners.
     wobble
         Amplitudes of the edge's waves, shape (4, 2): cosine and sine of 2, 3, 5 and 9 per turn.
     """
@@ -40,6 +42,7 @@ class Opening:
     half_along_mm: float
     slope: float
     bend_per_mm: float
+    roundness: float
     wobble: NDArray[np.float64]
 
     @property
@@ -59,7 +62,10 @@ class Opening:
             ragged += (cosine * np.cos(turns * angle) + sine * np.sin(turns * angle)).astype(
                 np.float32
             )
-        radius = np.sqrt(p * p + q * q) / ragged
+        n = np.float32(self.roundness)
+        # The palea's side is flatter than the lemma's.
+        deep = np.where(q > 0, q * np.float32(1.15), q)
+        radius = (np.abs(p) ** n + np.abs(deep) ** n) ** (1 / n) / ragged
         return radius.astype(np.float32), p.astype(np.float32), q.astype(np.float32)
 
     def inside(self, patch: Patch) -> NDArray[np.float32]:

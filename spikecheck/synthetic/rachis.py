@@ -64,10 +64,10 @@ def draw_stem(
 ) -> None:
     """Draw the peduncle downwards from the base, and the bare rachis above it."""
     axis, ppm = plan.axis, plan.axis.px_per_mm
-    base = float(rng.uniform(-6, -3))
+    base = float(rng.uniform(-5, -2.5))
     steps = np.arange(base - stem_mm, base + 1, 10.0)
     stops = [axis.place(float(t)) for t in (*steps, base)]
-    half = rng.uniform(0.75, 1.1)
+    half = rng.uniform(0.65, 0.95)
     for start, end in zip(stops[:-1], stops[1:], strict=True):
         draw_rod(canvas, rng, start, end, (half, half), genotype.stem, ppm,
                  owner=STEM_CODE, shadow=0)  # fmt: skip
@@ -76,7 +76,7 @@ def draw_stem(
     pale = mixed(genotype.stem, genotype.base, 0.5)
     for (t0, s0), (t1, s1) in zip(nodes, [*nodes[1:], tip], strict=True):
         draw_rod(canvas, rng, axis.place(t0, s0), axis.place(t1, s1),
-                 (0.62, 0.8), pale, ppm, owner=SPIKE_CODE)  # fmt: skip
+                 (0.5, 0.7), pale, ppm, owner=SPIKE_CODE)  # fmt: skip
     for t in np.arange(base + 1.0, -0.5, plan.internode_mm * 0.8):
         side = rng.choice((-1, 1))
         scar = axis.place(float(t), 0.3 * side), axis.place(float(t) + 0.9, 1.1 * side)

@@ -156,13 +156,13 @@ def plan_spike(
         plan.nodes.append((t, 0.55 * float(np.cos(azimuth))))
         size = 1 - 0.16 * abs(2 * (index + 0.5) / count - 0.9) + rng.normal(0, 0.025)
         fan = np.radians(rng.uniform(36, 56))
-        lean = np.radians(rng.uniform(15, 24)) * (1 - 0.3 * index / count)
+        lean = np.radians(rng.uniform(18, 29)) * (1 - 0.3 * index / count)
         for number, turn in enumerate((-fan, fan)):
             seat = _seat(
                 view, t, azimuth + turn, azimuth + turn * 0.6,
                 lean + rng.normal(0, 0.05), rng.uniform(1.7, 2.2) * size,
             )  # fmt: skip
-            near = bool(np.sin(azimuth + turn) > -0.3)
+            near = bool(np.sin(azimuth + turn) > 0.02)
             turned = not near or rng.random() < preparation.turned_away_share
             shape = _floret(
                 rng, axis, seat, genotype, size,
@@ -210,7 +210,8 @@ def _floret(
             along = -across * float(rng.uniform(0.1, 0.3))
         opening = Opening(
             pose=pose, centre_mm=centre, half_across_mm=across, half_along_mm=along,
-            slope=float(rng.normal(0, 0.16)), bend_per_mm=bend, wobble=draw_wobble(rng),
+            slope=float(rng.normal(0, 0.16)), bend_per_mm=bend, roundness=float(rng.uniform(1.45, 2.1)),
+            wobble=draw_wobble(rng),
         )  # fmt: skip
     return FloretShape(pose, hull, bend, opening, float(rng.uniform(0.88, 1.1)))
 

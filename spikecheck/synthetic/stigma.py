@@ -9,6 +9,7 @@ import numpy as np
 
 from spikecheck.synthetic.colour import linear, mixed
 from spikecheck.synthetic.light import Surface, lit
+from spikecheck.synthetic.texture import layered
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -43,17 +44,18 @@ def draw_pistil(
         float32 array of shape (H, W): where the inside can be seen, 0..1.
     """
     a, b = opening.half_across_mm, opening.half_along_mm
-    s0 = rng.normal(0, 0.15) * a
-    t0 = opening.centre_mm - b * rng.uniform(0.35, 0.75)
-    _draw_ovary(canvas, rng, patch, (t0, s0), a, b, window)
+    s0 = rng.normal(0, 0.2) * a
+    t0 = opening.centre_mm - b * rng.uniform(0.4, 1.0)
+    if rng.random() < 0.75:
+        _draw_ovary(canvas, rng, patch, (t0, s0), a, b, window)
     plume = _plume(rng, patch, (t0 + 0.15 * b, s0), a, b)
-    depth = np.clip((patch.t - opening.centre_mm) / (b * 1.6) + 0.75, 0.3, 1.0)
-    colour = linear((238, 240, 226)) * depth[..., None] * np.float32(canvas.light.key) * 0.75
-    colour = colour + linear((150, 160, 120)) * np.float32(canvas.light.sky) * 0.5
-    strength = rng.uniform(0.55, 0.9)
+    depth = np.clip((patch.t - opening.centre_mm) / (b * 1.5) + 0.8, 0.3, 1.1)[..., None]
+    glow = np.float32(canvas.light.key) * 0.7 + np.float32(canvas.light.sky) * 0.6
+    colour = linear((240, 241, 228)) * depth * glow
+    strength = rng.uniform(0.45, 0.9)
     canvas.stamp(
         patch, plume * window * np.float32(strength), colour.astype(np.float32),
-        shadow=0.15, reach_mm=0.12, decoration=True,
+        shadow=0.12, reach_mm=0.12, decoration=True,
     )  # fmt: skip
 
 
@@ -67,14 +69,21 @@ def _draw_ovary(
     window: NDArray[np.float32],
 ) -> None:
     """Draw the pale, hairy-topped ovary."""
-    half_s, half_t = 0.34 * a * rng.uniform(0.8, 1.15), 0.42 * b * rng.uniform(0.8, 1.1)
+    half_s, half_t = 0.36 * a * rng.uniform(0.7, 1.2), 0.5 * b * rng.uniform(0.7, 1.1)
     p, q = (patch.s - centre[1]) / half_s, (patch.t - centre[0]) / half_t
-    cover = patch.cover((1 - np.sqrt(p * p + q * q)) * min(half_s, half_t))
-    colour = mixed(linear((176, 190, 128)), linear((224, 226, 196)), np.clip(0.5 + 0.5 * q, 0, 1))
-    surface = Surface(colour * 0.6, p, q, thin=0.4, gloss=0.08)
+    lumpy = 1 + 0.12 * layered(rng, p.shape, 0.5 * patch.px_per_mm, 2)
+    inside = (lumpy - np.sqrt(p * p + q * q)) * min(half_s, half_t)
+    # Hairy on top: its edge is soft.
+    cover = np.clip(inside * patch.px_per_mm * 0.35 + 0.3, 0, 1) * np.float32(rng.uniform(0.5, 0.9))
+    shown = np.clip(0.5 + 0.5 * q, 0, 1)
+    colour = mixed(linear((150, 172, 96)), linear((214, 220, 180)), shown)
+    surface = Surface(
+        (colour * (0.25 + 0.5 * shown)[..., None]).astype(np.float32), p * 0.8, q * 0.8,
+        thin=0.4, gloss=0.05,
+    )  # fmt: skip
     canvas.stamp(
-        patch, cover * window, lit(surface, patch, canvas.light),
-        shadow=0.2, reach_mm=0.15, decoration=True,
+        patch, (cover * window).astype(np.float32), lit(surface, patch, canvas.light),
+        shadow=0.15, reach_mm=0.15, decoration=True,
     )  # fmt: skip
 
 

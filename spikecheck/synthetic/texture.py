@@ -40,6 +40,33 @@ def layered(
     return total / np.float32(1.3)
 
 
+def along_fibres(
+    rng: np.random.Generator,
+    u: NDArray[np.float32],
+    v: NDArray[np.float32],
+    cells: tuple[int, int],
+) -> NDArray[np.float32]:
+    """Return smooth noise laid out along an organ, so that its patches follow the fibres.
+
+    Parameters
+    ----------
+    rng
+        Random stream.
+    u, v
+        float32 arrays of shape (H, W): place along, 0..1, and across, -1..1.
+    cells
+        Patches along and across.
+    """
+    coarse = rng.standard_normal((cells[0] + 1, cells[1] + 1), np.float32)
+    return cv2.remap(
+        coarse,
+        ((v + np.float32(1.2)) * np.float32(cells[1] / 2.4)).astype(np.float32),
+        (u * np.float32(cells[0])).astype(np.float32),
+        cv2.INTER_CUBIC,
+        borderMode=cv2.BORDER_REPLICATE,
+    )
+
+
 def streaks(rng: np.random.Generator, v: NDArray[np.float32], count: int) -> NDArray[np.float32]:
     """Return noise that depends on the place across an organ alone: fibres.
 
