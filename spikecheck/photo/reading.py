@@ -3,23 +3,20 @@
 from __future__ import annotations
 
 import hashlib
-import threading
-import warnings
+from contextlib import nullcontext
 from typing import TYPE_CHECKING
 
 from spikecheck.photo.decoder import damage_named, open_image
 from spikecheck.photo.exif import exif_orientation, exif_taken_at
 from spikecheck.photo.file_bytes import read_bytes, refuse_large_file
 from spikecheck.photo.pixels import srgb_pixels, turned_upright
+from spikecheck.photo.quiet import alone_and_quiet, standard_error_dropped
 from spikecheck.vocabulary.photo import Photo
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from spikecheck.thresholds import ReadingThresholds
-
-# Warning filters are process-wide, and so is memory: one photo is decoded at a time.
-_ONE_AT_A_TIME = threading.Lock()
 
 
 def read_photo(path: Path, *, thresholds: ReadingThresholds) -> Photo:
@@ -57,10 +54,10 @@ def decode_photo(data: bytes, *, file: str, thresholds: ReadingThresholds) -> Ph
         If it is no photo, damaged, an animation or too large.
     """
     refuse_large_file(len(data), file=file, thresholds=thresholds)
-    with _ONE_AT_A_TIME, warnings.catch_warnings():
-        warnings.simplefilter("ignore")  # decoders warn of broken metadata, which is left out
+    with alone_and_quiet():
         image = open_image(data, file=file, thresholds=thresholds)
-        with damage_named(file):
+        libtiff = image.format == "TIFF"
+        with damage_named(file), standard_error_dropped() if libtiff else nullcontext():
             taken_at = exif_taken_at(image)  # the TIFF decoder forgets it while decoding
             image.load()
             orientation = exif_orientation(image)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -104,3 +106,15 @@ def test_bytes_after_the_end_are_ignored(whole, reading):
     """Phones append a short video or notes of their own to a JPEG."""
     photo = _photo_or_refusal(whole["JPEG"] + b"\0appended" * 1000, reading)
     np.testing.assert_array_equal(photo.pixels, _photo_or_refusal(whole["JPEG"], reading).pixels)
+
+
+def test_a_damaged_tiff_leaves_the_terminal_clean(encoded, reading, capfd):
+    """libtiff writes to the standard error by itself."""
+    noise = np.random.default_rng(4).integers(0, 256, (40, 56, 3), np.uint8)
+    data = bytearray(encoded(Image.fromarray(noise), "TIFF", compression="tiff_adobe_deflate"))
+    data[2000:2040] = bytes(40)
+    with pytest.raises(PhotoError, match="is damaged or cut short"):
+        decode_photo(bytes(data), file="spike.tif", thresholds=reading)
+    assert capfd.readouterr() == ("", "")
+    os.write(2, b"heard again")
+    assert capfd.readouterr().err == "heard again"
