@@ -48,10 +48,9 @@ def check_photos(photos: Sequence[Photo], *, finder: Finder, thresholds: Thresho
     UsageError
         If there is no photo, or the same photo is given twice: it would pass for a second face.
     """
-    # Reading thresholds loads no image library, judging a photo does: the import waits until then.
-    from spikecheck.photo import judge_quality
-
     _refuse_repeats(photos)
+    from spikecheck.photo import judge_quality  # loads the image libraries, so as late as possible
+
     clock = _Clock()
     seen: list[tuple[Findings, PhotoQuality]] = []
     for photo in photos:
