@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import cv2
 import numpy as np
 
 from spikecheck.synthetic.colour import encoded
+from spikecheck.vocabulary import QualityProblem
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -50,17 +51,41 @@ class Camera:
     saturation: float
 
 
-def draw_camera(rng: np.random.Generator) -> Camera:
-    """Return a camera that takes a good picture."""
+def draw_camera(
+    rng: np.random.Generator, px_per_mm: float, problem: QualityProblem | None
+) -> Camera:
+    """Return a camera at random.
+
+    Parameters
+    ----------
+    rng
+        Random stream.
+    px_per_mm
+        Scale, for faults that are measured on the spike.
+    problem
+        What is wrong with the picture, or None.
+    """
     warm = rng.normal(0, 0.045)
-    return Camera(
-        exposure=float(rng.uniform(0.9, 1.12)),
+    camera = Camera(
+        exposure=float(rng.uniform(0.85, 1.15)),
         gains=(float(1 + warm), 1.0, float(1 - warm + rng.normal(0, 0.02))),
-        blur_px=float(rng.uniform(0.55, 0.95)), motion_px=0.0, motion_angle=0.0,
-        shot=float(rng.uniform(0.00004, 0.00022)), read=float(rng.uniform(0.0006, 0.0022)),
-        sharpening=float(rng.uniform(0.3, 0.9)), contrast=float(rng.uniform(0.95, 1.2)),
+        blur_px=float(rng.uniform(0.6, 0.95)), motion_px=0.0, motion_angle=0.0,
+        shot=float(rng.uniform(0.00004, 0.0002)), read=float(rng.uniform(0.0006, 0.002)),
+        sharpening=float(rng.uniform(0.3, 0.9)), contrast=float(rng.uniform(0.98, 1.22)),
         saturation=float(rng.uniform(0.95, 1.15)),
     )  # fmt: skip
+    degree = rng.random()
+    if problem is QualityProblem.DEFOCUS:
+        # Blur circle 0.8-1.6 mm across: wider than an anther.
+        return replace(camera, blur_px=(0.2 + 0.2 * degree) * px_per_mm)
+    if problem is QualityProblem.MOTION:
+        return replace(camera, motion_px=(0.9 + 1.1 * degree) * px_per_mm,
+                       motion_angle=float(rng.uniform(0, np.pi)))  # fmt: skip
+    if problem is QualityProblem.DARK:
+        return replace(camera, exposure=0.05 + 0.06 * degree, read=0.004, shot=0.0004)
+    if problem is QualityProblem.OVEREXPOSED:
+        return replace(camera, exposure=4.5 + 3.5 * degree)
+    return camera
 
 
 def photograph(

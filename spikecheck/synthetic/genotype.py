@@ -52,20 +52,20 @@ def draw_genotype(rng: np.random.Generator) -> Genotype:
     Sizes: lemma 8-11 mm by 3-4 mm; anthers 1.8-4.5 mm, alike within a spike (Atashi-Rang and
     Lucken 1977, Crop Science 17); colours follow photos of green spikes at flowering.
     """
-    greens = ((118, 146, 66), (132, 154, 78), (104, 138, 74), (146, 160, 82), (112, 144, 92))
+    greens = ((118, 146, 66), (132, 154, 78), (104, 138, 74), (146, 160, 82), (122, 148, 84))
     green = greens[int(rng.integers(len(greens)))]
     return Genotype(
-        green=jittered(rng, green, 7),
+        green=jittered(rng, green, 8),
         vein=jittered(rng, (62, 102, 44), 7),
         base=jittered(rng, (158, 172, 86), 8),
         papery=jittered(rng, (222, 220, 188), 6),
-        bloom=jittered(rng, (168, 188, 170), 6),
+        bloom=jittered(rng, (176, 190, 158), 6),
         stem=jittered(rng, (136, 158, 104), 8),
         bloom_share=float(rng.beta(1.6, 2.2)),
         purple_share=float(rng.uniform(0.2, 0.8)) if rng.random() < 0.15 else 0.0,
         papery_share=float(rng.uniform(0.2, 1.0)),
         awned=bool(rng.random() < 0.45),
         floret_mm=float(rng.uniform(8.4, 10.6)),
-        width_mm=float(rng.uniform(3.1, 3.9)),
+        width_mm=float(rng.uniform(3.3, 4.0)),
         anther_mm=float(rng.uniform(2.2, 4.0)),
     )

@@ -7,22 +7,25 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from spikecheck.synthetic.axis import Axis
+from spikecheck.errors import UsageError
 from spikecheck.synthetic.camera import draw_camera, photograph
 from spikecheck.synthetic.canvas import Canvas
 from spikecheck.synthetic.exposure import metered
 from spikecheck.synthetic.genotype import draw_genotype
 from spikecheck.synthetic.kinds import kind_of
-from spikecheck.synthetic.leftovers import choose_leftovers
+from spikecheck.synthetic.layout import draw_layout
+from spikecheck.synthetic.props import occlude, strew
 from spikecheck.synthetic.randomness import stream
 from spikecheck.synthetic.scene import cast_shadow, draw_background, draw_light
-from spikecheck.synthetic.spike import draw_spike
-from spikecheck.synthetic.spike_plan import draw_view, plan_spike
-from spikecheck.synthetic.truth import true_anthers, true_florets, true_outline
-from spikecheck.vocabulary import PhotoTruth, Point
+from spikecheck.synthetic.spike_plan import draw_view
+from spikecheck.synthetic.subject import add_neighbour, draw_subject
+from spikecheck.vocabulary import PhotoTruth, QualityProblem
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
+
+_SCALES = (20.0, 27.0)  # px/mm of a phone picture in which the spike fills the frame
+SCALE_LIMITS = (2.0, 60.0)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,6 +47,11 @@ class SyntheticImage:
     anther_map: NDArray[np.int32]
 
 
+def image_name(kind: str, seed: int) -> str:
+    """Return the file name of an image."""
+    return f"{kind}_{seed:05d}.jpg"
+
+
 def make_image(kind: str, seed: int, px_per_mm: float | None = None) -> SyntheticImage:
     """Make the image of a kind and seed.
 
@@ -54,7 +62,7 @@ def make_image(kind: str, seed: int, px_per_mm: float | None = None) -> Syntheti
     seed
         0 or more; 0-999 for tuning, 10000 and more for reporting.
     px_per_mm
-        Scale; None draws one from 20-28 px/mm.
+        Scale; None draws one at random. Pictures taken from too far away have less.
 
     Raises
     ------
@@ -62,52 +70,45 @@ def make_image(kind: str, seed: int, px_per_mm: float | None = None) -> Syntheti
         If there is no such kind, or seed or scale is out of range.
     """
     wanted = kind_of(kind)
-    layout = stream(kind, seed, "layout")
-    drawn_ppm = float(layout.uniform(20, 28))
-    ppm = drawn_ppm if px_per_mm is None else px_per_mm
-    genotype = draw_genotype(stream(kind, seed, "genotype"))
-    low, high = wanted.preparation.spikelets
-    count = int(layout.integers(low, high + 1))
-    view = draw_view(layout)
-    length = (count + 0.9) * float(layout.uniform(4.0, 5.0)) * float(np.cos(view.elevation))
-    height_mm, width_mm = length + float(layout.uniform(24, 40)), float(layout.uniform(48, 64))
-    height, width = round(height_mm * ppm), round(width_mm * ppm)
-    tilt = float(np.clip(layout.normal(0, 0.16), -0.43, 0.43))
-    curve = float(layout.normal(0, 0.0016))
-    rise, run = length * np.cos(tilt), length * np.sin(tilt + curve * length / 2)
-    axis = Axis(
-        row=height / 2 + (rise / 2 + layout.normal(1.0, 1.5)) * ppm,
-        column=width / 2 + (-run / 2 + layout.normal(0, 2.5)) * ppm,
-        tilt=tilt, curve_per_mm=curve, length_mm=length, px_per_mm=ppm,
-    )  # fmt: skip
-    plant = stream(kind, seed, "plant")
-    plan = plan_spike(plant, axis, count, view, genotype, wanted.preparation)
-    scene_rng = stream(kind, seed, "scene")
-    light = draw_light(scene_rng)
-    canvas = Canvas(height, width, light)
-    leftovers = []
-    if wanted.leftovers is not None:
-        seen = [i for i, f in enumerate(plan.florets)
-                if f.near and f.shape.opening is not None and f.shape.opening.faces_camera]  # fmt: skip
-        leftovers = choose_leftovers(
-            stream(kind, seed, "leftovers"), wanted.leftovers, genotype, seen
+    if px_per_mm is not None and not SCALE_LIMITS[0] <= px_per_mm <= SCALE_LIMITS[1]:
+        raise UsageError(
+            f"the scale of an image lies in {SCALE_LIMITS[0]:g} to {SCALE_LIMITS[1]:g} px/mm, "
+            f"got {px_per_mm:g}"
         )
-    stem_mm = float(layout.uniform(40, 60))
-    drawn = draw_spike(
-        canvas, plant, plan, genotype, leftovers, stream(kind, seed, "anthers"), stem_mm
-    )
-    background, near = draw_background(scene_rng, (height, width), ppm, light)
+    problem = wanted.picture_problem
+    rng = stream(kind, seed, "layout")
+    drawn_scale = float(rng.uniform(*_SCALES))
+    count = int(rng.integers(wanted.preparation.spikelets[0], wanted.preparation.spikelets[1] + 1))
+    view = draw_view(rng)
+    length_mm = (count + 0.9) * float(rng.uniform(4.0, 5.0)) * float(np.cos(view.elevation))
+    layout = draw_layout(rng, length_mm, px_per_mm or drawn_scale, problem)
+    shape, ppm = (layout.height, layout.width), layout.axis.px_per_mm
+
+    scene = stream(kind, seed, "scene")
+    light = draw_light(scene)
+    camera = draw_camera(scene, ppm, problem)
+    background, near = draw_background(scene, shape, ppm, light)
+    genotype = draw_genotype(stream(kind, seed, "genotype"))
+    if wanted.has_spike:
+        subject = draw_subject(wanted, seed, layout, view, count, genotype, light)
+        canvas = subject.canvas
+        if problem is QualityProblem.SEVERAL_SPIKES:
+            add_neighbour(kind, seed, canvas, layout, view, genotype)
+        if problem is QualityProblem.OCCLUDED:
+            props = stream(kind, seed, "props")
+            middle = layout.axis.place(float(props.uniform(0.25, 0.75)) * length_mm)
+            occlude(canvas, props, middle, layout.axis.tilt, ppm, genotype)
+        truth = subject.truth(image_name(kind, seed), wanted)
+    else:
+        canvas = Canvas(*shape, light)
+        strew(canvas, stream(kind, seed, "props"), ppm, genotype)
+        truth = PhotoTruth(
+            image=image_name(kind, seed), width=shape[1], height=shape[0], anthers=(),
+            florets=(), verdict=wanted.verdict, problems=wanted.problems, px_per_mm=ppm,
+        )  # fmt: skip
     if near:
-        cast_shadow(background, canvas.alpha, light, ppm, float(scene_rng.uniform(3, 12)))
+        cast_shadow(background, canvas.alpha, light, ppm, float(scene.uniform(1, 7)))
     picture = background + (canvas.rgb - background) * canvas.alpha[..., None]
     picture *= np.float32(metered(picture, canvas.alpha))
-    pixels = photograph(stream(kind, seed, "noise"), picture, draw_camera(scene_rng))
-    florets = true_florets(canvas, plan, drawn)
-    truth = PhotoTruth(
-        image=f"{kind}_{seed:05d}.jpg", width=width, height=height,
-        anthers=true_anthers(canvas, leftovers, drawn, florets, ppm),
-        florets=tuple(sorted(florets.values(), key=lambda f: (f.side, f.position))),
-        verdict=wanted.verdict, problems=wanted.problems, px_per_mm=ppm,
-        outline=true_outline(canvas), axis=tuple(Point(r, c) for r, c in axis.line()),
-    )  # fmt: skip
+    pixels = photograph(stream(kind, seed, "noise"), picture, camera)
     return SyntheticImage(pixels, truth, canvas.anther)

@@ -37,6 +37,28 @@ class Kind:
     leftovers: LeftoverWish | None = None
     preparation: Preparation = Preparation()
 
+    @property
+    def picture_problem(self) -> QualityProblem | None:
+        """What is wrong with the picture rather than with the spike."""
+        return next((p for p in self.problems if p is not QualityProblem.NOT_PREPARED), None)
+
+    @property
+    def has_spike(self) -> bool:
+        """Whether a spike is in it."""
+        return QualityProblem.NO_SPIKE not in self.problems
+
+
+_FAULTS = {
+    QualityProblem.DEFOCUS: "A prepared spike out of focus.",
+    QualityProblem.MOTION: "A prepared spike smeared by movement.",
+    QualityProblem.DARK: "A prepared spike much too dark.",
+    QualityProblem.OVEREXPOSED: "A prepared spike burnt out to white.",
+    QualityProblem.TOO_SMALL: "A prepared spike from too far away.",
+    QualityProblem.CUT_OFF: "A prepared spike that runs out of the frame.",
+    QualityProblem.OCCLUDED: "A prepared spike with a finger, leaf or tag over florets.",
+    QualityProblem.SEVERAL_SPIKES: "Two prepared spikes side by side.",
+    QualityProblem.NO_SPIKE: "No spike: a leaf, fingers, a tag or an empty background.",
+}
 
 _ALL = (
     Kind("clean", "A fully prepared spike without a leftover.", Verdict.PASS),
@@ -57,7 +79,9 @@ _ALL = (
          preparation=Preparation(clipped_share=0.6, central_share=0.35)),
     Kind("unprepared", "A spike at heading, untouched.",
          problems=(QualityProblem.NOT_PREPARED,),
-         preparation=Preparation(clipped_share=0.0, central_share=1.0, spikelets=(16, 20))),
+         preparation=Preparation(
+             clipped_share=0.0, central_share=1.0, spikelets=(16, 20))),
+    *(Kind(problem.value, shows, problems=(problem,)) for problem, shows in _FAULTS.items()),
 )  # fmt: skip
 
 KINDS: dict[str, Kind] = {kind.name: kind for kind in _ALL}

@@ -79,8 +79,10 @@ def draw_stem(
                  (0.5, 0.7), pale, ppm, owner=SPIKE_CODE)  # fmt: skip
     for t in np.arange(base + 1.0, -0.5, plan.internode_mm * 0.8):
         side = rng.choice((-1, 1))
-        scar = axis.place(float(t), 0.3 * side), axis.place(float(t) + 0.9, 1.1 * side)
-        draw_rod(canvas, rng, *scar, (0.5, 0.4), linear((198, 200, 148)), ppm, owner=SPIKE_CODE)
+        scar = axis.place(float(t), 0.3 * side), axis.place(float(t) + 0.7, 0.9 * side)
+        draw_rod(canvas, rng, *scar, (0.38, 0.3), pale, ppm, owner=SPIKE_CODE)
+        cut = scar[1], axis.place(float(t) + 0.75, 0.95 * side)
+        draw_rod(canvas, rng, *cut, (0.26, 0.26), linear((206, 204, 164)), ppm, owner=SPIKE_CODE)
 
 
 def draw_glume(

@@ -147,7 +147,7 @@ def plan_spike(
     """Lay out a spike of ``count`` spikelets along ``axis``."""
     internode = axis.length_mm / (count + 0.9)
     plan = SpikePlan(axis, internode)
-    glume_cut = float(rng.uniform(0.62, 0.95)) if rng.random() < 0.6 else 1.0
+    glume_cut = float(rng.uniform(0.55, 0.85)) if rng.random() < 0.65 else 1.0
     cut = float(rng.uniform(0.6, 0.7))
     closed = rng.random(count * 2) >= preparation.clipped_share
     for index in range(count):
@@ -160,7 +160,7 @@ def plan_spike(
         for number, turn in enumerate((-fan, fan)):
             seat = _seat(
                 view, t, azimuth + turn, azimuth + turn * 0.6,
-                lean + rng.normal(0, 0.05), rng.uniform(1.7, 2.2) * size,
+                lean + rng.normal(0, 0.05), rng.uniform(1.9, 2.5) * size,
             )  # fmt: skip
             near = bool(np.sin(azimuth + turn) > 0.02)
             turned = not near or rng.random() < preparation.turned_away_share
@@ -229,7 +229,7 @@ def _add_glume(
     """Add the glume on one side of a spikelet."""
     t, azimuth, side = place
     turn = side * np.radians(rng.uniform(62, 84))
-    seat = _seat(view, t - 0.9, azimuth + turn, azimuth + turn, lean * 1.05, 2.0 * size)
+    seat = _seat(view, t - 1.5, azimuth + turn, azimuth + turn, lean * 1.05, 2.0 * size)
     pose = plan.axis.pose(seat.t_mm, seat.s_mm, seat.lean + rng.normal(0, 0.05), seat.toward)
     hull = HullShape(
         length_mm=genotype.floret_mm * 0.8 * size * max(seat.length_share, 0.6),
