@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 _JPEG_QUALITY = 90  # above it files grow fast and nobody sees the difference (common practice)
 
 
-def encode_jpeg(pixels: NDArray[np.uint8], *, quality: int = _JPEG_QUALITY) -> bytes:
+def encode_jpeg(pixels: NDArray[np.uint8], *, quality: int = _JPEG_QUALITY, comment: str = "") -> bytes:
     """Return ``pixels`` as a JPEG file, with full colour resolution: marks are small and coloured.
 
     Parameters
@@ -23,9 +23,11 @@ def encode_jpeg(pixels: NDArray[np.uint8], *, quality: int = _JPEG_QUALITY) -> b
         uint8 array of shape (rows, columns, 3), RGB, sRGB encoded.
     quality
         1..95, as Pillow counts it.
+    comment
+        Text that travels in the file and is not seen.
     """
     file = BytesIO()
-    Image.fromarray(pixels).save(file, "JPEG", quality=quality, subsampling=0)
+    Image.fromarray(pixels).save(file, "JPEG", quality=quality, subsampling=0, comment=comment)
     return file.getvalue()
 
 

@@ -1,0 +1,155 @@
+"""`spikecheck check`: one spike, from one or more photos of its faces."""
+
+from __future__ import annotations
+
+from contextlib import ExitStack
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from spikecheck.cli.endings import DONE, REVIEW
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from spikecheck.store import RecordedCheck, Store
+    from spikecheck.vocabulary import CheckResult
+
+EXAMPLES = """Example: spikecheck check front.jpg back.jpg
+
+Recorded beside a cross: spikecheck check front.jpg back.jpg --cross C-014 --spike 3 --by AB"""
+
+
+def check(  # noqa: PLR0917  (one parameter an option)
+    photos: Annotated[
+        list[Path],
+        typer.Argument(
+            metavar="PHOTO",
+            help="Photos of one spike, each of another face.",
+            show_default=False,
+        ),
+    ],
+    cross: Annotated[
+        str | None, typer.Option(metavar="ID", help="Record the check beside this cross.")
+    ] = None,
+    spike: Annotated[
+        int | None, typer.Option(metavar="N", min=1, help="Number of the spike within the cross.")
+    ] = None,
+    by: Annotated[str | None, typer.Option(metavar="NAME", help="Who checks.")] = None,
+    json: Annotated[
+        bool, typer.Option("--json", help="Print the result as one JSON object, nothing else.")
+    ] = False,
+    overlay: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FOLDER",
+            help="Where to write the pictures with the findings; the current folder when left out. "
+            "With --json they are written only when this is given.",
+        ),
+    ] = None,
+    store: Annotated[
+        str | None,
+        typer.Option(
+            metavar="WHERE", help="Folder or database of the records; see `spikecheck cross`."
+        ),
+    ] = None,
+) -> None:
+    """Check one spike: is an anther left? Ends with 0 on pass and 1 on review."""
+    from spikecheck.cli.checking import check_with_overlays
+    from spikecheck.cli.overlay_files import write_overlays
+    from spikecheck.vocabulary import Verdict
+
+    wanted = _record_wanted(cross, spike, by, store)
+    with ExitStack() as stack:
+        records = None
+        if wanted is not None:
+            from spikecheck.store import open_store
+
+            records = stack.enter_context(open_store(store))
+            records.cross(wanted[0])  # an unknown cross is told before the work
+        result, overlays = check_with_overlays(photos)
+        files: list[Path] = []
+        if overlay is not None or not json:
+            files = write_overlays(overlays, photos, folder=overlay or Path())
+        recorded = None
+        if records is not None and wanted is not None:
+            recorded = _recorded(records, result, photos, overlays, wanted)
+        where = "" if records is None else records.location
+    _tell(result, json=json, files=files, recorded=recorded, where=where)
+    raise typer.Exit(DONE if result.verdict is Verdict.PASS else REVIEW)
+
+
+def _record_wanted(
+    cross: str | None, spike: int | None, by: str | None, store: str | None
+) -> tuple[str, int, str] | None:
+    """Return what to record under, or None; options that are half there are refused."""
+    if cross is not None and spike is not None and by is not None:
+        return cross, spike, by
+    if cross is None and spike is None and by is None and store is None:
+        return None
+    from spikecheck.errors import UsageError
+
+    options = {"--cross": cross, "--spike": spike, "--by": by}
+    missing = " and ".join(name for name, value in options.items() if value is None)
+    raise UsageError(
+        f"a check is recorded with --cross, --spike and --by; not given: {missing}",
+        cure=f"Add {missing}, or leave all of them out to check without recording",
+    )
+
+
+def _recorded(
+    records: Store,
+    result: CheckResult,
+    photos: Sequence[Path],
+    overlays: Sequence[bytes],
+    wanted: tuple[str, int, str],
+) -> RecordedCheck:
+    from spikecheck.errors import PhotoError
+    from spikecheck.record_check import record_check
+
+    contents = []
+    for path in photos:
+        try:
+            contents.append(path.read_bytes())
+        except OSError as error:
+            raise PhotoError(
+                f"can no longer be read ({error.strerror})",
+                where=str(path),
+                cure="Bring it back and check again; nothing was recorded",
+            ) from error
+    cross, spike, by = wanted
+    return record_check(
+        records, result, cross=cross, spike=spike, by=by, photos=contents, overlays=overlays
+    )
+
+
+def _tell(
+    result: CheckResult,
+    *,
+    json: bool,
+    files: Sequence[Path],
+    recorded: RecordedCheck | None,
+    where: str,
+) -> None:
+    from spikecheck.cli.console import complain, printable, say
+    from spikecheck.cli.verdict_text import show_overlay_files, show_result
+
+    line = ""
+    if recorded is not None:
+        line = printable(
+            f"Recorded as check {recorded.id} beside cross {recorded.cross}, "
+            f"spike {recorded.spike}, by {recorded.by}, in {where}"
+        )
+    if json:
+        from json import dumps
+
+        from spikecheck.pipeline import result_entry
+
+        say(dumps(result_entry(result), allow_nan=False))
+        if line:
+            complain(line)
+        return
+    show_result(result)
+    show_overlay_files(files)
+    say(line or "Not recorded. To record it: add --cross ID --spike N --by NAME")

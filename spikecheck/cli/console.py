@@ -1,0 +1,52 @@
+"""Writes to the terminal: results to standard output, everything else to standard error."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+    from rich.text import Text
+
+
+class _Quiet(Console):
+    """A console that lets the command end when nobody reads any more, with its own exit code."""
+
+    def on_broken_pipe(self) -> None:
+        raise BrokenPipeError
+
+
+def out() -> Console:
+    """Return the console of standard output; text is written as it is, without markup."""
+    return _Quiet(markup=False, highlight=False, emoji=False, soft_wrap=True)
+
+
+def err() -> Console:
+    """Return the console of standard error."""
+    return _Quiet(markup=False, highlight=False, emoji=False, soft_wrap=True, stderr=True)
+
+
+def say(thing: RenderableType | Text = "") -> None:
+    """Write one thing to standard output."""
+    out().print(thing)
+
+
+def complain(message: object) -> None:
+    """Write one line to standard error."""
+    err().print(f"spikecheck: {printable(str(message))}")
+
+
+def printable(text: str) -> str:
+    """Return text of the user's on one line, without characters that steer a terminal."""
+    return "".join(char if char.isprintable() else " " for char in text)
+
+
+def forgive_encoding() -> None:
+    """Let output go on where the terminal cannot show a character."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")

@@ -1,0 +1,56 @@
+"""`spikecheck demo`: the bundled photos, to see how it goes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from spikecheck.vocabulary import PhotoTruth
+
+EXAMPLES = "Example: spikecheck demo"
+
+DEMO_FOLDER = Path("spikecheck_demo")
+
+
+def demo() -> None:
+    """Check two bundled photos, a clean spike and one with a leftover, and draw what was found."""
+    from spikecheck.cli.checking import check_with_overlays
+    from spikecheck.cli.console import say
+    from spikecheck.cli.overlay_files import write_overlays
+    from spikecheck.cli.verdict_text import show_overlay_files, show_result
+
+    for number, (photo, truth) in enumerate(_demo_photos()):
+        if number:
+            say()
+        say(f"Photo: {photo}")
+        say(f"Drawn with {_what(truth)}.")
+        say()
+        result, overlays = check_with_overlays([photo])
+        show_result(result)
+        show_overlay_files(write_overlays(overlays, [photo], folder=DEMO_FOLDER))
+
+
+def _demo_photos() -> list[tuple[Path, PhotoTruth]]:
+    """Return the first clean and the first leftover photo of the demo set, with their truth."""
+    from spikecheck.bundled import bundled_folder
+    from spikecheck.errors import InstallationError
+    from spikecheck.vocabulary import Verdict, read_truth
+
+    folder = bundled_folder("synthetic_images") / "demo"
+    truths = [read_truth(path) for path in sorted(folder.glob("*.json"))]
+    clean = [truth for truth in truths if truth.verdict is Verdict.PASS]
+    leftover = [truth for truth in truths if truth.anthers]
+    if not (clean and leftover):
+        raise InstallationError(
+            "this installation lacks its demo photos", cure="Install spikecheck again"
+        )
+    return [(folder / truth.image, truth) for truth in (clean[0], leftover[0])]
+
+
+def _what(truth: PhotoTruth) -> str:
+    count = len(truth.anthers)
+    if not count:
+        return "no anther left"
+    places = sorted({anther.floret or "outside the florets" for anther in truth.anthers})
+    return f"{count} {'anther' if count == 1 else 'anthers'} left: {', '.join(places)}"

@@ -1,0 +1,56 @@
+"""An evaluation as tables."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.box import SIMPLE_HEAD
+from rich.table import Table
+
+from spikecheck.cli.console import complain, say
+
+if TYPE_CHECKING:
+    from spikecheck.evaluation import Evaluation, Row
+
+
+def show_evaluation(evaluation: Evaluation) -> None:
+    """Write the verdict table and the scores to standard output, unreadable files to the other."""
+    from spikecheck.evaluation import rows, verdict_table
+
+    for outcome in evaluation.outcomes:
+        if outcome.error is not None:
+            complain(outcome.error)
+    verdicts = Table(
+        "right answer", title="Verdicts, photos", box=SIMPLE_HEAD, title_justify="left"
+    )
+    for answer in ("pass", "review"):
+        verdicts.add_column(f"told {answer}", justify="right")
+    for line in verdict_table(evaluation):
+        verdicts.add_row(line.truth, str(line.passed), str(line.reviewed))
+    say(verdicts)
+    scores = Table("what", title="Scores", box=SIMPLE_HEAD, title_justify="left")
+    for heading in ("count", "value", "95 % interval"):
+        scores.add_column(heading, justify="right", no_wrap=True)
+    lines = rows(evaluation)
+    for number, row in enumerate(lines):
+        last = number + 1 == len(lines) or lines[number + 1].group != row.group
+        scores.add_row(*_cells(row), end_section=last)
+    say(scores)
+    compared = len(evaluation.comparisons)
+    say(f"{compared} of {len(evaluation.outcomes)} photos have truth and could be read.")
+    at_most = evaluation.verdicts.leftover_passed.upper
+    if at_most is not None:
+        say(f"Spikes with a leftover that pass: at most {at_most:.1%}, with 95 % confidence.")
+
+
+def _cells(row: Row) -> tuple[str, str, str, str]:
+    count = "" if row.trials is None else f"{row.events}/{row.trials}"
+    value = "" if row.value is None else _number(row.value, share=row.trials is not None)
+    interval = ""
+    if row.low is not None and row.high is not None:
+        interval = f"{row.low:.1%} to {row.high:.1%}"
+    return f"{row.group}: {row.name}", count, value, interval
+
+
+def _number(value: float, *, share: bool) -> str:
+    return f"{value:.1%}" if share else f"{value:.3f}"

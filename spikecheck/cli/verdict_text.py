@@ -1,0 +1,93 @@
+"""A result in words, for people."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.padding import Padding
+from rich.panel import Panel
+from rich.text import Text
+
+from spikecheck.cli.console import out, printable, say
+from spikecheck.vocabulary import Verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from spikecheck.vocabulary import CheckResult, ModelIdentity, Reason, Risk
+
+_MEANING = {
+    Verdict.PASS: "no leftover anther seen",
+    Verdict.REVIEW: "do not bag yet, look again",
+}
+_STYLES = {Verdict.PASS: "bold cyan", Verdict.REVIEW: "bold yellow"}
+_NETWORK_FREE = "fallback"
+_RAREST = 1000  # one in so many is as rare as is told
+
+
+def show_result(result: CheckResult) -> None:
+    """Write verdict, reasons, risk and what looked."""
+    _show_verdict(result.verdict)
+    several = len(result.photos) > 1
+    if result.reasons:
+        review = result.verdict is Verdict.REVIEW
+        say("Why, most urgent first:" if review else "To keep in mind:")
+    for number, reason in enumerate(result.reasons, start=1):
+        say(f"{number:>3}. {printable(reason.message)}")
+        place = _place(reason, result, several=several)
+        if place:
+            say(f"     Look at {place}")
+    if result.reasons:
+        say()
+    say(risk_text(result.risk))
+    say(model_text(result.photos[0].findings.model))
+
+
+def show_overlay_files(files: Sequence[Path]) -> None:
+    """Write where the overlays are."""
+    for file in files:
+        say(f"Overlay: {printable(str(file))}")
+
+
+def risk_text(risk: Risk) -> str:
+    """Return the risk as how many of such spikes keep an anther, with the number."""
+    p = risk.p_leftover
+    if p * _RAREST < 1:
+        words = f"fewer than 1 in {_RAREST} such spikes keeps an anther"
+    elif p > 1 / 2:
+        words = "such a spike more likely than not keeps an anther"
+    else:
+        words = f"about 1 in {round(1 / p)} such spikes keeps an anther"
+    text = f"Risk: {words} (probability {p:.2g}"
+    if risk.expected_selfed_share is not None:
+        text += f"; expected share of selfed seed {risk.expected_selfed_share:.2g}"
+    return text + (")" if risk.calibrated else "; a rough figure, not fitted on labelled photos)")
+
+
+def model_text(model: ModelIdentity) -> str:
+    """Return what looked at the photos."""
+    kind = "rules on colour and shape, no trained network" if model.name == _NETWORK_FREE else ""
+    name = printable(f"{model.name} {model.version}")
+    return f"Looked at by: {name}" + (f" ({kind})" if kind else f" (network {model.sha256[:12]})")
+
+
+def _show_verdict(verdict: Verdict) -> None:
+    text = Text(f"{verdict.upper()}: {_MEANING[verdict]}", _STYLES[verdict])
+    if out().is_terminal:
+        say(Padding(Panel.fit(text, padding=(1, 4), border_style=_STYLES[verdict]), (1, 0)))
+    else:
+        say(text)
+        say()
+
+
+def _place(reason: Reason, result: CheckResult, *, several: bool) -> str:
+    """Return where to look: photo, floret, pixel; empty when the reason is about no place."""
+    parts = []
+    if several and reason.photo is not None:
+        parts.append(f"photo {reason.photo + 1} ({printable(result.photos[reason.photo].file)})")
+    if reason.floret is not None:
+        parts.append(f"floret {reason.floret}")
+    if reason.place is not None:
+        parts.append(f"x {reason.place.column:.0f}, y {reason.place.row:.0f} px")
+    return ", ".join(parts)
