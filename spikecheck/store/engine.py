@@ -64,19 +64,20 @@ def _configure_sqlite(connection: sqlite3.Connection, *, wait_s: float) -> None:
     # Transactions begin where the program says so, not where the driver guesses.
     connection.isolation_level = None
     connection.execute(f"PRAGMA busy_timeout = {round(wait_s * 1000)}")
-    _use_write_ahead_log(connection, give_up_at_s=time.monotonic() + wait_s)
+    _use_write_ahead_log(connection, wait_s=wait_s)
     connection.execute("PRAGMA synchronous = FULL")
     connection.execute("PRAGMA foreign_keys = ON")
 
 
-def _use_write_ahead_log(connection: sqlite3.Connection, *, give_up_at_s: float) -> None:
-    """Switch to the write-ahead log once; SQLite does not wait by itself at this point."""
+def _use_write_ahead_log(connection: sqlite3.Connection, *, wait_s: float) -> None:
+    """Switch to the write-ahead log once; SQLite does not always wait by itself here."""
+    give_up_at_s = time.monotonic() + wait_s
     while connection.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
         try:
             connection.execute("PRAGMA journal_mode = WAL")
         except sqlite3.OperationalError as error:
             locked = error.sqlite_errorcode & 0xFF == sqlite3.SQLITE_BUSY
-            if not locked or time.monotonic() > give_up_at_s:
+            if not locked or time.monotonic() >= give_up_at_s:
                 raise
             time.sleep(_RETRY_S)
         else:

@@ -5,10 +5,10 @@ out by a forked process, so that killing is cheap and nothing of a killed proces
 
 An order has ``store`` (folder), ``by`` (who records), ``checks`` (how many to record, 0 only opens
 the store), ``first`` (number of the first photo; the same number makes the same photo), and may
-have ``step`` (the step at which the process kills itself with SIGKILL) or ``after_s`` (when it is
-killed from outside). A step is the instant before or after one call that reaches the disk or the
-database. The answer has ``acknowledged`` (one entry a check whose recording returned), ``steps``
-(how many were gone through), ``killed`` and ``failed``.
+have ``step`` (the step at which the process kills itself with SIGKILL) or ``after_s`` (it is killed
+from outside so long after ``after_checks`` acknowledgements). A step is the instant before or after
+one call that reaches the disk or the database. The answer has ``acknowledged`` (one entry a check
+whose recording returned), ``steps`` (how many were gone through), ``killed`` and ``failed``.
 """
 
 from __future__ import annotations
@@ -161,9 +161,11 @@ def attend(order: dict[str, Any]) -> dict[str, Any]:
         carry_out(order, writing)
         os._exit(0)
     os.close(writing)
-    kill_at_s = time.monotonic() + order["after_s"] if "after_s" in order else None
+    kill_at_s: float | None = None
     told = b""
     while True:
+        if "after_s" in order and told.count(b'"check"') >= order["after_checks"]:
+            kill_at_s = time.monotonic() + order.pop("after_s")
         wait_s = None if kill_at_s is None else max(0.0, kill_at_s - time.monotonic())
         if not select.select([reading], [], [], wait_s)[0]:
             os.kill(child, signal.SIGKILL)

@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 import pytest
+import sqlalchemy as sa
 
 from spikecheck.errors import StoreError, UnknownCrossError, UsageError
 from spikecheck.store import Store
@@ -158,3 +159,16 @@ def test_file_name_is_kept_without_its_folder(
     check = replace(check, photos=(replace(check.photos[0], file_name=given),))
     recorded = store.add_check(check, cross="W26-014", spike=1, by="Ida")
     assert recorded.photos[0].file_name == kept
+
+
+def test_spike_added_by_another_process_meanwhile_is_used(store: Store, make_check: MakeCheck):
+    """As in a database that lets two write at once: the spike appears after it was looked for."""
+
+    def add_spike(connection: sa.Connection, _name: str) -> None:
+        connection.exec_driver_sql("INSERT INTO spikes (cross_id, number) VALUES ('W26-014', 5)")
+
+    sa.event.listen(store._engine, "savepoint", add_spike)
+    recorded = store.add_check(make_check(), cross="W26-014", spike=5, by="Ida")
+    assert store.checks("W26-014") == (recorded,)
+    assert recorded.spike == 5
+    assert store.crosses()[0].spikes == 1
