@@ -15,7 +15,7 @@ from concurrent.futures.process import BrokenProcessPool
 from itertools import islice
 from typing import TYPE_CHECKING, TypeVar
 
-from spikecheck.pipeline.interrupts import interrupts_held
+from spikecheck.pipeline.interrupts import children_spared, interrupts_held
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Generator, Iterable, Iterator
@@ -80,7 +80,7 @@ def _run(
     def hand_out(count: int) -> None:
         for item in islice(source, count):
             try:
-                with interrupts_held():
+                with interrupts_held(), children_spared():
                     pending[pool.submit(work, item)] = item
             except BrokenProcessPool:
                 suspects.append(item)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import signal
+import threading
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
@@ -12,10 +13,26 @@ if TYPE_CHECKING:
 
 @contextmanager
 def interrupts_held() -> Iterator[None]:
-    """Hold Ctrl-C back while a step must not be cut in two; it takes effect right afterwards.
+    """Hold Ctrl-C back while a step must not be cut in two; it takes effect right afterwards."""
+    if threading.current_thread() is not threading.main_thread():
+        yield  # Ctrl-C only ever interrupts the main thread
+        return
+    held: list[int] = []
+    before = signal.signal(signal.SIGINT, lambda number, _: held.append(number))
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+        if held:
+            signal.raise_signal(signal.SIGINT)
 
-    A process started inside never receives Ctrl-C: its parent decides when it ends. On systems
-    that cannot hold signals back, nothing is held.
+
+@contextmanager
+def children_spared() -> Iterator[None]:
+    """Let processes started inside never receive Ctrl-C: their parent decides when they end.
+
+    A child starts with the signals blocked that its parent's thread blocks. On systems that
+    cannot block signals, nothing happens.
     """
     if not hasattr(signal, "pthread_sigmask"):
         yield

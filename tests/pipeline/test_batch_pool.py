@@ -99,5 +99,10 @@ def test_workers_end_when_their_parent_is_killed(tmp_path):
     pytest.fail("the worker outlived its parent")
 
 
+def test_workers_do_not_hear_ctrl_c():
+    blocked = "2 in __import__('signal').pthread_sigmask(0, [])"
+    assert dict(run_pool(eval, [blocked], workers=1)) == {blocked: True}
+
+
 def test_there_is_a_core():
     assert 1 <= core_count() <= (os.cpu_count() or 1)
