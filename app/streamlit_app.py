@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import streamlit as st
 
-st.set_page_config(page_title="spikecheck", page_icon=":material/grass:", layout="centered")
+st.set_page_config(
+    page_title="spikecheck", page_icon=str(Path(__file__).with_name("icon.svg")), layout="centered"
+)
 _SCREENS = [
     st.Page("screens/check.py", title="Check", default=True),
     st.Page("screens/records.py", title="Records"),

@@ -10,7 +10,7 @@ from visit import Step, Visit, current_visit, remember
 from widgets.cautions import show_short_cautions
 from widgets.cross_form import choose_cross
 from widgets.intake import show_intake
-from widgets.override import show_override
+from widgets.override import show_override, show_past_overrides
 from widgets.plain import Tone, notice, show_problems
 from widgets.verdict import (
     show_closeups,
@@ -72,10 +72,14 @@ def _show_verdict(visit: Visit) -> None:
     judged = visit.draft.judged
     if judged is None:
         return
-    result = judged.result
-    show_verdict(result.verdict)
+    result, recorded = judged.result, visit.draft.recorded
+    if recorded is None:
+        show_verdict(result.verdict)
+        show_next_step(result.verdict)
+    else:
+        show_verdict(recorded.standing_verdict, meaning=False)
+        show_past_overrides(recorded)
     show_reasons([reason.message for reason in result.reasons])
-    show_next_step(result.verdict)
     show_risk(result.risk)
     show_overlays(judged)
     show_closeups(judged.closeups)

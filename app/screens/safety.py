@@ -43,7 +43,6 @@ def show() -> None:
     st.header("What looks at the photos")
     try:
         model = resources.finder().model
-        place = resources.store().location
     except SpikecheckError as error:
         notice(str(error), tone=Tone.PROBLEM)
         return
@@ -51,12 +50,9 @@ def show() -> None:
     st.text(f"Digest {model.sha256}")
     st.text(f"Digest of the deciding numbers {resources.thresholds().sha256}")
     st.markdown(
-        "A method without a trained network goes by colour and shape alone. It is kept as the "
-        "fallback: it asks for review more often, and it can take a yellow glume or a sunlit awn "
-        "for an anther."
+        "A method without a trained network goes by colour and shape alone; what it cannot read "
+        "it answers with review. It stays as the fallback where no network is installed."
     )
-    st.header("Where the records lie")
-    st.text(place)
 
 
 show()

@@ -35,7 +35,10 @@ def choose_cross(summaries: Sequence[CrossSummary]) -> None:
             key="cross",
             placeholder="Choose the cross",
         )
-    with st.expander("Add a cross", expanded=not names), st.form("new-cross"):
+    with (
+        st.expander("Add a cross", expanded=not names, key=f"add-{len(names)}"),
+        st.form("new-cross", border=False),
+    ):
         st.text_input("Id of the cross, as on the tag", key=_FIELDS["id"])
         st.text_input("Female parent (the emasculated one)", key=_FIELDS["female"])
         st.text_input("Male parent", key=_FIELDS["male"])

@@ -27,13 +27,16 @@ def show_intake() -> None:
         key=uploads,
         on_change=_take_in,
         args=(uploads,),
-        help="On a phone this also opens its camera, at full sharpness. Take each side of the "
-        "spike: one photo shows at most half of the florets.",
+        max_upload_size=round(resources.thresholds().reading.largest_file_mb),
+    )
+    st.caption(
+        "Photograph two sides of the spike or more, each close up. On a phone, the button above "
+        "also opens the phone's own camera."
     )
     if st.toggle("Use the camera inside this page", key="camera"):
         st.caption(
-            "Browsers allow this only on the computer that runs spikecheck, or over HTTPS. "
-            "A phone's own camera, through the button above, gives sharper photos."
+            "Browsers allow this only on the computer that runs spikecheck, or over HTTPS. The "
+            "phone's own camera gives sharper photos."
         )
         st.camera_input(
             "Take one side of the spike, then the other",
@@ -71,9 +74,9 @@ def _drop(sha256: str) -> None:
 
 def _show_taken() -> None:
     for number, photo in enumerate(current_visit().draft.photos, start=1):
-        with st.container(border=True):
-            st.text(f"Photo {number}: {photo.file}")
-            st.image(photo.preview, width=160)
+        with st.container(border=True, horizontal=True, vertical_alignment="center"):
+            st.image(photo.preview, width=110)
+            st.text(f"Photo {number}: {photo.file}", width=190)
             st.button(
                 f"Leave out photo {number}",
                 key=f"drop-{photo.sha256}",

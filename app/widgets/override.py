@@ -22,8 +22,7 @@ _WORDS = {
 
 
 def show_override(check: RecordedCheck, *, by: str) -> None:
-    """Show what was decided by hand about ``check``, and a form to decide otherwise."""
-    show_past_overrides(check)
+    """Show a form to decide otherwise about ``check``."""
     other = Verdict.REVIEW if check.standing_verdict is Verdict.PASS else Verdict.PASS
     kept = f"{check.id}-{len(check.overrides)}"
     reason, name = f"reason-{kept}", remember(f"override-by-{kept}", by)
@@ -41,7 +40,9 @@ def show_override(check: RecordedCheck, *, by: str) -> None:
 
 
 def show_past_overrides(check: RecordedCheck) -> None:
-    """Show every decision by hand, oldest first."""
+    """Show every decision by hand, oldest first, and what it was made against."""
+    if check.overrides:
+        st.caption(f"Decided by hand; the photos gave: {check.verdict}")
     for past in check.overrides:
         notice(
             f"{past.by} decided {past.verdict} on {past.at.astimezone():%Y-%m-%d %H:%M}: "

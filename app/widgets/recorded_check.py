@@ -22,9 +22,7 @@ def show_recorded_check(check: RecordedCheck) -> None:
     with st.container(border=True):
         st.markdown(f"**Spike {check.spike}** · check {check.id}")
         st.text(f"{check.at.astimezone():%Y-%m-%d %H:%M}, by {check.by}")
-        show_verdict(check.standing_verdict)
-        if check.overrides:
-            st.caption(f"Decided by hand; the photos gave: {check.verdict}")
+        show_verdict(check.standing_verdict, meaning=False)
         show_past_overrides(check)
         show_reasons([reason["message"] for reason in json.loads(check.result)["reasons"]])
         st.caption(f"Looked at by {check.model.name} {check.model.version}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -18,14 +19,8 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary import Floret, Risk
 
 _SIGNS = {
-    Verdict.PASS: (
-        '<circle cx="12" cy="12" r="10.5" fill="none" stroke="currentColor" stroke-width="2.5"/>'
-        '<path d="M7 12.5l3.5 3.5L17 8.5" fill="none" stroke="currentColor" stroke-width="2.8"/>'
-    ),
-    Verdict.REVIEW: (
-        '<path d="M12 2L23 21.5H1z" fill="none" stroke="currentColor" stroke-width="2.5"/>'
-        '<path d="M12 9v6M12 17v2.4" stroke="currentColor" stroke-width="2.8"/>'
-    ),
+    Verdict.PASS: '<circle cx="12" cy="12" r="10.5"/><path d="M7 12.5l3.5 3.5L17 8.5"/>',
+    Verdict.REVIEW: '<path d="M12 2L23 21.5H1z"/><path d="M12 9v6M12 17v2.4"/>',
 }
 _MEANING = {
     Verdict.PASS: "No leftover anther seen.",
@@ -38,19 +33,20 @@ _NEXT = {
         "Record the check either way."
     ),
 }
+_CLOSEUP_WIDTH_PX = 420  # a phone shows it as wide as it can
 _SIDES = {Side.LEFT: "Left side", Side.RIGHT: "Right side", Side.FRONT: "Facing you"}
 
 
-def show_verdict(verdict: Verdict) -> None:
-    """Show pass or review, large, with what it means."""
+def show_verdict(verdict: Verdict, *, meaning: bool = True) -> None:
+    """Show pass or review, large, and what it means where that is still to be acted on."""
     colour, ink, paper = (_css(c) for c in (VERDICT_COLOURS[verdict], INK, PAPER))
+    told = f'<div style="color:{ink}">{_MEANING[verdict]}</div>' if meaning else ""
     st.html(
         f'<div role="status" style="display:flex;gap:0.9rem;align-items:center;padding:0.8rem 1rem;'
         f'background:{paper};color:{colour};border-radius:0.5rem">'
-        f'<svg viewBox="0 0 24 24" width="52" height="52" style="flex:none" aria-hidden="true">'
-        f"{_SIGNS[verdict]}</svg>"
-        f'<div><div style="font-size:1.9rem;font-weight:700;line-height:1.2">{verdict.upper()}'
-        f'</div><div style="color:{ink}">{_MEANING[verdict]}</div></div></div>'
+        f'<img src="{_sign(verdict, colour)}" width="48" height="48" alt="" style="flex:none">'
+        f'<div><div style="font-size:1.8rem;font-weight:700;line-height:1.2">{verdict.upper()}'
+        f"</div>{told}</div></div>"
     )
 
 
@@ -91,7 +87,7 @@ def show_closeups(closeups: Sequence[Closeup]) -> None:
             st.markdown(f"**{_name(closeup)}**")
             if closeup.floret is not None:
                 st.markdown(_place(closeup.floret.floret))
-            st.image(closeup.picture, width="stretch")
+            st.image(closeup.picture, width=_CLOSEUP_WIDTH_PX)
 
 
 def _name(closeup: Closeup) -> str:
@@ -103,6 +99,15 @@ def _name(closeup: Closeup) -> str:
 
 def _place(floret: Floret) -> str:
     return f"{_SIDES[floret.side]}, floret {floret.id[1:]} counted from the base"
+
+
+def _sign(verdict: Verdict, colour: str) -> str:
+    """Return the sign as a picture address: Streamlit lets no drawing through in the text."""
+    drawing = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 24 24" fill="none" '
+        f'stroke="{colour}" stroke-width="2.6">{_SIGNS[verdict]}</svg>'
+    )
+    return f"data:image/svg+xml;base64,{b64encode(drawing.encode()).decode()}"
 
 
 def _css(colour: Colour) -> str:

@@ -192,7 +192,7 @@ def test_after_the_record_the_next_check_starts_empty(
     assert "PASS" not in visitor.said()
 
 
-def test_another_screen_and_back_keeps_the_work(visitor: Visitor, png: Picture, answer_pass: None):
+def test_another_screen_and_back_keeps_the_work(visitor: Visitor, png: Picture):
     visitor.choose(spike=4)
     visitor.upload(("a.png", png(1)))
     visitor.go_to("safety")

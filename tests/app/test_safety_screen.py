@@ -9,7 +9,6 @@ from spikecheck.thresholds import load_thresholds
 from widgets.cautions import CAUTIONS, DEFER
 
 if TYPE_CHECKING:
-    from spikecheck.store import Store
     from visitor import Visitor
 
 
@@ -31,14 +30,13 @@ def test_ethanol_hazards_are_those_of_the_safety_data_sheet():
     assert "serious eye irritation (H319)" in ethanol
 
 
-def test_says_what_looks_at_the_photos_and_where_records_lie(visitor: Visitor, store: Store):
+def test_says_what_looks_at_the_photos(visitor: Visitor):
     visitor.go_to("safety")
     text = visitor.said()
     model = resources.finder().model
     assert f"{model.name}, version {model.version}" in text
     assert model.sha256 in text
     assert load_thresholds().sha256 in text
-    assert store.location in text
 
 
 def test_promises_nothing(visitor: Visitor):

@@ -1,0 +1,114 @@
+"""A headless browser, and the page as the command serves it."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from playwright.sync_api import sync_playwright
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from playwright.sync_api import Browser, Page
+
+_NAMES = ("chromium", "chromium-browser", "google-chrome")
+_ARGUMENTS = [
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+    "--disable-background-networking", "--disable-component-update", "--disable-sync",
+]  # fmt: skip
+_START_S = 60
+_PHONE_PX = {"width": 390, "height": 844}
+
+
+def find_browser() -> str:
+    """Return the browser's program; without one the test is skipped, in CI it fails."""
+    found = next(filter(None, map(shutil.which, _NAMES)), None)
+    if found is None:
+        reason = f"no headless browser is installed (looked for {', '.join(_NAMES)})"
+        if os.environ.get("CI"):
+            pytest.fail(f"{reason}; in CI it must be there")
+        pytest.skip(reason)
+    return found
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Browser]:
+    """The browser, closed again at the end."""
+    program = find_browser()
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=program, args=_ARGUMENTS)
+        yield started
+        started.close()
+
+
+@pytest.fixture
+def phone(browser: Browser) -> Iterator[Page]:
+    """A tab as wide as a phone that has asked nothing of the outside world in the end."""
+    context = browser.new_context(viewport=_PHONE_PX, device_scale_factor=2)
+    tab = context.new_page()
+    outside: list[str] = []
+    tab.on("request", lambda request: outside.append(request.url))
+    yield tab
+    context.close()
+    local = ("http://127.0.0.1:", "ws://127.0.0.1:", "data:", "blob:")
+    assert [url for url in outside if not url.startswith(local)] == []
+
+
+@pytest.fixture
+def page_address(tmp_path: Path) -> Iterator[str]:
+    """The address of the page, served by the command, with records of its own."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    program = str(Path(sys.executable).with_name("spikecheck"))
+    command = [program, "app", "--port", str(port)]
+    command += ["--store", str(tmp_path / "records")]
+    log = tmp_path / "server.log"
+    environment = {**os.environ, "HOME": str(tmp_path)}
+    with (
+        log.open("wb") as out,
+        subprocess.Popen(command, stdout=out, stderr=out, env=environment) as server,
+    ):
+        try:
+            _wait_until_up(port, server, log)
+            yield f"http://127.0.0.1:{port}"
+        finally:
+            server.send_signal(signal.SIGINT)
+
+
+@pytest.fixture
+def keep_picture(tmp_path: Path) -> Callable[[Page, str], None]:
+    """Take a picture of the whole page; kept where SPIKECHECK_SCREENSHOTS says."""
+    folder = Path(os.environ.get("SPIKECHECK_SCREENSHOTS") or tmp_path)
+    folder.mkdir(parents=True, exist_ok=True)
+
+    def take(tab: Page, name: str) -> None:
+        rows_px = tab.evaluate("document.querySelector('[data-testid=stMain]').scrollHeight")
+        before = tab.viewport_size
+        tab.set_viewport_size({"width": before["width"], "height": rows_px})
+        tab.screenshot(path=folder / f"{name}.png")
+        tab.set_viewport_size(before)
+
+    return take
+
+
+def _wait_until_up(port: int, server: subprocess.Popen[bytes], log: Path) -> None:
+    end = time.monotonic() + _START_S
+    while time.monotonic() < end and server.poll() is None:
+        try:
+            with urllib.request.urlopen(f"http://127.0.0.1:{port}/_stcore/health", timeout=5):
+                return
+        except (urllib.error.URLError, TimeoutError, ConnectionError):
+            time.sleep(0.2)
+    pytest.fail(f"the page did not come up within {_START_S} s:\n{log.read_text()}")
