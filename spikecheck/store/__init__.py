@@ -14,7 +14,6 @@ from spikecheck.store.records import (
     RecordedCheck,
     RecordedPhoto,
 )
-from spikecheck.store.text import tidy_id, tidy_name, tidy_note
 
 if TYPE_CHECKING:
     from spikecheck.store.store import Store
@@ -28,9 +27,6 @@ __all__ = [
     "RecordedPhoto",
     "Store",
     "open_store",
-    "tidy_id",
-    "tidy_name",
-    "tidy_note",
 ]
 
 
