@@ -17,18 +17,18 @@ if TYPE_CHECKING:
 
 
 class Tone(Enum):
-    """How a notice is meant: its sign, and the colour of its edge."""
+    """How a notice is meant: its sign, the colour of its edge, its role for a screen reader."""
 
-    PROBLEM = ("\N{MULTIPLICATION X}", "#a33b00")
-    DONE = ("\N{CHECK MARK}", "#0b5a8a")
-    HINT = ("\N{RIGHTWARDS ARROW}", "#6b6b6b")
+    PROBLEM = ("\N{MULTIPLICATION X}", "#a33b00", "alert")
+    DONE = ("\N{CHECK MARK}", "#0b5a8a", "status")
+    HINT = ("\N{RIGHTWARDS ARROW}", "#6b6b6b", "status")
 
 
 def notice(text: str, *, tone: Tone) -> None:
     """Show one notice with a sign and a coloured edge; ``text`` is shown literally."""
-    sign, colour = tone.value
+    sign, colour, role = tone.value
     st.html(
-        f'<div role="status" style="border-left:0.4rem solid {colour};padding:0.5rem 0.8rem;'
+        f'<div role="{role}" style="border-left:0.4rem solid {colour};padding:0.5rem 0.8rem;'
         f'background:{colour}14;overflow-wrap:anywhere">'
         f'<strong style="color:{colour}">{sign}</strong> {escape(text)}</div>'
     )

@@ -31,7 +31,7 @@ _START_S = 60
 _PHONE_PX = {"width": 390, "height": 844}
 
 
-def find_browser() -> str:
+def _find_browser() -> str:
     """Return the browser's program; without one the test is skipped, in CI it fails."""
     found = next(filter(None, map(shutil.which, _NAMES)), None)
     if found is None:
@@ -43,7 +43,13 @@ def find_browser() -> str:
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
+def find_browser() -> Callable[[], str]:
+    """What looks for the browser's program."""
+    return _find_browser
+
+
+@pytest.fixture(scope="module")
+def browser(find_browser: Callable[[], str]) -> Iterator[Browser]:
     """The browser, closed again at the end."""
     program = find_browser()
     with sync_playwright() as playwright:
