@@ -122,9 +122,12 @@ def own_address() -> str:
 
 
 def _serve(command: list[str], environment: dict[str, str]) -> int:
-    """Run the server until it ends; on Ctrl-C give it time to end by itself."""
+    """Run the server until it ends; when this process is told to end, so is the server."""
+    import signal
     import subprocess
+    import sys
 
+    signal.signal(signal.SIGTERM, lambda number, _: sys.exit(128 + number))
     with subprocess.Popen(command, env=environment) as server:  # noqa: S603  (built above)
         try:
             return server.wait()

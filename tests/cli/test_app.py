@@ -1,0 +1,124 @@
+"""`app`: what is served to whom; the page itself is tested in tests/app."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+from spikecheck.cli import app as room
+
+
+@pytest.fixture
+def started(monkeypatch):
+    """Remember what would be served instead of serving it."""
+    calls = []
+    monkeypatch.setattr(room, "_serve", lambda *args: calls.append(args) or 0)
+    return calls
+
+
+def free_port():
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
+def test_only_this_machine_is_served_unless_asked(run, started):
+    port = free_port()
+    done = run("app", "--port", port)
+    assert done.code == 0
+    assert done.out == f"Open http://127.0.0.1:{port} in a browser. Stop with Ctrl-C.\n"
+    ((command, _),) = started
+    assert command[:4] == [sys.executable, "-m", "streamlit", "run"]
+    assert Path(command[4]).name == "streamlit_app.py"
+    assert Path(command[4]).is_file()
+    assert {"--server.address=127.0.0.1", f"--server.port={port}", "--server.headless=true",
+            "--browser.gatherUsageStats=false"} < set(command)  # fmt: skip
+
+
+def test_the_network_is_served_with_a_caution(run, started):
+    done = run("app", "--lan", "--port", free_port())
+    assert "Caution: anyone on this network can open the page, see the records" in done.out
+    assert "In the network: http://" in done.out
+    assert "--server.address=0.0.0.0" in started[0][0]
+
+
+def test_the_records_are_handed_on(run, started, monkeypatch):
+    monkeypatch.setenv("SPIKECHECK_STORE", "elsewhere")
+    run("app", "--port", free_port())
+    run("app", "--port", free_port(), "--store", "here")
+    assert [environment["SPIKECHECK_STORE"] for _, environment in started] == ["elsewhere", "here"]
+
+
+def test_a_busy_port_is_one_line(run, started):
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        port = other.getsockname()[1]
+        done = run("app", "--port", port)
+    assert done.code == 2
+    assert done.err == (
+        f"spikecheck: port {port} cannot be used (Address already in use). "
+        "Name another after --port, or stop what uses it\n"
+    )
+    assert started == []
+
+
+@pytest.mark.parametrize("port", ["0", "65536", "web"])
+def test_a_port_out_of_range_is_a_usage_error(run, started, port):
+    assert run("app", "--port", port).code == 2
+
+
+def test_a_page_that_fails_is_told(run, monkeypatch):
+    monkeypatch.setattr(room, "_serve", lambda *_: 3)
+    done = run("app", "--port", free_port())
+    assert done.code == 2
+    assert "the page stopped with code 3" in done.err
+
+
+def test_without_a_network_the_machine_is_named(monkeypatch):
+    class NoRoute(socket.socket):
+        def connect(self, *_):
+            raise OSError(101, "Network is unreachable")
+
+    monkeypatch.setattr(socket, "socket", NoRoute)
+    assert room.own_address() == socket.gethostname()
+
+
+@pytest.mark.parametrize(
+    ("send", "code"),
+    [
+        (lambda pid: os.killpg(pid, signal.SIGINT), 130),  # a terminal tells the whole group
+        (lambda pid: os.kill(pid, signal.SIGTERM), 143),
+    ],
+    ids=["ctrl-c", "terminate"],
+)
+def test_the_page_is_served_and_nothing_of_it_stays(folder, send, code):
+    port = free_port()
+    main = "from spikecheck.cli import main; main()"
+    with subprocess.Popen(
+        [sys.executable, "-c", main, "app", "--port", str(port)],
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True,
+    ) as served:  # fmt: skip
+        deadline = time.monotonic() + 60
+        answer = b""
+        while time.monotonic() < deadline and not answer:
+            try:
+                with urllib.request.urlopen(f"http://127.0.0.1:{port}/_stcore/health") as page:
+                    answer = page.read()
+            except OSError:
+                time.sleep(0.1)
+        send(served.pid)
+        _, errors = served.communicate(timeout=30)
+    assert answer == b"ok"
+    assert served.returncode == code
+    assert code != 130 or errors.splitlines()[-1] == "spikecheck: stopped"
+    with socket.socket() as probe:
+        assert probe.connect_ex(("127.0.0.1", port)) != 0
