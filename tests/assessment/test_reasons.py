@@ -75,6 +75,12 @@ def test_a_long_list_of_one_kind_ends_with_how_many_more_there_are():
     assert unclipped[-1].floret is None
 
 
+def test_a_list_that_just_fits_has_no_line_about_more():
+    found = reasons((findings(anthers=[anther("L1") for _ in range(MOST)]), quality()))
+    assert len(found) == MOST
+    assert all(reason.floret == "L1" for reason in found)
+
+
 def test_one_more_is_told_in_the_singular():
     marks = [anther("L1") for _ in range(MOST + 1)]
     found = reasons((findings(anthers=marks), quality()))
