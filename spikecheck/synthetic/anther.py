@@ -10,13 +10,13 @@ import numpy as np
 from spikecheck.synthetic.colour import jittered, linear, mixed
 from spikecheck.synthetic.frame import patch_of
 from spikecheck.synthetic.light import Surface, lit
+from spikecheck.synthetic.randomness import chance
 from spikecheck.synthetic.texture import layered
 from spikecheck.vocabulary import AntherStage
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    from spikecheck.synthetic.canvas import Canvas
+    from spikecheck.synthetic.arrays import Floats
+    from spikecheck.synthetic.brush import Brush
     from spikecheck.synthetic.frame import Patch, Pose
 
 # sRGB, from pale green through yellow-green to yellow and to the bleached empty anther.
@@ -24,6 +24,7 @@ _GREENS = ((188, 206, 132), (164, 196, 98), (148, 186, 92), (196, 208, 112))
 _YELLOWS = ((226, 206, 88), (234, 214, 112), (218, 190, 70), (230, 218, 136))
 _EMPTY = ((232, 222, 186), (224, 210, 160), (238, 232, 208))
 _YELLOW_GREEN = (200, 206, 92)
+_NEAR_SHARE = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +75,7 @@ def draw_look(
     """
     near = stage is not AntherStage.GREEN
     if stage is AntherStage.GREEN:
-        near = bool(rng.random() < 0.25)
+        near = chance(rng, _NEAR_SHARE)
         tint = _YELLOW_GREEN if near else _GREENS[int(rng.integers(len(_GREENS)))]
         length = np.clip(typical_mm * rng.uniform(0.72, 0.9), 1.8, 3.2)
     elif stage is AntherStage.YELLOW:
@@ -89,16 +90,14 @@ def draw_look(
     return AntherLook(
         stage=stage, near_anthesis=near, broken=broken,
         length_mm=float(np.clip(length, 1.0, 4.5)), width_mm=float(np.clip(width, 0.6, 1.0)),
-        bend_per_mm=float(rng.normal(0, 0.05)), tint=tint,
+        bend_per_mm=float(rng.normal(0, 0.07)), tint=tint,
     )  # fmt: skip
 
 
 def draw_anther(
-    canvas: Canvas,
-    rng: np.random.Generator,
+    brush: Brush,
     look: AntherLook,
     pose: Pose,
-    px_per_mm: float,
     *,
     code: int,
     shade: float = 1.0,
@@ -109,6 +108,7 @@ def draw_anther(
     -------
     Its whole area as drawn, before anything covers it, mm².
     """
+    rng, px_per_mm, canvas = brush.rng, brush.px_per_mm, brush.canvas
     half = look.width_mm / 2
     patch = patch_of(
         pose, t_mm=(-0.3, look.length_mm + 0.3), half_mm=half + 0.15,
@@ -120,7 +120,7 @@ def draw_anther(
     return float(cover.sum()) / px_per_mm**2
 
 
-def _distance(rng: np.random.Generator, patch: Patch, look: AntherLook) -> NDArray[np.float32]:
+def _distance(rng: np.random.Generator, patch: Patch, look: AntherLook) -> Floats:
     """Return the distance inside the outline, mm: two lobes that part a little at both ends."""
     half = look.width_mm / 2
     lobe = half * 0.68
@@ -135,7 +135,7 @@ def _distance(rng: np.random.Generator, patch: Patch, look: AntherLook) -> NDArr
         if look.broken:
             end = look.length_mm - 0.1 + side * 0.12 * rng.uniform(0, 1)
         beyond = np.maximum(np.maximum(start - patch.t, patch.t - end), 0)
-        slim = 1 - 0.12 * np.abs((patch.t - middle) / middle) ** 2
+        slim = 1 - 0.3 * np.clip(np.abs((patch.t - middle) / middle), 0, 1) ** 3
         best = np.maximum(best, lobe * slim - np.sqrt(s * s + beyond * beyond))
     if look.broken:
         ragged = 0.08 * np.sin(patch.s * 14 + rng.uniform(0, 6))
@@ -159,7 +159,7 @@ def _surface(rng: np.random.Generator, patch: Patch, look: AntherLook, shade: fl
     colour = colour * (1 - 0.22 * groove + 0.05 * fine)[..., None]
     if look.stage is AntherStage.DEHISCED:
         slit = np.exp(-(((np.abs(v) - 0.55) / 0.12) ** 2)) * np.clip((u - 0.35) * 5, 0, 1)
-        colour = mixed(colour, linear((150, 122, 70)), np.clip(slit * 0.75, 0, 1))
+        colour = mixed(colour, linear((168, 142, 92)), np.clip(slit * 0.6, 0, 1))
         pore = np.exp(-(((u - 0.93) / 0.06) ** 2) - ((np.abs(v) - 0.5) / 0.25) ** 2)
         colour = mixed(colour, linear((120, 96, 56)), np.clip(pore * 0.6, 0, 1))
         colour = colour * (1 + 0.1 * soft)[..., None]

@@ -8,6 +8,8 @@ import numpy as np
 
 from spikecheck.synthetic.frame import Pose
 
+_STRAIGHT = 1e-9  # radians per mm; a smaller curve is drawn as this one
+
 
 @dataclass(frozen=True, slots=True)
 class Axis:
@@ -43,7 +45,7 @@ class Axis:
 
         Before the base (negative ``t_mm``) it goes on with the same curve.
         """
-        curve = self.curve_per_mm if abs(self.curve_per_mm) > 1e-9 else 1e-9
+        curve = self.curve_per_mm if abs(self.curve_per_mm) > _STRAIGHT else _STRAIGHT
         start, end = self.tilt, self.angle_at(t_mm)
         up = (np.sin(end) - np.sin(start)) / curve
         right = (np.cos(start) - np.cos(end)) / curve

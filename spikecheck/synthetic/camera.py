@@ -12,9 +12,8 @@ from spikecheck.synthetic.colour import encoded
 from spikecheck.vocabulary import QualityProblem
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-_LUMA = np.float32((0.2126, 0.7152, 0.0722))  # ITU-R BT.709
+    from spikecheck.synthetic.arrays import Bytes, Floats
+_LUMA = np.asarray((0.2126, 0.7152, 0.0722), np.float32)  # ITU-R BT.709
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,9 +87,7 @@ def draw_camera(
     return camera
 
 
-def photograph(
-    rng: np.random.Generator, scene: NDArray[np.float32], camera: Camera
-) -> NDArray[np.uint8]:
+def photograph(rng: np.random.Generator, scene: Floats, camera: Camera) -> Bytes:
     """Take a picture of a scene.
 
     Parameters
@@ -106,7 +103,7 @@ def photograph(
     -------
     uint8 array of shape (H, W, 3), sRGB.
     """
-    light = scene * (np.float32(camera.exposure) * np.float32(camera.gains))
+    light = scene * (np.float32(camera.exposure) * np.asarray(camera.gains, np.float32))
     if camera.motion_px > 0:
         light = cv2.filter2D(light, -1, _smear(camera.motion_px, camera.motion_angle))
     light = cv2.GaussianBlur(light, (0, 0), camera.blur_px)
@@ -120,14 +117,15 @@ def photograph(
     return _developed(picture, camera)
 
 
-def _rolled_off(light: NDArray[np.float32]) -> NDArray[np.float32]:
+def _rolled_off(light: Floats) -> Floats:
     """Return light with highlights bent below 1 instead of cut off."""
     knee = np.float32(0.75)
     over = np.clip(light - knee, 0, None)
-    return np.minimum(light, knee) + over / (1 + over / (np.float32(1.02) - knee))
+    bent = over / (1 + over / (np.float32(1.02) - knee))
+    return np.asarray(np.minimum(light, knee) + bent, np.float32)
 
 
-def _developed(picture: NDArray[np.float32], camera: Camera) -> NDArray[np.uint8]:
+def _developed(picture: Floats, camera: Camera) -> Bytes:
     """Apply contrast, saturation and sharpening; return 8 bit."""
     luma = picture @ _LUMA
     curved = np.float32(0.5) + (luma - 0.5) * np.float32(camera.contrast)
@@ -138,7 +136,7 @@ def _developed(picture: NDArray[np.float32], camera: Camera) -> NDArray[np.uint8
     return np.clip((curved[..., None] + colour) * 255 + 0.5, 0, 255).astype(np.uint8)
 
 
-def _smear(length_px: float, angle: float) -> NDArray[np.float32]:
+def _smear(length_px: float, angle: float) -> Floats:
     """Return the kernel of a straight movement during the exposure."""
     size = int(np.ceil(length_px)) | 1
     kernel = np.zeros((size, size), np.float32)
@@ -146,4 +144,4 @@ def _smear(length_px: float, angle: float) -> NDArray[np.float32]:
     dx, dy = np.cos(angle) * length_px / 2, np.sin(angle) * length_px / 2
     ends = [(round((middle + k * dx) * 16), round((middle + k * dy) * 16)) for k in (-1, 1)]
     cv2.line(kernel, ends[0], ends[1], 1.0, 1, cv2.LINE_AA, 4)
-    return kernel / kernel.sum()
+    return np.asarray(kernel / kernel.sum(), np.float32)

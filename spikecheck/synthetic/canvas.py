@@ -8,8 +8,7 @@ import cv2
 import numpy as np
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
+    from spikecheck.synthetic.arrays import Floats
     from spikecheck.synthetic.frame import Patch
     from spikecheck.synthetic.light import Light
 
@@ -48,8 +47,8 @@ class Canvas:
     def stamp(
         self,
         patch: Patch,
-        alpha: NDArray[np.float32],
-        rgb: NDArray[np.float32],
+        alpha: Floats,
+        rgb: Floats,
         *,
         owner: int | None = None,
         anther: int | None = None,
@@ -93,9 +92,7 @@ class Canvas:
             self.anther[here][mine] = 0
             self.owner[here][mine] = owner or 0
 
-    def _shade(
-        self, patch: Patch, alpha: NDArray[np.float32], strength: float, reach_mm: float
-    ) -> None:
+    def _shade(self, patch: Patch, alpha: Floats, strength: float, reach_mm: float) -> None:
         """Darken what lies behind, shifted away from the light and smeared."""
         ppm = patch.px_per_mm
         sigma = max(0.4, reach_mm * 0.45 * ppm)

@@ -7,14 +7,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
+    from spikecheck.synthetic.arrays import Floats
 # Linear luminance a phone aims at, weighing the subject more than the frame; 0.2 is sRGB 124.
 _AIM = 0.21
 _SUBJECT_WEIGHT = 0.65
 
 
-def metered(scene: NDArray[np.float32], alpha: NDArray[np.float32]) -> float:
+def metered(scene: Floats, alpha: Floats) -> float:
     """Return the factor that brings the scene to a middle brightness.
 
     Parameters

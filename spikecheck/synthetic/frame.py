@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
+    from spikecheck.synthetic.arrays import Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,12 +67,12 @@ class Patch:
 
     top: int
     left: int
-    t: NDArray[np.float32]
-    s: NDArray[np.float32]
+    t: Floats
+    s: Floats
     px_per_mm: float
     pose: Pose
 
-    def cover(self, distance_mm: NDArray[np.float32]) -> NDArray[np.float32]:
+    def cover(self, distance_mm: Floats) -> Floats:
         """Return how much of each pixel is covered, 0..1.
 
         Parameters
@@ -80,11 +80,9 @@ class Patch:
         distance_mm
             Distance inside (positive) or outside (negative) of the edge, mm.
         """
-        return np.clip(distance_mm * self.px_per_mm + 0.5, 0.0, 1.0)
+        return np.asarray(np.clip(distance_mm * self.px_per_mm + 0.5, 0.0, 1.0), np.float32)
 
-    def turned(
-        self, across: NDArray[np.float32], along: NDArray[np.float32]
-    ) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+    def turned(self, across: Floats, along: Floats) -> tuple[Floats, Floats]:
         """Return the (column, row) components of a vector given across and along the organ."""
         (tr, tc), (sr, sc) = self.pose.along, self.pose.across
         return across * np.float32(sc) + along * np.float32(tc), across * np.float32(
@@ -99,6 +97,7 @@ def patch_of(
     half_mm: float,
     px_per_mm: float,
     bend_per_mm: float = 0.0,
+    within: tuple[int, int] | None = None,
 ) -> Patch:
     """Return the patch that holds an organ.
 
@@ -114,12 +113,17 @@ def patch_of(
         Scale.
     bend_per_mm
         Sideways bend: the midline lies at ``bend * t**2``, mm.
+    within
+        Height and width of the canvas, px, to leave out what large things have outside of it.
     """
     reach = half_mm + abs(bend_per_mm) * max(t_mm[0] ** 2, t_mm[1] ** 2)
     corners = [pose.place(t, s, px_per_mm) for t in t_mm for s in (-reach, reach)]
     rows, columns = [c[0] for c in corners], [c[1] for c in corners]
     top, left = int(np.floor(min(rows))) - 2, int(np.floor(min(columns))) - 2
     bottom, right = int(np.ceil(max(rows))) + 3, int(np.ceil(max(columns))) + 3
+    if within is not None:
+        top, left = max(top, -2), max(left, -2)
+        bottom, right = max(top, min(bottom, within[0] + 2)), max(left, min(right, within[1] + 2))
     dr = (np.arange(top, bottom, dtype=np.float32) - pose.row)[:, None] / px_per_mm
     dc = (np.arange(left, right, dtype=np.float32) - pose.column)[None, :] / px_per_mm
     (tr, tc), (sr, sc) = pose.along, pose.across

@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from spikecheck.synthetic.colour import jittered
+from spikecheck.synthetic.randomness import chance
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
+    import numpy as np
+
+    from spikecheck.synthetic.arrays import Floats
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,12 +32,12 @@ class Genotype:
         Typical length of an anther, mm: alike within a line.
     """
 
-    green: NDArray[np.float32]
-    vein: NDArray[np.float32]
-    base: NDArray[np.float32]
-    papery: NDArray[np.float32]
-    bloom: NDArray[np.float32]
-    stem: NDArray[np.float32]
+    green: Floats
+    vein: Floats
+    base: Floats
+    papery: Floats
+    bloom: Floats
+    stem: Floats
     bloom_share: float
     purple_share: float
     papery_share: float
@@ -62,9 +63,9 @@ def draw_genotype(rng: np.random.Generator) -> Genotype:
         bloom=jittered(rng, (176, 190, 158), 6),
         stem=jittered(rng, (136, 158, 104), 8),
         bloom_share=float(rng.beta(1.6, 2.2)),
-        purple_share=float(rng.uniform(0.2, 0.8)) if rng.random() < 0.15 else 0.0,
+        purple_share=float(rng.uniform(0.2, 0.8)) if chance(rng, 0.15) else 0.0,
         papery_share=float(rng.uniform(0.2, 1.0)),
-        awned=bool(rng.random() < 0.45),
+        awned=chance(rng, 0.45),
         floret_mm=float(rng.uniform(8.4, 10.6)),
         width_mm=float(rng.uniform(3.3, 4.0)),
         anther_mm=float(rng.uniform(2.2, 4.0)),

@@ -9,11 +9,11 @@ import numpy as np
 
 from spikecheck.synthetic.colour import linear, mixed
 from spikecheck.synthetic.light import Surface
+from spikecheck.synthetic.randomness import chance
 from spikecheck.synthetic.texture import along_fibres, layered, streaks
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
+    from spikecheck.synthetic.arrays import Floats
     from spikecheck.synthetic.frame import Patch
     from spikecheck.synthetic.genotype import Genotype
 
@@ -40,21 +40,22 @@ class HullShape:
     foot: float = 0.5
     taper: float = 1.8
 
-    def half_width_at(self, t_mm: NDArray[np.float32] | float) -> NDArray[np.float32]:
+    def half_width_at(self, t_mm: Floats | float) -> Floats:
         """Return the half width, mm, at ``t_mm`` from the foot; 0 beyond the tip."""
         u = np.clip(np.asarray(t_mm, np.float32) / np.float32(self.length_mm), 0.0, 1.0)
         low = np.clip((self.widest - u) / self.widest, 0, 1)
         high = np.clip((u - self.widest) / (1 - self.widest), 0, 1)
         share = (1 - (1 - self.foot) * low**2) * (1 - high**self.taper)
-        return (self.half_width_mm * share).astype(np.float32)
+        return np.asarray(self.half_width_mm * share, np.float32)
 
-    def inside(self, patch: Patch) -> NDArray[np.float32]:
+    def inside(self, patch: Patch) -> Floats:
         """Return the distance inside the outline, mm, of each pixel (near the edge)."""
         side = self.half_width_at(patch.t) - np.abs(patch.s)
         foot = patch.t + 0.35 * self.half_width_mm * (
             1 - (patch.s / max(self.foot * self.half_width_mm, 1e-3)) ** 2
         )
-        return np.minimum(side, np.minimum(foot, self.length_mm - patch.t))
+        inside = np.minimum(side, np.minimum(foot, self.length_mm - patch.t))
+        return np.asarray(inside, np.float32)
 
 
 def tissue(
@@ -96,7 +97,7 @@ def tissue(
     sunk = 1 - 0.45 * np.clip((0.32 - u) / 0.32, 0, 1) ** 1.3
     grain = 1 + 0.04 * fine + 0.05 * fibre + 0.05 * streak
     colour = colour * (grain * sunk * shade)[..., None]
-    if rng.random() < 0.3:
+    if chance(rng, 0.3):
         colour = _blemished(rng, colour, u, v)
 
     edge = np.clip((np.abs(v) - 0.78) / 0.22, 0, 1) * np.clip(u * 1.6, 0, 1)
@@ -115,9 +116,7 @@ def tissue(
     )
 
 
-def _nerves(
-    rng: np.random.Generator, u: NDArray[np.float32], v: NDArray[np.float32]
-) -> NDArray[np.float32]:
+def _nerves(rng: np.random.Generator, u: Floats, v: Floats) -> Floats:
     """Return the strength of the nerves, 0..1: faint at the foot, clear towards the tip."""
     count = int(rng.integers(5, 9))
     nerve = np.zeros_like(u)
@@ -130,11 +129,11 @@ def _nerves(
 
 def _coloured(
     rng: np.random.Generator,
-    u: NDArray[np.float32],
-    v: NDArray[np.float32],
-    noise: tuple[NDArray[np.float32], NDArray[np.float32], NDArray[np.float32]],
+    u: Floats,
+    v: Floats,
+    noise: tuple[Floats, Floats, Floats],
     genotype: Genotype,
-) -> NDArray[np.float32]:
+) -> Floats:
     """Return the reflectance: green, yellower at foot and edges, pale and waxy above."""
     soft, streak, nerve = noise
     tint = (1 + rng.normal(0, 0.035, 3)).astype(np.float32)
@@ -147,7 +146,7 @@ def _coloured(
     colour = mixed(colour, genotype.vein, nerve * 0.75)
     edge = np.clip((np.abs(v) - 0.74) / 0.26, 0, 1) * np.clip(u * 1.8 - 0.1, 0, 1)
     colour = mixed(colour, genotype.papery, edge**1.5 * (0.3 + 0.5 * genotype.papery_share))
-    if rng.random() < 0.12:
+    if chance(rng, 0.12):
         yellowed = np.clip(0.4 * soft + 1.4 * (u - 0.45), 0, 0.7)
         colour = mixed(colour, linear((206, 192, 112)), yellowed)
     if genotype.purple_share:
@@ -158,12 +157,12 @@ def _coloured(
 
 def _blemished(
     rng: np.random.Generator,
-    colour: NDArray[np.float32],
-    u: NDArray[np.float32],
-    v: NDArray[np.float32],
-) -> NDArray[np.float32]:
+    colour: Floats,
+    u: Floats,
+    v: Floats,
+) -> Floats:
     """Return the colour with a few brown or bleached specks."""
-    tint = linear((138, 104, 58)) if rng.random() < 0.6 else linear((214, 208, 160))
+    tint = linear((138, 104, 58)) if chance(rng, 0.6) else linear((214, 208, 160))
     for _ in range(int(rng.integers(1, 4))):
         du, dv = u - rng.uniform(0.2, 0.9), v - rng.uniform(-0.8, 0.8)
         size = rng.uniform(0.01, 0.035)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from spikecheck.errors import UsageError
+from spikecheck.synthetic.brush import Brush
 from spikecheck.synthetic.camera import draw_camera, photograph
 from spikecheck.synthetic.canvas import Canvas
 from spikecheck.synthetic.exposure import metered
@@ -18,12 +19,11 @@ from spikecheck.synthetic.props import occlude, strew
 from spikecheck.synthetic.randomness import stream
 from spikecheck.synthetic.scene import cast_shadow, draw_background, draw_light
 from spikecheck.synthetic.spike_plan import draw_view
-from spikecheck.synthetic.subject import add_neighbour, draw_subject
+from spikecheck.synthetic.subject import Sight, add_neighbour, draw_subject
 from spikecheck.vocabulary import PhotoTruth, QualityProblem
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
+    from spikecheck.synthetic.arrays import Bytes, Codes
 _SCALES = (20.0, 27.0)  # px/mm of a phone picture in which the spike fills the frame
 SCALE_LIMITS = (2.0, 60.0)
 
@@ -42,9 +42,9 @@ class SyntheticImage:
         int32 array of shape (H, W): 0, or the number of the leftover that shows, from 1.
     """
 
-    pixels: NDArray[np.uint8]
+    pixels: Bytes
     truth: PhotoTruth
-    anther_map: NDArray[np.int32]
+    anther_map: Codes
 
 
 def image_name(kind: str, seed: int) -> str:
@@ -89,19 +89,20 @@ def make_image(kind: str, seed: int, px_per_mm: float | None = None) -> Syntheti
     camera = draw_camera(scene, ppm, problem)
     background, near = draw_background(scene, shape, ppm, light)
     genotype = draw_genotype(stream(kind, seed, "genotype"))
+    sight = Sight(layout, view, count, genotype)
     if wanted.has_spike:
-        subject = draw_subject(wanted, seed, layout, view, count, genotype, light)
+        subject = draw_subject(wanted, seed, sight, light)
         canvas = subject.canvas
         if problem is QualityProblem.SEVERAL_SPIKES:
-            add_neighbour(kind, seed, canvas, layout, view, genotype)
+            add_neighbour(kind, seed, canvas, sight)
         if problem is QualityProblem.OCCLUDED:
             props = stream(kind, seed, "props")
             middle = layout.axis.place(float(props.uniform(0.25, 0.75)) * length_mm)
-            occlude(canvas, props, middle, layout.axis.tilt, ppm, genotype)
+            occlude(Brush(canvas, props, genotype, ppm), middle, layout.axis.tilt)
         truth = subject.truth(image_name(kind, seed), wanted)
     else:
         canvas = Canvas(*shape, light)
-        strew(canvas, stream(kind, seed, "props"), ppm, genotype)
+        strew(Brush(canvas, stream(kind, seed, "props"), genotype, ppm))
         truth = PhotoTruth(
             image=image_name(kind, seed), width=shape[1], height=shape[0], anthers=(),
             florets=(), verdict=wanted.verdict, problems=wanted.problems, px_per_mm=ppm,

@@ -9,6 +9,8 @@ from spikecheck.synthetic.leftovers import LeftoverWish, Place
 from spikecheck.synthetic.spike_plan import Preparation
 from spikecheck.vocabulary import AntherStage, QualityProblem, Verdict
 
+FULLY_PREPARED = Preparation()
+
 
 @dataclass(frozen=True, slots=True)
 class Kind:
@@ -35,7 +37,7 @@ class Kind:
     verdict: Verdict = Verdict.REVIEW
     problems: tuple[QualityProblem, ...] = ()
     leftovers: LeftoverWish | None = None
-    preparation: Preparation = Preparation()
+    preparation: Preparation = FULLY_PREPARED
 
     @property
     def picture_problem(self) -> QualityProblem | None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from spikecheck.synthetic.axis import Axis
+from spikecheck.synthetic.randomness import chance
 from spikecheck.vocabulary import QualityProblem
 
 _SMALL_PX_PER_MM = (6.0, 9.0)  # an anther 0.8 mm wide is then 5-7 px wide
@@ -65,7 +66,7 @@ def draw_layout(
     if problem is QualityProblem.CUT_OFF:
         # The tip or the base stands out by a tenth to a third of the spike's length.
         out = (height_mm - rise) / 2 + float(rng.uniform(0.12, 0.35)) * length_mm
-        down = -out if rng.random() < 0.6 else out
+        down = -out if chance(rng, 0.6) else out
     if problem is QualityProblem.SEVERAL_SPIKES:
         right = -float(rng.uniform(8, 11))
     return Layout(

@@ -10,6 +10,7 @@ import numpy as np
 
 from spikecheck.synthetic.anther import AntherLook, draw_look
 from spikecheck.synthetic.frame import Pose
+from spikecheck.synthetic.randomness import chance
 from spikecheck.vocabulary import AntherStage
 
 if TYPE_CHECKING:
@@ -78,7 +79,7 @@ def choose_leftovers(
     for code, floret in enumerate(florets, start=1):
         place = wish.places[int(rng.integers(len(wish.places)))]
         stage = wish.stages[int(rng.integers(len(wish.stages)))]
-        look = draw_look(rng, stage, genotype.anther_mm, broken=bool(rng.random() < wish.broken))
+        look = draw_look(rng, stage, genotype.anther_mm, broken=chance(rng, wish.broken))
         seat = None if place is Place.OUTSIDE else int(floret)
         chosen.append(Leftover(look, place, seat, code))
     return chosen

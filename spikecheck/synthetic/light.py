@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
+    from spikecheck.synthetic.arrays import Floats
     from spikecheck.synthetic.frame import Patch
 
 
@@ -51,15 +50,15 @@ class Surface:
         Exponent of the highlight; higher is sharper.
     """
 
-    albedo: NDArray[np.float32]
-    across: NDArray[np.float32]
-    along: NDArray[np.float32]
-    thin: NDArray[np.float32] | float = 0.0
-    gloss: NDArray[np.float32] | float = 0.05
+    albedo: Floats
+    across: Floats
+    along: Floats
+    thin: Floats | float = 0.0
+    gloss: Floats | float = 0.05
     shine: float = 18.0
 
 
-def lit(surface: Surface, patch: Patch, light: Light) -> NDArray[np.float32]:
+def lit(surface: Surface, patch: Patch, light: Light) -> Floats:
     """Return the light that leaves a surface towards the camera.
 
     Diffuse light wraps a little past the terminator, as it does in scattering tissue; the
@@ -70,9 +69,8 @@ def lit(surface: Surface, patch: Patch, light: Light) -> NDArray[np.float32]:
     float32 array of shape (H, W, 3), linear RGB.
     """
     nx, ny = patch.turned(surface.across, surface.along)
-    nz = np.float32(1.0)
-    norm = 1.0 / np.sqrt(nx * nx + ny * ny + nz)
-    nx, ny, nz = nx * norm, ny * norm, norm
+    nz = 1.0 / np.sqrt(nx * nx + ny * ny + 1)
+    nx, ny = nx * nz, ny * nz
     lx, ly, lz = light.direction
     facing = nx * lx + ny * ly + nz * lz
     wrap = 0.25
@@ -81,10 +79,10 @@ def lit(surface: Surface, patch: Patch, light: Light) -> NDArray[np.float32]:
     around = 0.62 + 0.22 * nz - 0.16 * ny
     hx, hy, hz = lx, ly, lz + 1.0
     half = float(np.sqrt(hx * hx + hy * hy + hz * hz))
-    peak = np.clip((nx * hx + ny * hy + nz * hz) / half, 0.0, 1.0) ** np.float32(surface.shine)
-    key, sky = np.float32(light.key), np.float32(light.sky)
+    peak = np.clip((nx * hx + ny * hy + nz * hz) / half, 0.0, 1.0) ** surface.shine
+    key, sky = np.asarray(light.key, np.float32), np.asarray(light.sky, np.float32)
     diffuse = direct[..., None] * key + around[..., None] * sky
     # Light that came through tissue is yellower: chlorophyll absorbs blue twice over.
-    glow = through[..., None] * key * np.float32((1.0, 1.05, 0.6))
+    glow = through[..., None] * key * np.asarray((1.0, 1.05, 0.6), np.float32)
     sheen = (peak * surface.gloss)[..., None] * (key + 0.3 * sky)
     return (surface.albedo * (diffuse + glow) + sheen).astype(np.float32)

@@ -10,6 +10,7 @@ import numpy as np
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from spikecheck.synthetic.arrays import Floats
     from spikecheck.synthetic.frame import Patch, Pose
 
 
@@ -50,9 +51,7 @@ class Opening:
         """Whether one can look into it at all."""
         return self.half_along_mm > 0
 
-    def polar(
-        self, patch: Patch
-    ) -> tuple[NDArray[np.float32], NDArray[np.float32], NDArray[np.float32]]:
+    def polar(self, patch: Patch) -> tuple[Floats, Floats, Floats]:
         """Return radius (1 on the rim), and the place across and along, each of shape (H, W)."""
         p = patch.s / self.half_across_mm
         q = (patch.t - self.centre_mm - self.slope * patch.s) / abs(self.half_along_mm)
@@ -68,7 +67,7 @@ class Opening:
         radius = (np.abs(p) ** n + np.abs(deep) ** n) ** (1 / n) / ragged
         return radius.astype(np.float32), p.astype(np.float32), q.astype(np.float32)
 
-    def inside(self, patch: Patch) -> NDArray[np.float32]:
+    def inside(self, patch: Patch) -> Floats:
         """Return the distance inside the rim, mm, near the edge."""
         radius, p, q = self.polar(patch)
         # First-order distance of an ellipse: (1 - r) over the length of r's gradient.
@@ -77,11 +76,14 @@ class Opening:
             np.float32
         )
 
-    def below_cut(self, patch: Patch) -> NDArray[np.float32]:
+    def below_cut(self, patch: Patch) -> Floats:
         """Return the distance below the line of the cut, mm."""
         return (self.centre_mm + self.slope * patch.s - patch.t).astype(np.float32)
 
 
 def draw_wobble(rng: np.random.Generator) -> NDArray[np.float64]:
     """Return the waves of a cut edge at random, shape (4, 2)."""
-    return rng.normal(0, 1, (4, 2)) * np.array([[0.035], [0.03], [0.018], [0.012]])
+    waves: NDArray[np.float64] = rng.normal(0, 1, (4, 2)) * np.array(
+        [[0.035], [0.03], [0.018], [0.012]]
+    )
+    return waves

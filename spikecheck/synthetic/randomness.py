@@ -31,3 +31,8 @@ def stream(kind: str, seed: int, part: str) -> np.random.Generator:
         raise UsageError(f"a seed is 0 or more, got {seed}")
     words = [zlib.crc32(text.encode()) for text in (kind, part, GENERATOR_VERSION)]
     return np.random.default_rng(np.random.SeedSequence([seed, *words]))
+
+
+def chance(rng: np.random.Generator, probability: float) -> bool:
+    """Return True with a probability."""
+    return bool(rng.random() < probability)

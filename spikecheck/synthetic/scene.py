@@ -9,12 +9,13 @@ import numpy as np
 
 from spikecheck.synthetic.colour import jittered
 from spikecheck.synthetic.light import Light
+from spikecheck.synthetic.randomness import chance
 from spikecheck.synthetic.texture import layered
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from numpy.typing import NDArray
+    from spikecheck.synthetic.arrays import Floats
 
 # Linear RGB of the direct light and of the sky or room, before the camera's white balance.
 _LIGHTS = (
@@ -43,7 +44,7 @@ def draw_light(rng: np.random.Generator) -> Light:
 
 def _card(
     rng: np.random.Generator, shape: tuple[int, int], ppm: float, colour: tuple[int, int, int]
-) -> NDArray[np.float32]:
+) -> Floats:
     """Return a plain card: paper grain, uneven light, a few specks."""
     grain = layered(rng, shape, 2.5, 2) * 0.02
     uneven = layered(rng, shape, 22 * ppm, 2) * 0.05
@@ -51,31 +52,28 @@ def _card(
     return (base * (1 + grain + uneven)[..., None]).astype(np.float32)
 
 
-def _dark_card(rng: np.random.Generator, shape: tuple[int, int], ppm: float) -> NDArray[np.float32]:
+def _dark_card(rng: np.random.Generator, shape: tuple[int, int], ppm: float) -> Floats:
     return _card(rng, shape, ppm, ((34, 36, 40), (46, 44, 42), (28, 34, 46))[rng.integers(3)])
 
 
-def _grey_card(rng: np.random.Generator, shape: tuple[int, int], ppm: float) -> NDArray[np.float32]:
+def _grey_card(rng: np.random.Generator, shape: tuple[int, int], ppm: float) -> Floats:
     return _card(rng, shape, ppm, (128, 128, 126))
 
 
-def _white_card(
-    rng: np.random.Generator, shape: tuple[int, int], ppm: float
-) -> NDArray[np.float32]:
+def _white_card(rng: np.random.Generator, shape: tuple[int, int], ppm: float) -> Floats:
     return _card(rng, shape, ppm, (206, 207, 208))
 
 
-def _bench(rng: np.random.Generator, shape: tuple[int, int], ppm: float) -> NDArray[np.float32]:
+def _bench(rng: np.random.Generator, shape: tuple[int, int], ppm: float) -> Floats:
     """Return a wooden bench: grain along one direction."""
     along = layered(rng, (shape[0] // 40 + 2, shape[1]), 2.2, 3)
-    grain = cv2.resize(along, (shape[1], shape[0]), interpolation=cv2.INTER_CUBIC)
-    broad = layered(rng, (shape[0] // 20 + 2, shape[1]), 5 * ppm, 2)
-    broad = cv2.resize(broad, (shape[1], shape[0]), interpolation=cv2.INTER_CUBIC)
+    wide = layered(rng, (shape[0] // 20 + 2, shape[1]), 5 * ppm, 2)
+    grain, broad = _grown(along, shape), _grown(wide, shape)
     base = jittered(rng, ((150, 116, 80), (126, 94, 66), (170, 140, 104))[rng.integers(3)], 8)
     return np.clip(base * (1 + 0.1 * grain + 0.12 * broad)[..., None], 0.01, 0.9).astype(np.float32)
 
 
-def _field(rng: np.random.Generator, shape: tuple[int, int], ppm: float) -> NDArray[np.float32]:
+def _field(rng: np.random.Generator, shape: tuple[int, int], ppm: float) -> Floats:
     """Return a crop far out of focus: green and brown blots and soft stems."""
     height, width = shape[0] // 16 + 1, shape[1] // 16 + 1
     low = np.empty((height, width, 3), np.float32)
@@ -89,7 +87,7 @@ def _field(rng: np.random.Generator, shape: tuple[int, int], ppm: float) -> NDAr
             14,
         )
         x, y = rng.uniform(-0.1, 1.1) * width, rng.uniform(-0.1, 1.1) * height
-        if rng.random() < 0.5:
+        if chance(rng, 0.5):
             lean = rng.normal(0, 0.25) * height
             thick = int(max(1, rng.uniform(0.5, 1.6) * ppm / 16 * 2))
             ends = (int(x), int(y)), (int(x + lean), int(y - rng.uniform(0.3, 0.9) * height))
@@ -97,18 +95,28 @@ def _field(rng: np.random.Generator, shape: tuple[int, int], ppm: float) -> NDAr
         else:
             radius = int(max(2, rng.uniform(1.5, 6) * ppm / 16))
             cv2.circle(low, (int(x), int(y)), radius, colour.tolist(), -1, cv2.LINE_AA)
-    low = cv2.GaussianBlur(low, (0, 0), max(1.2, rng.uniform(1.2, 3.0) * ppm / 22))
-    return cv2.resize(low, (shape[1], shape[0]), interpolation=cv2.INTER_CUBIC)
+    blur = max(1.2, float(rng.uniform(2.4, 5.0)) * ppm / 22)
+    return _grown(np.asarray(cv2.GaussianBlur(low, (0, 0), blur), np.float32), shape)
 
 
-_BACKGROUNDS: tuple[
-    Callable[[np.random.Generator, tuple[int, int], float], NDArray[np.float32]], ...
-] = (_dark_card, _grey_card, _white_card, _bench, _field)
+def _grown(coarse: Floats, shape: tuple[int, int]) -> Floats:
+    """Return an array stretched smoothly to a height and width."""
+    grown = cv2.resize(coarse, (shape[1], shape[0]), interpolation=cv2.INTER_CUBIC)
+    return np.asarray(grown, np.float32)
+
+
+_BACKGROUNDS: tuple[Callable[[np.random.Generator, tuple[int, int], float], Floats], ...] = (
+    _dark_card,
+    _grey_card,
+    _white_card,
+    _bench,
+    _field,
+)
 
 
 def draw_background(
     rng: np.random.Generator, shape: tuple[int, int], px_per_mm: float, light: Light
-) -> tuple[NDArray[np.float32], bool]:
+) -> tuple[Floats, bool]:
     """Return a lit background and whether the spike lies near enough to cast a shadow on it.
 
     Returns
@@ -120,13 +128,13 @@ def draw_background(
     """
     paint = _BACKGROUNDS[int(rng.integers(len(_BACKGROUNDS)))]
     albedo = paint(rng, shape, px_per_mm)
-    facing = np.float32(light.key) * np.float32(light.direction[2] * 0.95)
-    return albedo * (facing + np.float32(light.sky) * 0.85), paint is not _field
+    facing = np.asarray(light.key, np.float32) * np.float32(light.direction[2] * 0.95)
+    return albedo * (facing + np.asarray(light.sky, np.float32) * 0.85), paint is not _field
 
 
 def cast_shadow(
-    background: NDArray[np.float32],
-    alpha: NDArray[np.float32],
+    background: Floats,
+    alpha: Floats,
     light: Light,
     px_per_mm: float,
     height_mm: float,
@@ -138,7 +146,7 @@ def cast_shadow(
     )
     lx, ly, lz = light.direction
     shift = height_mm * px_per_mm / shrink / max(lz, 0.3)
-    move = np.float32([[1, 0, -lx * shift], [0, 1, -ly * shift]])
+    move = np.array([[1, 0, -lx * shift], [0, 1, -ly * shift]], np.float32)
     soft = cv2.GaussianBlur(small, (0, 0), max(0.8, light.soft_mm * px_per_mm / shrink))
     soft = cv2.warpAffine(soft, move, (small.shape[1], small.shape[0]))
     share = np.float32(sum(light.key) / (sum(light.key) + sum(light.sky))) * np.float32(0.85)

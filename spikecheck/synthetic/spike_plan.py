@@ -15,10 +15,14 @@ import numpy as np
 from spikecheck.synthetic.floret import FloretShape
 from spikecheck.synthetic.hull import HullShape
 from spikecheck.synthetic.opening import Opening, draw_wobble
+from spikecheck.synthetic.randomness import chance
 
 if TYPE_CHECKING:
     from spikecheck.synthetic.axis import Axis
     from spikecheck.synthetic.genotype import Genotype
+
+
+_NEAR_SINE = 0.02  # an azimuth with a larger sine is on the face towards the camera
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +125,7 @@ class _Seat:
 
 
 def _seat(
-    view: View, t_mm: float, azimuth: float, foot_azimuth: float, lean: float, radius_mm: float
+    view: View, t_mm: float, azimuth: float, foot_azimuth: float, *, lean: float, radius_mm: float
 ) -> _Seat:
     """Return where an organ is seen that leans by ``lean`` out of the axis at an azimuth."""
     out = radius_mm * np.array([np.cos(foot_azimuth), np.sin(foot_azimuth)])
@@ -136,109 +140,113 @@ def _seat(
     )  # fmt: skip
 
 
-def plan_spike(
-    rng: np.random.Generator,
-    axis: Axis,
-    count: int,
-    view: View,
-    genotype: Genotype,
-    preparation: Preparation,
-) -> SpikePlan:
-    """Lay out a spike of ``count`` spikelets along ``axis``."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Ground:
+    """What a plan is drawn from: random stream, line of the rachis, view and line of plant."""
+
+    rng: np.random.Generator
+    axis: Axis
+    view: View
+    genotype: Genotype
+
+
+def plan_spike(ground: Ground, count: int, preparation: Preparation) -> SpikePlan:
+    """Lay out a spike of ``count`` spikelets."""
+    rng, axis, view, genotype = ground.rng, ground.axis, ground.view, ground.genotype
     internode = axis.length_mm / (count + 0.9)
     plan = SpikePlan(axis, internode)
-    glume_cut = float(rng.uniform(0.55, 0.85)) if rng.random() < 0.65 else 1.0
+    glume_cut = float(rng.uniform(0.55, 0.85)) if chance(rng, 0.65) else 1.0
     cut = float(rng.uniform(0.6, 0.7))
     closed = rng.random(count * 2) >= preparation.clipped_share
+    if preparation.clipped_share == 0:
+        glume_cut = 1.0
     for index in range(count):
-        t = internode * (index + 0.15) + rng.normal(0, 0.15)
-        azimuth = view.roll + np.pi * (index % 2) + rng.normal(0, 0.12)
+        t = internode * (index + 0.15) + float(rng.normal(0, 0.15))
+        azimuth = view.roll + np.pi * (index % 2) + float(rng.normal(0, 0.12))
         plan.nodes.append((t, 0.55 * float(np.cos(azimuth))))
-        size = 1 - 0.16 * abs(2 * (index + 0.5) / count - 0.9) + rng.normal(0, 0.025)
-        fan = np.radians(rng.uniform(36, 56))
-        lean = np.radians(rng.uniform(18, 29)) * (1 - 0.3 * index / count)
+        size = 1 - 0.16 * abs(2 * (index + 0.5) / count - 0.9) + float(rng.normal(0, 0.03))
+        fan = float(np.radians(rng.uniform(36, 56)))
+        lean = float(np.radians(rng.uniform(18, 29))) * (1 - 0.3 * index / count)
         for number, turn in enumerate((-fan, fan)):
             seat = _seat(
                 view, t, azimuth + turn, azimuth + turn * 0.6,
-                lean + rng.normal(0, 0.05), rng.uniform(1.9, 2.5) * size,
+                lean=lean + float(rng.normal(0, 0.05)),
+                radius_mm=float(rng.uniform(1.9, 2.5)) * size,
             )  # fmt: skip
-            near = bool(np.sin(azimuth + turn) > 0.02)
-            turned = not near or rng.random() < preparation.turned_away_share
+            near = bool(np.sin(azimuth + turn) > _NEAR_SINE)
+            share = None if closed[2 * index + number] else cut + float(rng.normal(0, 0.025))
             shape = _floret(
-                rng, axis, seat, genotype, size,
-                None if closed[2 * index + number] else cut + rng.normal(0, 0.025), turned,
+                ground, seat, size, share,
+                turned=not near or chance(rng, preparation.turned_away_share),
             )  # fmt: skip
-            awn = float(rng.uniform(0.5, 6.0)) if genotype.awned else 0.0
+            awn = _awn_mm(rng, genotype, preparation)
             plan.florets.append(PlannedFloret(shape, seat.depth, t, near, awn))
-            _add_glume(
-                rng, plan, view, (t, azimuth, np.sign(turn)), lean, size, glume_cut, genotype
+            plan.glumes.append(
+                _glume(ground, (t, azimuth, float(np.sign(turn))), (lean, size, glume_cut))
             )
-        if rng.random() < preparation.central_share:
-            seat = _seat(view, t + 1.2, azimuth, azimuth, lean * 0.8, 2.6 * size)
-            shape = _floret(rng, axis, seat, genotype, size * 0.8, None, turned=False)
-            near = bool(np.sin(azimuth) > -0.3)
+        if chance(rng, preparation.central_share):
+            seat = _seat(view, t + 1.2, azimuth, azimuth, lean=lean * 0.8, radius_mm=2.6 * size)
+            shape = _floret(ground, seat, size * 0.8, None, turned=False)
+            near = bool(np.sin(azimuth) > _NEAR_SINE)
             plan.florets.append(PlannedFloret(shape, seat.depth - 0.4, t, near, 0.0))
     return plan
 
 
+def _awn_mm(rng: np.random.Generator, genotype: Genotype, preparation: Preparation) -> float:
+    """Return an awn's length: of an awned line long before preparation, a stub after."""
+    if not genotype.awned:
+        return 0.0
+    whole = preparation.clipped_share == 0
+    return float(rng.uniform(14, 34) if whole else rng.uniform(0.5, 5.0))
+
+
 def _floret(
-    rng: np.random.Generator,
-    axis: Axis,
-    seat: _Seat,
-    genotype: Genotype,
-    size: float,
-    cut: float | None,
-    turned: bool,
+    ground: Ground, seat: _Seat, size: float, cut: float | None, *, turned: bool
 ) -> FloretShape:
     """Return one floret's shape in the picture."""
-    pose = axis.pose(seat.t_mm, seat.s_mm, seat.lean + rng.normal(0, 0.04), seat.toward)
-    share = max(seat.length_share, 0.6)
+    rng, genotype = ground.rng, ground.genotype
+    lean = seat.lean + float(rng.normal(0, 0.06))
+    pose = ground.axis.pose(seat.t_mm, seat.s_mm, lean, seat.toward)
+    size *= float(rng.uniform(0.93, 1.06))
     hull = HullShape(
-        length_mm=genotype.floret_mm * size * share * rng.uniform(0.96, 1.04),
-        half_width_mm=genotype.width_mm / 2 * size * rng.uniform(0.9, 1.08),
-        widest=float(rng.uniform(0.38, 0.48)), foot=float(rng.uniform(0.4, 0.6)),
-        taper=float(rng.uniform(1.7, 2.3)),
+        length_mm=genotype.floret_mm * size * max(seat.length_share, 0.6),
+        half_width_mm=genotype.width_mm / 2 * size * float(rng.uniform(0.86, 1.08)),
+        widest=float(rng.uniform(0.42, 0.56)), foot=float(rng.uniform(0.3, 0.45)),
+        taper=float(rng.uniform(1.6, 2.4)),
     )  # fmt: skip
-    bend = float(rng.normal(0, 0.006) - 0.008 * np.sign(seat.lean))
+    bend = float(rng.normal(0, 0.007) - 0.008 * np.sign(seat.lean))
     opening = None
     if cut is not None:
         centre = cut * hull.length_mm
-        across = float(hull.half_width_at(centre)) * rng.uniform(0.98, 1.1)
-        tip = seat.toward + rng.normal(0.16, 0.1)
-        along = across * rng.uniform(0.85, 1.0) * float(np.clip(tip, 0.42, 0.95))
+        across = float(hull.half_width_at(centre)) * float(rng.uniform(0.96, 1.1))
+        tip = seat.toward + float(rng.normal(0.16, 0.1))
+        along = across * float(rng.uniform(0.8, 1.0)) * float(np.clip(tip, 0.42, 0.95))
         if turned:
             along = -across * float(rng.uniform(0.1, 0.3))
         opening = Opening(
             pose=pose, centre_mm=centre, half_across_mm=across, half_along_mm=along,
-            slope=float(rng.normal(0, 0.16)), bend_per_mm=bend, roundness=float(rng.uniform(1.45, 2.1)),
-            wobble=draw_wobble(rng),
+            slope=float(rng.normal(0, 0.18)), bend_per_mm=bend,
+            roundness=float(rng.uniform(1.45, 2.1)), wobble=draw_wobble(rng),
         )  # fmt: skip
-    return FloretShape(pose, hull, bend, opening, float(rng.uniform(0.88, 1.1)))
+    return FloretShape(pose, hull, bend, opening, float(rng.uniform(0.86, 1.1)))
 
 
-def _add_glume(
-    rng: np.random.Generator,
-    plan: SpikePlan,
-    view: View,
-    place: tuple[float, float, float],
-    lean: float,
-    size: float,
-    cut: float,
-    genotype: Genotype,
-) -> None:
-    """Add the glume on one side of a spikelet."""
-    t, azimuth, side = place
-    turn = side * np.radians(rng.uniform(62, 84))
-    seat = _seat(view, t - 1.5, azimuth + turn, azimuth + turn, lean * 1.05, 2.0 * size)
-    pose = plan.axis.pose(seat.t_mm, seat.s_mm, seat.lean + rng.normal(0, 0.05), seat.toward)
+def _glume(
+    ground: Ground, place: tuple[float, float, float], growth: tuple[float, float, float]
+) -> PlannedGlume:
+    """Return the glume on one side of a spikelet: ``place`` is its height, azimuth and side."""
+    rng, genotype = ground.rng, ground.genotype
+    (t, azimuth, side), (lean, size, cut) = place, growth
+    out = azimuth + side * float(np.radians(rng.uniform(62, 84)))
+    seat = _seat(ground.view, t - 1.5, out, out, lean=lean * 1.05, radius_mm=2.0 * size)
+    turn = seat.lean + float(rng.normal(0, 0.06))
     hull = HullShape(
         length_mm=genotype.floret_mm * 0.8 * size * max(seat.length_share, 0.6),
-        half_width_mm=genotype.width_mm * 0.5 * size * rng.uniform(0.88, 1.05),
-        widest=float(rng.uniform(0.45, 0.6)), foot=0.45, taper=float(rng.uniform(1.8, 2.8)),
+        half_width_mm=genotype.width_mm * 0.48 * size * float(rng.uniform(0.82, 1.05)),
+        widest=float(rng.uniform(0.45, 0.6)), foot=0.45, taper=float(rng.uniform(1.7, 2.8)),
     )  # fmt: skip
     shape = FloretShape(
-        pose, hull, float(rng.normal(0, 0.008)), None, float(rng.uniform(0.86, 1.04))
-    )
-    plan.glumes.append(
-        PlannedGlume(shape, seat.depth + 0.35, t - 0.4, min(1.0, cut + rng.normal(0, 0.03)))
-    )
+        ground.axis.pose(seat.t_mm, seat.s_mm, turn, seat.toward),
+        hull, float(rng.normal(0, 0.01)), None, float(rng.uniform(0.84, 1.04)),
+    )  # fmt: skip
+    return PlannedGlume(shape, seat.depth + 0.35, t - 0.4, min(1.0, cut + rng.normal(0, 0.04)))

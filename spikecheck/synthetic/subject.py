@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from spikecheck.synthetic.brush import Brush
 from spikecheck.synthetic.canvas import Canvas
 from spikecheck.synthetic.layout import neighbour
 from spikecheck.synthetic.leftovers import Leftover, LeftoverWish, Place, choose_leftovers
 from spikecheck.synthetic.randomness import stream
-from spikecheck.synthetic.spike import Drawn, draw_spike
-from spikecheck.synthetic.spike_plan import Preparation, SpikePlan, View, plan_spike
+from spikecheck.synthetic.spike import Drawn, SpikePainter
+from spikecheck.synthetic.spike_plan import Ground, Preparation, SpikePlan, View, plan_spike
 from spikecheck.synthetic.truth import true_anthers, true_florets, true_outline
 from spikecheck.vocabulary import PhotoTruth, Point, Verdict
 
@@ -25,6 +26,16 @@ if TYPE_CHECKING:
 LEAST_AREA_MM2 = 0.25  # a leftover that shows less is no fair question
 _CLEAR_SHARE = 0.6  # every opening of a spike that may pass can be looked into this far
 _ATTEMPTS = 12
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sight:
+    """What is to be seen: the frame, the view, how many spikelets, of which line."""
+
+    layout: Layout
+    view: View
+    count: int
+    genotype: Genotype
 
 
 @dataclass(slots=True, eq=False)
@@ -53,23 +64,15 @@ class Subject:
         )  # fmt: skip
 
 
-def draw_subject(
-    kind: Kind,
-    seed: int,
-    layout: Layout,
-    view: View,
-    count: int,
-    genotype: Genotype,
-    light: Light,
-) -> Subject:
+def draw_subject(kind: Kind, seed: int, sight: Sight, light: Light) -> Subject:
     """Draw a spike of a kind, again where it does not show what the kind promises.
 
     A spike that may pass loses the florets that are covered (a technician would trim them), and
     leftovers that do not show are placed elsewhere.
     """
-    plan = plan_spike(
-        stream(kind.name, seed, "plant"), layout.axis, count, view, genotype, kind.preparation
-    )
+    layout, genotype = sight.layout, sight.genotype
+    ground = Ground(stream(kind.name, seed, "plant"), layout.axis, sight.view, genotype)
+    plan = plan_spike(ground, sight.count, kind.preparation)
     leftovers: list[Leftover] = []
     for attempt in range(_ATTEMPTS):
         if kind.leftovers is not None:
@@ -77,10 +80,9 @@ def draw_subject(
             rng = stream(kind.name, seed, f"leftovers {attempt}")
             leftovers = choose_leftovers(rng, wish, genotype, _open_florets(plan))
         canvas = Canvas(layout.height, layout.width, light)
-        drawn = draw_spike(
-            canvas, stream(kind.name, seed, "tissue"), plan, genotype, leftovers,
-            stream(kind.name, seed, f"anthers {attempt}"), layout.stem_mm,
-        )  # fmt: skip
+        brush = Brush(canvas, stream(kind.name, seed, "tissue"), genotype, layout.axis.px_per_mm)
+        anther_rng = stream(kind.name, seed, f"anthers {attempt}")
+        drawn = SpikePainter(brush, plan, leftovers, anther_rng).paint(layout.stem_mm)
         subject = Subject(canvas, plan, drawn, leftovers)
         hidden = _hidden_florets(subject) if kind.verdict is Verdict.PASS else set()
         if not hidden and _all_show(subject):
@@ -89,21 +91,20 @@ def draw_subject(
     return subject
 
 
-def add_neighbour(
-    kind: str, seed: int, canvas: Canvas, layout: Layout, view: View, genotype: Genotype
-) -> None:
+def add_neighbour(kind: str, seed: int, canvas: Canvas, sight: Sight) -> None:
     """Draw a second spike beside, its parts without a name in the truth."""
-    rng = stream(kind, seed, "neighbour")
+    rng, layout = stream(kind, seed, "neighbour"), sight.layout
     axis = neighbour(rng, layout)
-    turned = View(float(rng.uniform(0, 2 * np.pi)), view.elevation)
+    turned = View(float(rng.uniform(0, 2 * np.pi)), sight.view.elevation)
     count = int(np.clip(round(axis.length_mm / 3.9 - 0.9), 6, 16))
-    plan = plan_spike(rng, axis, count, turned, genotype, Preparation())
+    plan = plan_spike(Ground(rng, axis, turned, sight.genotype), count, Preparation())
     beside = Canvas(layout.height, layout.width, canvas.light)
-    draw_spike(beside, rng, plan, genotype, [], rng, layout.stem_mm)
+    brush = Brush(beside, rng, sight.genotype, axis.px_per_mm)
+    SpikePainter(brush, plan, [], rng).paint(layout.stem_mm)
     behind = beside.alpha * (1 - canvas.alpha)
     total = np.maximum(canvas.alpha + behind, 1e-6)[..., None]
-    canvas.rgb = (canvas.rgb * canvas.alpha[..., None] + beside.rgb * behind[..., None]) / total
-    canvas.alpha = canvas.alpha + behind
+    canvas.rgb[:] = (canvas.rgb * canvas.alpha[..., None] + beside.rgb * behind[..., None]) / total
+    canvas.alpha += behind
 
 
 def _open_florets(plan: SpikePlan) -> list[int]:

@@ -8,12 +8,10 @@ import cv2
 import numpy as np
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
+    from spikecheck.synthetic.arrays import Floats
 
 
-def patches(
-    rng: np.random.Generator, shape: tuple[int, ...], cell_px: float
-) -> NDArray[np.float32]:
+def patches(rng: np.random.Generator, shape: tuple[int, ...], cell_px: float) -> Floats:
     """Return smooth noise of mean 0 and deviation about 1.
 
     Parameters
@@ -27,12 +25,13 @@ def patches(
     """
     rows, columns = (max(2, int(np.ceil(n / cell_px)) + 1) for n in shape[:2])
     coarse = rng.standard_normal((rows, columns), np.float32)
-    return cv2.resize(coarse, (shape[1], shape[0]), interpolation=cv2.INTER_CUBIC)
+    smooth = cv2.resize(coarse, (shape[1], shape[0]), interpolation=cv2.INTER_CUBIC)
+    return np.asarray(smooth, np.float32)
 
 
 def layered(
     rng: np.random.Generator, shape: tuple[int, ...], cell_px: float, octaves: int = 3
-) -> NDArray[np.float32]:
+) -> Floats:
     """Return noise with detail at ``octaves`` scales, each half the size and strength."""
     total = np.zeros(shape[:2], np.float32)
     for octave in range(octaves):
@@ -42,10 +41,10 @@ def layered(
 
 def along_fibres(
     rng: np.random.Generator,
-    u: NDArray[np.float32],
-    v: NDArray[np.float32],
+    u: Floats,
+    v: Floats,
     cells: tuple[int, int],
-) -> NDArray[np.float32]:
+) -> Floats:
     """Return smooth noise laid out along an organ, so that its patches follow the fibres.
 
     Parameters
@@ -58,16 +57,17 @@ def along_fibres(
         Patches along and across.
     """
     coarse = rng.standard_normal((cells[0] + 1, cells[1] + 1), np.float32)
-    return cv2.remap(
+    laid = cv2.remap(
         coarse,
         ((v + np.float32(1.2)) * np.float32(cells[1] / 2.4)).astype(np.float32),
         (u * np.float32(cells[0])).astype(np.float32),
         cv2.INTER_CUBIC,
         borderMode=cv2.BORDER_REPLICATE,
     )
+    return np.asarray(laid, np.float32)
 
 
-def streaks(rng: np.random.Generator, v: NDArray[np.float32], count: int) -> NDArray[np.float32]:
+def streaks(rng: np.random.Generator, v: Floats, count: int) -> Floats:
     """Return noise that depends on the place across an organ alone: fibres.
 
     Parameters

@@ -101,8 +101,8 @@ def true_anthers(
 def true_outline(canvas: Canvas) -> tuple[Point, ...] | None:
     """Return the outline of the spike without its stem, or None when it does not show."""
     mask = ((canvas.owner >= SPIKE_CODE) | (canvas.anther > 0)).astype(np.uint8)
-    mask = cv2.morphologyEx(mask, cv2.MORPH_CLOSE, np.ones((9, 9), np.uint8))
-    contours, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    whole = cv2.morphologyEx(mask, cv2.MORPH_CLOSE, np.ones((9, 9), np.uint8))
+    contours, _ = cv2.findContours(whole, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     if not contours:
         return None
     largest = max(contours, key=cv2.contourArea)
