@@ -47,11 +47,6 @@ class SyntheticImage:
     anther_map: Codes
 
 
-def image_name(kind: str, seed: int) -> str:
-    """Return the file name of an image."""
-    return f"{kind}_{seed:05d}.jpg"
-
-
 def make_image(kind: str, seed: int, px_per_mm: float | None = None) -> SyntheticImage:
     """Make the image of a kind and seed.
 
@@ -75,7 +70,7 @@ def make_image(kind: str, seed: int, px_per_mm: float | None = None) -> Syntheti
             f"the scale of an image lies in {SCALE_LIMITS[0]:g} to {SCALE_LIMITS[1]:g} px/mm, "
             f"got {px_per_mm:g}"
         )
-    problem = wanted.picture_problem
+    name, problem = f"{kind}_{seed:05d}.jpg", wanted.picture_problem
     rng = stream(kind, seed, "layout")
     drawn_scale = float(rng.uniform(*_SCALES))
     count = int(rng.integers(wanted.preparation.spikelets[0], wanted.preparation.spikelets[1] + 1))
@@ -99,12 +94,12 @@ def make_image(kind: str, seed: int, px_per_mm: float | None = None) -> Syntheti
             props = stream(kind, seed, "props")
             middle = layout.axis.place(float(props.uniform(0.25, 0.75)) * length_mm)
             occlude(Brush(canvas, props, genotype, ppm), middle, layout.axis.tilt)
-        truth = subject.truth(image_name(kind, seed), wanted)
+        truth = subject.truth(name, wanted)
     else:
         canvas = Canvas(*shape, light)
         strew(Brush(canvas, stream(kind, seed, "props"), genotype, ppm))
         truth = PhotoTruth(
-            image=image_name(kind, seed), width=shape[1], height=shape[0], anthers=(),
+            image=name, width=shape[1], height=shape[0], anthers=(),
             florets=(), verdict=wanted.verdict, problems=wanted.problems, px_per_mm=ppm,
         )  # fmt: skip
     if near:
