@@ -19,6 +19,7 @@ from spikecheck.pipeline.interrupts import children_spared, interrupts_held
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Generator, Iterable, Iterator
+    from multiprocessing.connection import Connection
 
 T = TypeVar("T")
 R = TypeVar("R")
@@ -71,8 +72,10 @@ def _run(
     work: Callable[[T], R], source: Iterator[T], *, workers: int, ahead: int
 ) -> Generator[tuple[T, R | None], None, list[T]]:
     """Work until the source is empty or a process dies; return the items then under way."""
+    context = multiprocessing.get_context("spawn")
+    lifeline, held_end = context.Pipe(duplex=False)
     pool = ProcessPoolExecutor(
-        workers, mp_context=multiprocessing.get_context("spawn"), initializer=_end_with_parent
+        workers, mp_context=context, initializer=_end_when_let_go, initargs=(lifeline,)
     )
     pending: dict[Future[R], T] = {}
     suspects: list[T] = []
@@ -98,19 +101,21 @@ def _run(
                 yield item, future.result()
                 if not suspects:
                     hand_out(1)
+    except BaseException:
+        held_end.close()  # what is under way is not wanted any more
+        raise
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
+        held_end.close()
+        lifeline.close()
     return suspects
 
 
-def _end_with_parent() -> None:
-    """Make a worker end when its parent is gone, however that ended."""
-    parent = multiprocessing.parent_process()
-    if parent is None:
-        return
+def _end_when_let_go(lifeline: Connection) -> None:
+    """Make a worker end at once when its parent closes its end of the lifeline, or is gone."""
 
     def watch() -> None:
-        parent.join()
+        lifeline.poll(None)
         os._exit(1)
 
-    threading.Thread(target=watch, daemon=True, name="parent watch").start()
+    threading.Thread(target=watch, daemon=True, name="lifeline").start()

@@ -54,8 +54,8 @@ def test_nobody_reading_is_quiet(folder):
     reader, writer = os.pipe()
     os.close(reader)
     done = subprocess.run(
-        [sys.executable, "-c", MAIN, "cross", "list"], check=False, stdout=writer, stderr=subprocess.PIPE,
-        text=True, timeout=60, restore_signals=False,
+        [sys.executable, "-c", MAIN, "cross", "list"], check=False, stdout=writer,
+        stderr=subprocess.PIPE, text=True, timeout=60, restore_signals=False,
     )  # fmt: skip
     os.close(writer)
     assert (done.returncode, done.stderr) == (141, "")
