@@ -38,7 +38,7 @@ def _demo_photos() -> list[tuple[Path, PhotoTruth]]:
     from spikecheck.vocabulary import Verdict, read_truth
 
     folder = bundled_folder("synthetic_images") / "demo"
-    truths = [read_truth(path) for path in sorted(folder.glob("*.json"))]
+    truths = [read_truth(photo.with_suffix(".json")) for photo in sorted(folder.glob("*.jpg"))]
     clean = [truth for truth in truths if truth.verdict is Verdict.PASS]
     leftover = [truth for truth in truths if truth.anthers]
     if not (clean and leftover):
