@@ -20,13 +20,23 @@ class _Quiet(Console):
 
 
 def out() -> Console:
-    """Return the console of standard output; text is written as it is, without markup."""
-    return _Quiet(markup=False, highlight=False, emoji=False, soft_wrap=True)
+    """Return the console of standard output; text is written as it is, without markup.
+
+    Lines are broken between words on a terminal and never elsewhere.
+    """
+    return _console(stderr=False)
 
 
 def err() -> Console:
-    """Return the console of standard error."""
-    return _Quiet(markup=False, highlight=False, emoji=False, soft_wrap=True, stderr=True)
+    """Return the console of standard error, alike."""
+    return _console(stderr=True)
+
+
+def _console(*, stderr: bool) -> Console:
+    stream = sys.stderr if stderr else sys.stdout
+    return _Quiet(
+        stderr=stderr, markup=False, highlight=False, emoji=False, soft_wrap=not stream.isatty()
+    )
 
 
 def say(thing: RenderableType | Text = "") -> None:

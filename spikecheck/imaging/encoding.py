@@ -14,7 +14,9 @@ if TYPE_CHECKING:
 _JPEG_QUALITY = 90  # above it files grow fast and nobody sees the difference (common practice)
 
 
-def encode_jpeg(pixels: NDArray[np.uint8], *, quality: int = _JPEG_QUALITY, comment: str = "") -> bytes:
+def encode_jpeg(
+    pixels: NDArray[np.uint8], *, quality: int = _JPEG_QUALITY, comment: str = ""
+) -> bytes:
     """Return ``pixels`` as a JPEG file, with full colour resolution: marks are small and coloured.
 
     Parameters
@@ -28,11 +30,4 @@ def encode_jpeg(pixels: NDArray[np.uint8], *, quality: int = _JPEG_QUALITY, comm
     """
     file = BytesIO()
     Image.fromarray(pixels).save(file, "JPEG", quality=quality, subsampling=0, comment=comment)
-    return file.getvalue()
-
-
-def encode_png(pixels: NDArray[np.uint8]) -> bytes:
-    """Return ``pixels``, uint8 of shape (rows, columns, 3), RGB, as a PNG file, without loss."""
-    file = BytesIO()
-    Image.fromarray(pixels).save(file, "PNG")
     return file.getvalue()

@@ -9,9 +9,9 @@ import cv2
 import numpy as np
 
 from spikecheck.imaging.canvas import Canvas, text_width_px
+from spikecheck.imaging.captions import Headline, headline_strip, legend_strip
 from spikecheck.imaging.labels import label_places, spike_direction
 from spikecheck.imaging.marks import INK, MARKS, PAPER, VERMILLION, anther_letters
-from spikecheck.imaging.captions import Headline, headline_strip, legend_strip
 from spikecheck.imaging.view import View, choose_view
 from spikecheck.vocabulary.floret import FloretStatus
 
