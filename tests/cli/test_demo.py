@@ -1,0 +1,55 @@
+"""`demo`: which of the bundled photos are shown, and how."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from spikecheck.vocabulary import PhotoTruth, Point, TrueAnther, Verdict, write_truth
+
+pytestmark = pytest.mark.usefixtures("named_finder")
+
+
+@pytest.fixture
+def bundled(make_photo, folder, monkeypatch):
+    """A demo set of stand-ins, with the manifest that a drawn set has."""
+    monkeypatch.setattr("spikecheck.bundled.bundled_folder", lambda _: folder / "set")
+    (folder / "set").mkdir()
+
+    def add(name, *floret_ids):
+        make_photo(f"set/demo/{name}.jpg")
+        anthers = tuple(TrueAnther(Point(780, 150), floret=floret) for floret in floret_ids)
+        verdict = Verdict.REVIEW if anthers else Verdict.PASS
+        truth = PhotoTruth(f"{name}.jpg", 400, 1000, anthers, verdict=verdict)
+        write_truth(truth, folder / "set" / "demo" / f"{name}.json")
+        (folder / "set" / "demo" / "manifest.json").write_text("{}")
+
+    return add
+
+
+def test_a_clean_and_a_leftover_photo_are_checked_and_drawn(run, bundled):
+    for name, florets in (("left_1", ["L3", None]), ("clean_1", []), ("left_2", ["R1"])):
+        bundled(name, *florets)
+    done = run("demo")
+    assert (done.code, done.err) == (0, "")
+    told = [line for line in done.out.splitlines() if line.startswith(("Drawn", "PASS", "REVIEW"))]
+    assert told == [
+        "Drawn with no anther left.",
+        "PASS: no leftover anther seen",
+        "Drawn with 2 anthers left: L3, outside the florets.",
+        "REVIEW: do not bag yet, look again",
+    ]
+    assert sorted(path.name for path in Path("spikecheck_demo").iterdir()) == [
+        "clean_1.overlay.jpg", "left_1.overlay.jpg",
+    ]  # fmt: skip
+    assert "Overlay: spikecheck_demo/left_1.overlay.jpg" in done.out
+
+
+def test_a_set_without_both_kinds_is_an_incomplete_installation(run, bundled):
+    bundled("clean_1")
+    done = run("demo")
+    assert done.code == 2
+    assert done.err == (
+        "spikecheck: this installation lacks its demo photos. Install spikecheck again\n"
+    )
