@@ -13,6 +13,8 @@ from spikecheck.vocabulary import QualityProblem
 
 if TYPE_CHECKING:
     from spikecheck.synthetic.arrays import Bytes, Floats
+    from spikecheck.synthetic.light import Light
+_BALANCED = 0.8  # share of the light's tint, in stops, that white balance takes out
 _LUMA = np.asarray((0.2126, 0.7152, 0.0722), np.float32)  # ITU-R BT.709
 
 
@@ -51,7 +53,7 @@ class Camera:
 
 
 def draw_camera(
-    rng: np.random.Generator, px_per_mm: float, problem: QualityProblem | None
+    rng: np.random.Generator, px_per_mm: float, light: Light, problem: QualityProblem | None
 ) -> Camera:
     """Return a camera at random.
 
@@ -61,13 +63,18 @@ def draw_camera(
         Random stream.
     px_per_mm
         Scale, for faults that are measured on the spike.
+    light
+        The light the camera balances its white to, nearly.
     problem
         What is wrong with the picture, or None.
     """
-    warm = rng.normal(0, 0.045)
+    warm = float(rng.normal(0, 0.045))
+    error = (1 + warm, 1.0, 1 - warm + float(rng.normal(0, 0.02)))
+    red, green, blue = (k + s for k, s in zip(light.key, light.sky, strict=True))
+    balance = ((green / red) ** _BALANCED, 1.0, (green / blue) ** _BALANCED)
     camera = Camera(
         exposure=float(rng.uniform(0.85, 1.15)),
-        gains=(float(1 + warm), 1.0, float(1 - warm + rng.normal(0, 0.02))),
+        gains=(error[0] * balance[0], 1.0, error[2] * balance[2]),
         blur_px=float(rng.uniform(0.6, 0.95)), motion_px=0.0, motion_angle=0.0,
         shot=float(rng.uniform(0.00004, 0.0002)), read=float(rng.uniform(0.0006, 0.002)),
         sharpening=float(rng.uniform(0.3, 0.9)), contrast=float(rng.uniform(0.98, 1.22)),

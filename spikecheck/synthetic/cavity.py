@@ -64,7 +64,7 @@ def draw_rim(brush: Brush, patch: Patch, opening: Opening) -> None:
     ragged = layered(rng, p.shape, 0.7 * patch.px_per_mm)
     turn = np.arctan2(q, p) + rng.uniform(0, 6)
     # The cut is seen flat on the far side and edge on in front, and thins out where it was torn.
-    width = rng.uniform(0.1, 0.2) * (1 + 0.4 * np.sin(turn) + 0.3 * np.sin(2.3 * turn))
+    width = rng.uniform(0.09, 0.19) * (1 + 0.4 * np.sin(turn) + 0.3 * np.sin(2.3 * turn))
     half = np.clip(width * (1 + 0.4 * ragged), 0.03, 0.32) / 2
     cut = jittered(rng, _CUTS[int(rng.integers(len(_CUTS)))], 8)
     colour = mixed(cut, brush.genotype.green, np.clip(0.3 + 0.35 * ragged, 0, 0.85))

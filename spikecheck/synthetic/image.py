@@ -18,13 +18,13 @@ from spikecheck.synthetic.layout import draw_layout
 from spikecheck.synthetic.props import occlude, strew
 from spikecheck.synthetic.randomness import stream
 from spikecheck.synthetic.scene import cast_shadow, draw_background, draw_light
-from spikecheck.synthetic.spike_plan import draw_view
 from spikecheck.synthetic.subject import Sight, add_neighbour, draw_subject
+from spikecheck.synthetic.view import draw_view
 from spikecheck.vocabulary import PhotoTruth, QualityProblem
 
 if TYPE_CHECKING:
     from spikecheck.synthetic.arrays import Bytes, Codes
-_SCALES = (20.0, 27.0)  # px/mm of a phone picture in which the spike fills the frame
+_SCALES = (22.0, 34.0)  # px/mm of a phone picture in which the spike fills the frame
 SCALE_LIMITS = (2.0, 60.0)
 
 
@@ -81,7 +81,7 @@ def make_image(kind: str, seed: int, px_per_mm: float | None = None) -> Syntheti
 
     scene = stream(kind, seed, "scene")
     light = draw_light(scene)
-    camera = draw_camera(scene, ppm, problem)
+    camera = draw_camera(scene, ppm, light, problem)
     background, near = draw_background(scene, shape, ppm, light)
     genotype = draw_genotype(stream(kind, seed, "genotype"))
     sight = Sight(layout, view, count, genotype)

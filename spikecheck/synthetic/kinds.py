@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from spikecheck.errors import UsageError
 from spikecheck.synthetic.leftovers import LeftoverWish, Place
-from spikecheck.synthetic.spike_plan import Preparation
+from spikecheck.synthetic.preparation import Preparation
 from spikecheck.vocabulary import AntherStage, QualityProblem, Verdict
 
 FULLY_PREPARED = Preparation()

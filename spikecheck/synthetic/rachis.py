@@ -60,7 +60,7 @@ def draw_glume(brush: Brush, glume: PlannedGlume) -> None:
     surface = tissue(rng, patch, hull, brush.genotype, keel=0.6, shade=shape.shade)
     rgb = lit(surface, patch, brush.canvas.light)
     if glume.cut < 1:
-        ragged = 0.12 * layered(rng, patch.t.shape, 0.4 * ppm, 2)
+        ragged = 0.06 * layered(rng, patch.t.shape, 0.6 * ppm, 2)
         edge = glume.cut * hull.length_mm + rng.normal(0, 0.15) * patch.s + ragged - patch.t
         distance = np.minimum(distance, edge)
         pale = patch.cover(0.09 - np.abs(edge - 0.06))

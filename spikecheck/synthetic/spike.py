@@ -9,10 +9,12 @@ import numpy as np
 
 from spikecheck.synthetic.anther import draw_anther
 from spikecheck.synthetic.colour import linear
+from spikecheck.synthetic.dew import draw_dew
 from spikecheck.synthetic.floret import draw_floret
 from spikecheck.synthetic.frame import Pose
 from spikecheck.synthetic.leftovers import Leftover, Place, pose_in_opening
 from spikecheck.synthetic.rachis import SPIKE_CODE, draw_awn, draw_glume, draw_stem
+from spikecheck.synthetic.randomness import chance
 from spikecheck.synthetic.rod import Rod, draw_rod
 
 if TYPE_CHECKING:
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
 FIRST_FLORET_CODE = 10
 _RACHIS_DEPTH = -0.2
 _LAYER_MM = 0.9
+_DEWY_SHARE = 0.15
 
 
 def body_code(index: int) -> int:
@@ -101,6 +104,8 @@ class SpikePainter:
                 self._paint_floret(index)
             else:
                 draw_glume(self.brush, self.plan.glumes[index])
+        if chance(self.brush.rng, _DEWY_SHARE):
+            draw_dew(self.brush, _outside_of(self.brush.canvas.owner))
         for leftover in self.leftovers:
             if leftover.place is Place.OUTSIDE:
                 self._paint_clinging(leftover)

@@ -1,8 +1,8 @@
 """Lays a spike out in space and projects it: which organ stands where, and what is in front.
 
-Figures: 8-14 spikelets kept in preparation, 18-22 before it; rachis internode 3.5-5.5 mm, so
-7-11 mm on one side; two outer florets kept in each spikelet (Hayes and Garber 1921, Breeding Crop
-Plants, p. 71; the others are common ranges for bread wheat).
+Figures: 10-15 spikelets kept in preparation, 16-20 before it (common practice); rachis internode
+3.5-5.5 mm, so 7-11 mm on one side (calculated from spike length and number of spikelets); two
+outer florets kept in each spikelet (Hayes and Garber 1921, Breeding Crop Plants, p. 71).
 """
 
 from __future__ import annotations
@@ -16,35 +16,15 @@ from spikecheck.synthetic.floret import FloretShape
 from spikecheck.synthetic.hull import HullShape
 from spikecheck.synthetic.opening import Opening, draw_wobble
 from spikecheck.synthetic.randomness import chance
+from spikecheck.synthetic.view import Seat, View, seat_of
 
 if TYPE_CHECKING:
     from spikecheck.synthetic.axis import Axis
     from spikecheck.synthetic.genotype import Genotype
+    from spikecheck.synthetic.preparation import Preparation
 
 
 _NEAR_SINE = 0.02  # an azimuth with a larger sine is on the face towards the camera
-
-
-@dataclass(frozen=True, slots=True)
-class Preparation:
-    """What was done to the spike before the photo.
-
-    Parameters
-    ----------
-    clipped_share
-        Share of the florets whose tops are cut.
-    central_share
-        Share of the spikelets that still have a central floret.
-    spikelets
-        Least and most spikelets left.
-    turned_away_share
-        Share of the florets on the near face whose opening cannot be looked into.
-    """
-
-    clipped_share: float = 1.0
-    central_share: float = 0.0
-    spikelets: tuple[int, int] = (8, 14)
-    turned_away_share: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -91,55 +71,6 @@ class SpikePlan:
     glumes: list[PlannedGlume] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True)
-class View:
-    """How the spike is turned to the camera.
-
-    Parameters
-    ----------
-    roll
-        Turn about its own axis, radians; 0 shows the two ranks left and right.
-    elevation
-        How far its tip leans to the camera, radians.
-    """
-
-    roll: float
-    elevation: float
-
-
-def draw_view(rng: np.random.Generator) -> View:
-    """Return a view at random: any roll, the tip leaning to the camera so that one looks in."""
-    return View(float(rng.uniform(0, 2 * np.pi)), float(np.radians(rng.uniform(22, 38))))
-
-
-@dataclass(frozen=True, slots=True)
-class _Seat:
-    """An organ's foot and direction in space, seen by the camera."""
-
-    t_mm: float
-    s_mm: float
-    depth: float
-    lean: float
-    length_share: float
-    toward: float
-
-
-def _seat(
-    view: View, t_mm: float, azimuth: float, foot_azimuth: float, *, lean: float, radius_mm: float
-) -> _Seat:
-    """Return where an organ is seen that leans by ``lean`` out of the axis at an azimuth."""
-    out = radius_mm * np.array([np.cos(foot_azimuth), np.sin(foot_azimuth)])
-    side = np.sin(lean) * np.cos(azimuth)
-    up, depth = np.cos(lean), np.sin(lean) * np.sin(azimuth)
-    cos_e, sin_e = np.cos(view.elevation), np.sin(view.elevation)
-    seen_up, toward = up * cos_e - depth * sin_e, depth * cos_e + up * sin_e
-    return _Seat(
-        t_mm=float(t_mm - out[1] * sin_e), s_mm=float(out[0]), depth=float(out[1]),
-        lean=float(np.arctan2(side, seen_up)),
-        length_share=float(np.hypot(side, seen_up)), toward=float(toward),
-    )  # fmt: skip
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Ground:
     """What a plan is drawn from: random stream, line of the rachis, view and line of plant."""
@@ -163,15 +94,15 @@ def plan_spike(ground: Ground, count: int, preparation: Preparation) -> SpikePla
     for index in range(count):
         t = internode * (index + 0.15) + float(rng.normal(0, 0.15))
         azimuth = view.roll + np.pi * (index % 2) + float(rng.normal(0, 0.12))
-        plan.nodes.append((t, 0.55 * float(np.cos(azimuth))))
+        plan.nodes.append((t, 0.85 * float(np.cos(azimuth))))
         size = 1 - 0.16 * abs(2 * (index + 0.5) / count - 0.9) + float(rng.normal(0, 0.03))
         fan = float(np.radians(rng.uniform(36, 56)))
         lean = float(np.radians(rng.uniform(18, 29))) * (1 - 0.3 * index / count)
         for number, turn in enumerate((-fan, fan)):
-            seat = _seat(
-                view, t, azimuth + turn, azimuth + turn * 0.6,
+            seat = seat_of(
+                view, t, azimuth + turn, azimuth + turn * 0.95,
                 lean=lean + float(rng.normal(0, 0.05)),
-                radius_mm=float(rng.uniform(1.9, 2.5)) * size,
+                radius_mm=float(rng.uniform(1.5, 2.0)) * size,
             )  # fmt: skip
             near = bool(np.sin(azimuth + turn) > _NEAR_SINE)
             share = None if closed[2 * index + number] else cut + float(rng.normal(0, 0.025))
@@ -185,7 +116,7 @@ def plan_spike(ground: Ground, count: int, preparation: Preparation) -> SpikePla
                 _glume(ground, (t, azimuth, float(np.sign(turn))), (lean, size, glume_cut))
             )
         if chance(rng, preparation.central_share):
-            seat = _seat(view, t + 1.2, azimuth, azimuth, lean=lean * 0.8, radius_mm=2.6 * size)
+            seat = seat_of(view, t + 1.2, azimuth, azimuth, lean=lean * 0.8, radius_mm=2.6 * size)
             shape = _floret(ground, seat, size * 0.8, None, turned=False)
             near = bool(np.sin(azimuth) > _NEAR_SINE)
             plan.florets.append(PlannedFloret(shape, seat.depth - 0.4, t, near, 0.0))
@@ -201,7 +132,7 @@ def _awn_mm(rng: np.random.Generator, genotype: Genotype, preparation: Preparati
 
 
 def _floret(
-    ground: Ground, seat: _Seat, size: float, cut: float | None, *, turned: bool
+    ground: Ground, seat: Seat, size: float, cut: float | None, *, turned: bool
 ) -> FloretShape:
     """Return one floret's shape in the picture."""
     rng, genotype = ground.rng, ground.genotype
@@ -238,7 +169,7 @@ def _glume(
     rng, genotype = ground.rng, ground.genotype
     (t, azimuth, side), (lean, size, cut) = place, growth
     out = azimuth + side * float(np.radians(rng.uniform(62, 84)))
-    seat = _seat(ground.view, t - 1.5, out, out, lean=lean * 1.05, radius_mm=2.0 * size)
+    seat = seat_of(ground.view, t - 1.5, out, out, lean=lean * 1.05, radius_mm=2.0 * size)
     turn = seat.lean + float(rng.normal(0, 0.06))
     hull = HullShape(
         length_mm=genotype.floret_mm * 0.8 * size * max(seat.length_share, 0.6),

@@ -76,7 +76,7 @@ def draw_pistil(brush: Brush, patch: Patch, opening: Opening, window: Floats) ->
     depth = np.clip((patch.t - opening.centre_mm) / (b * 1.5) + 0.85, 0.35, 1.15)[..., None]
     glow = np.asarray(light.key, np.float32) * 0.8 + np.asarray(light.sky, np.float32) * 0.7
     colour = linear((242, 243, 232)) * depth * glow
-    brush.canvas.stamp(patch, plume * window * np.float32(rng.uniform(0.5, 0.95)), colour,
+    brush.canvas.stamp(patch, plume * window * np.float32(rng.uniform(0.35, 0.9)), colour,
                        shadow=0.12, reach_mm=0.12, decoration=True)  # fmt: skip
 
 
@@ -107,7 +107,7 @@ def _plume(
     """Return the cover of two feathery branches, shape (H, W)."""
     threads = _Threads(patch)
     for side in (-1, 1):
-        length, spread = rng.uniform(0.9, 1.6) * size[1], side * rng.uniform(0.2, 0.75) * size[0]
+        length, spread = rng.uniform(0.6, 1.6) * size[1], side * rng.uniform(0.2, 0.75) * size[0]
         curl = rng.normal(0, 0.25)
         steps = np.linspace(0, 1, 16)
         spine = [(foot[0] + length * x, foot[1] + spread * (x + curl * x * (1 - x))) for x in steps]

@@ -11,10 +11,12 @@ from spikecheck.synthetic.brush import Brush
 from spikecheck.synthetic.canvas import Canvas
 from spikecheck.synthetic.layout import neighbour
 from spikecheck.synthetic.leftovers import Leftover, LeftoverWish, Place, choose_leftovers
+from spikecheck.synthetic.preparation import Preparation
 from spikecheck.synthetic.randomness import stream
 from spikecheck.synthetic.spike import Drawn, SpikePainter
-from spikecheck.synthetic.spike_plan import Ground, Preparation, SpikePlan, View, plan_spike
+from spikecheck.synthetic.spike_plan import Ground, SpikePlan, plan_spike
 from spikecheck.synthetic.truth import true_anthers, true_florets, true_outline
+from spikecheck.synthetic.view import View
 from spikecheck.vocabulary import PhotoTruth, Point, Verdict
 
 if TYPE_CHECKING:
