@@ -12,7 +12,7 @@ from spikecheck.imaging.strip import Strip, straighten
 from spikecheck.imaging.white_balance import balanced_lab, estimate_white_balance
 from spikecheck.segmentation.axis import body_axis
 from spikecheck.segmentation.body import Body, find_bodies
-from spikecheck.segmentation.plant_mask import plant_mask
+from spikecheck.segmentation.plant_mask import detail_mask, plant_mask
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -78,10 +78,12 @@ def locate_spike(
     small = cv2.resize(photo.pixels, None, fx=reduction, fy=reduction, interpolation=cv2.INTER_AREA)
     reduced: NDArray[np.uint8] = small.astype(np.uint8, copy=False)
     balance = estimate_white_balance(reduced, thresholds=colour)
-    plant = plant_mask(balanced_lab(reduced, balance), thresholds=colour)
-    bodies = find_bodies(plant, thresholds=thresholds)
-    if not bodies:
+    lab = balanced_lab(reduced, balance)
+    detail = detail_mask(lab, thresholds=thresholds)
+    found = _best_bodies(lab, detail, thresholds=thresholds, colour=colour)
+    if found is None:
         return None
+    plant, bodies = found
     body = bodies[0]
     axis = (body_axis(body, plant, thresholds=thresholds) + 0.5) / reduction - 0.5
     width_px = body.width_px / reduction
@@ -105,6 +107,31 @@ def locate_spike(
         lab=balanced_lab(strip.pixels, balance),
         balance=balance,
     )
+
+
+def _best_bodies(
+    lab: NDArray[np.float32],
+    detail: NDArray[np.bool_],
+    *,
+    thresholds: SegmentationThresholds,
+    colour: ColourThresholds,
+) -> tuple[NDArray[np.bool_], tuple[Body, ...]] | None:
+    """Look in all plant tissue, in green tissue, and in what of both is in focus.
+
+    Returns the tissue and its bodies where the longest body in focus was found: straw-coloured
+    spikes need the first, wood behind a green spike the second, a blurred field the others.
+    """
+    best: tuple[float, NDArray[np.bool_], tuple[Body, ...]] | None = None
+    for strict in (False, True):
+        tissue = plant_mask(lab, thresholds=colour, strict=strict)
+        for plant in (tissue, tissue & detail):
+            bodies = find_bodies(plant, thresholds=thresholds)
+            if not bodies:
+                continue
+            in_focus = bodies[0].length_px * float(detail[bodies[0].mask].mean())
+            if best is None or in_focus > thresholds.clearly_better * best[0]:
+                best = (in_focus, plant, bodies)
+    return None if best is None else best[1:]
 
 
 def _outline(body: Body, plant: NDArray[np.bool_]) -> NDArray[np.float64]:

@@ -1,9 +1,10 @@
-"""Where green or straw-coloured plant tissue is, by colour under neutral light."""
+"""Where plant tissue is, by colour under neutral light, and where the picture shows fine detail."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import cv2
 import numpy as np
 
 from spikecheck.imaging.colour import chroma, hue_degrees
@@ -11,10 +12,15 @@ from spikecheck.imaging.colour import chroma, hue_degrees
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from spikecheck.thresholds import ColourThresholds
+    from spikecheck.thresholds import ColourThresholds, SegmentationThresholds
+
+_FINE_PX = 1.6  # of the reduced picture: structure finer than this is detail
+_NEARBY_PX = 6.0  # detail is averaged over this distance
 
 
-def plant_mask(lab: NDArray[np.float32], *, thresholds: ColourThresholds) -> NDArray[np.bool_]:
+def plant_mask(
+    lab: NDArray[np.float32], *, thresholds: ColourThresholds, strict: bool = False
+) -> NDArray[np.bool_]:
     """Mark plant tissue.
 
     Parameters
@@ -23,6 +29,8 @@ def plant_mask(lab: NDArray[np.float32], *, thresholds: ColourThresholds) -> NDA
         CIELAB under neutral light, float32 of shape (rows, columns, 3).
     thresholds
         Hue and chroma limits of plant tissue.
+    strict
+        Leave out straw-coloured tissue, whose hue wood shares.
 
     Returns
     -------
@@ -30,8 +38,26 @@ def plant_mask(lab: NDArray[np.float32], *, thresholds: ColourThresholds) -> NDA
         bool of shape (rows, columns).
     """
     hue = hue_degrees(lab)
+    low = thresholds.green_hue_low_deg if strict else thresholds.plant_hue_low_deg
     return np.asarray(
-        (hue > thresholds.plant_hue_low_deg)
+        (hue > low)
         & (hue < thresholds.plant_hue_high_deg)
         & (chroma(lab) > thresholds.plant_chroma_low)
     )
+
+
+def detail_mask(
+    lab: NDArray[np.float32], *, thresholds: SegmentationThresholds
+) -> NDArray[np.bool_]:
+    """Mark where the picture shows fine detail: things in focus, not a blurred background.
+
+    Parameters
+    ----------
+    lab
+        CIELAB of the reduced picture, float32 of shape (rows, columns, 3).
+    thresholds
+        Least detail, in L*.
+    """
+    lightness = np.ascontiguousarray(lab[..., 0])
+    fine = np.abs(lightness - cv2.GaussianBlur(lightness, (0, 0), _FINE_PX))
+    return np.asarray(cv2.GaussianBlur(fine, (0, 0), _NEARBY_PX) > thresholds.detail_low)

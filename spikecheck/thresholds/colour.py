@@ -22,3 +22,4 @@ class ColourThresholds:
     grey_share_low: float
     grey_green_hue_low_deg: float
     gain_high: float
+    green_hue_low_deg: float

@@ -28,3 +28,17 @@ class SegmentationThresholds:
     strip_half_width: float
     strip_margin: float
     other_length_share: float
+    detail_low: float
+    clearly_better: float
+    opening_log_odds: float
+    opening_doubt_log_odds: float
+    opening_apart_px: float
+    front_offset_px: float
+    gap_spacings: float
+    spacing_low_px: float
+    spacing_high_px: float
+    spikelet_strength: float
+    openings_least: int
+    same_side_spacing_mm: float
+    same_side_spacing_reach: float
+    unclipped_offset_px: float

@@ -1,0 +1,164 @@
+"""Florets from openings: side, number, place along the spike, and those that should be there.
+
+Florets of one side follow one another at a nearly even distance. Where the next one is missing,
+a floret that was not seen stands in its place, so that nothing passes unseen.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from spikecheck.vocabulary import Box, Floret, Point, Side
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from spikecheck.imaging.strip import Strip
+    from spikecheck.segmentation.openings import Opening
+    from spikecheck.thresholds import SegmentationThresholds
+
+_LEAST_FOR_SPACING = 2
+
+
+@dataclass(frozen=True, slots=True)
+class FloretPlace:
+    """A floret in the strip, before it has a number.
+
+    Parameters
+    ----------
+    row, column
+        Middle of its opening, or where it should be, strip px.
+    side
+        Side of the axis.
+    cavity_seen
+        Share of the opening that can be looked into; 0 where no opening was seen.
+    clipped
+        Whether its top is cut.
+    opening
+        Its opening, or None.
+    """
+
+    row: float
+    column: float
+    side: Side
+    cavity_seen: float
+    clipped: bool
+    opening: Opening | None
+
+
+def floret_places(
+    openings: Sequence[Opening], strip: Strip, *, thresholds: SegmentationThresholds
+) -> tuple[FloretPlace, ...]:
+    """Return one place an opening, and one for every floret missing between them.
+
+    Parameters
+    ----------
+    openings
+        Sure and doubtful openings.
+    strip
+        The strip they were found in.
+    thresholds
+        What is sure, what is the front, what is a gap.
+    """
+    seen = [_place(opening, strip, thresholds=thresholds) for opening in openings]
+    spacing = same_side_spacing_px(seen)
+    if spacing is None:
+        return tuple(seen)
+    missing = [
+        place
+        for side in (Side.LEFT, Side.RIGHT)
+        for place in _missing(seen, side, spacing, thresholds=thresholds)
+    ]
+    return tuple(seen + missing)
+
+
+def same_side_spacing_px(places: Sequence[FloretPlace]) -> float | None:
+    """Return the median distance of neighbours on one side, strip px; None for too few."""
+    steps = [
+        abs(a.row - b.row)
+        for side in (Side.LEFT, Side.RIGHT)
+        for a, b in pairwise(_of_side(places, side))
+    ]
+    return float(np.median(steps)) if len(steps) >= _LEAST_FOR_SPACING else None
+
+
+def number_florets(
+    places: Sequence[FloretPlace], strip: Strip, *, floret_px: float
+) -> tuple[tuple[FloretPlace, Floret], ...]:
+    """Give florets their numbers from base to tip on each side.
+
+    Parameters
+    ----------
+    places
+        The florets.
+    strip
+        The strip they stand in.
+    floret_px
+        Side of the box drawn where no opening was seen, strip px.
+    """
+    numbered = []
+    for side in Side:
+        for number, place in enumerate(_of_side(places, side), start=1):
+            floret = Floret(
+                id=f"{side.letter}{number}",
+                centre=strip.photo_point(place.row, place.column),
+                box=_box(place, strip, floret_px),
+                side=side,
+                position=strip.position(place.row),
+                clipped=place.clipped,
+                cavity_seen=place.cavity_seen,
+            )
+            numbered.append((place, floret))
+    return tuple(numbered)
+
+
+def _of_side(places: Sequence[FloretPlace], side: Side) -> list[FloretPlace]:
+    """Return the florets of a side from base to tip (the tip is at row 0)."""
+    return sorted((p for p in places if p.side is side), key=lambda place: -place.row)
+
+
+def _place(opening: Opening, strip: Strip, *, thresholds: SegmentationThresholds) -> FloretPlace:
+    row, column = opening.centre
+    offset = column - strip.axis_column
+    if abs(offset) < thresholds.front_offset_px:
+        side = Side.FRONT
+    else:
+        side = Side.LEFT if offset < 0 else Side.RIGHT
+    sure = opening.log_odds >= thresholds.opening_log_odds
+    return FloretPlace(row, column, side, opening.rim_seen if sure else 0.0, True, opening)
+
+
+def _missing(
+    seen: Sequence[FloretPlace], side: Side, spacing: float, *, thresholds: SegmentationThresholds
+) -> list[FloretPlace]:
+    """Return places for the florets missing between neighbours; front florets may fill a gap."""
+    own = [place for place in seen if place.side in (side, Side.FRONT)]
+    column = float(np.median([place.column for place in seen if place.side is side] or [0.0]))
+    found = []
+    for lower, upper in pairwise(sorted(own, key=lambda place: -place.row)):
+        gap = lower.row - upper.row
+        if gap > thresholds.gap_spacings * spacing:
+            count = max(1, round(gap / spacing) - 1)
+            found += [
+                FloretPlace(lower.row - gap * i / (count + 1), column, side, 0.0, True, None)
+                for i in range(1, count + 1)
+            ]
+    return found
+
+
+def _box(place: FloretPlace, strip: Strip, floret_px: float) -> Box:
+    if place.opening is None:
+        half = floret_px / 2 / strip.zoom
+        centre = strip.photo_point(place.row, place.column)
+        return _square(centre, half)
+    rows, columns = (np.round(place.opening.rim[:, i]).astype(np.intp) for i in (0, 1))
+    height, width = strip.inside.shape
+    return strip.photo_box(np.clip(rows, 0, height - 1), np.clip(columns, 0, width - 1))
+
+
+def _square(centre: Point, half: float) -> Box:
+    return Box(centre.row - half, centre.column - half, centre.row + half, centre.column + half)

@@ -1,0 +1,152 @@
+"""Spike, axis and florets of a photo without a network."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from spikecheck.segmentation.florets import (
+    FloretPlace,
+    floret_places,
+    number_florets,
+    same_side_spacing_px,
+)
+from spikecheck.segmentation.locate import LocatedSpike, locate_spike
+from spikecheck.segmentation.openings import find_openings, rim_candidates
+from spikecheck.segmentation.spikelets import SpikeletRows, spikelet_rows, unclipped_places
+from spikecheck.segmentation.strip_masks import rims_mask, strip_masks
+from spikecheck.vocabulary import Floret, Scale, ScaleSource, Spike
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from spikecheck.thresholds import ColourThresholds, SegmentationThresholds
+    from spikecheck.thresholds.scores import FittedScore
+    from spikecheck.vocabulary import Photo
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SpikeReading:
+    """What was read of one spike.
+
+    Parameters
+    ----------
+    spike, scale, florets, other_spikes, unexplained
+        As in :class:`~spikecheck.vocabulary.findings.Findings`.
+    places
+        The florets in the strip, in the order of ``florets``.
+    located
+        The straightened strip and its colours.
+    plant, spike_mask, openings
+        bool of the strip's shape: plant tissue, the spike's outline, the inside of the rims.
+    """
+
+    spike: Spike
+    scale: Scale
+    florets: tuple[Floret, ...]
+    other_spikes: int
+    unexplained: float
+    places: tuple[FloretPlace, ...]
+    located: LocatedSpike
+    plant: NDArray[np.bool_]
+    spike_mask: NDArray[np.bool_]
+    openings: NDArray[np.bool_]
+
+
+def read_spike(
+    photo: Photo,
+    *,
+    score: FittedScore,
+    thresholds: SegmentationThresholds,
+    colour: ColourThresholds,
+) -> SpikeReading | None:
+    """Read spike and florets of a photo, or None when nothing in it is recognised as a spike.
+
+    Parameters
+    ----------
+    photo
+        The photo.
+    score
+        Fitted score of an opening.
+    thresholds, colour
+        Limits.
+
+    Notes
+    -----
+    A body is a spike when it shows several cut openings or rows of spikelets. The scale is the
+    distance of neighbouring florets of one side over 9 mm, with the interval of that distance.
+    """
+    located = locate_spike(photo, thresholds=thresholds, colour=colour)
+    if located is None:
+        return None
+    plant, spike_mask = strip_masks(located, colour=colour)
+    candidates = rim_candidates(located.lab, plant, spike_mask)
+    openings = find_openings(candidates, score=score, thresholds=thresholds) if candidates else ()
+    sure = [opening for opening in openings if opening.log_odds >= thresholds.opening_log_odds]
+    strip = located.strip
+    rows = spikelet_rows(located.lab, strip, thresholds=thresholds)
+    prepared = len(sure) >= thresholds.openings_least
+    if not prepared and rows.strength < thresholds.spikelet_strength:
+        return None
+    if prepared:
+        places = floret_places(openings, strip, thresholds=thresholds)
+    else:
+        places = unclipped_places(rows, strip, offset_px=thresholds.unclipped_offset_px)
+    scale = _scale(places, rows, located, thresholds=thresholds)
+    floret_px = 3.0 * scale.px_per_mm * strip.zoom
+    numbered = number_florets(places, strip, floret_px=floret_px)
+    spike = Spike(
+        outline=located.outline,
+        axis=located.axis,
+        cut_off=located.cut_off,
+        hidden_share=located.hidden_share,
+    )
+    return SpikeReading(
+        spike=spike,
+        scale=scale,
+        florets=tuple(floret for _, floret in numbered),
+        other_spikes=located.others,
+        unexplained=_unexplained(places, located, thresholds=thresholds),
+        places=tuple(place for place, _ in numbered),
+        located=located,
+        plant=plant,
+        spike_mask=spike_mask,
+        openings=rims_mask([opening.rim for opening in sure], spike_mask.shape),
+    )
+
+
+def _scale(
+    places: tuple[FloretPlace, ...],
+    rows: SpikeletRows,
+    located: LocatedSpike,
+    *,
+    thresholds: SegmentationThresholds,
+) -> Scale:
+    spacing = same_side_spacing_px(places) or rows.spacing_px
+    px_per_mm = spacing / located.strip.zoom / thresholds.same_side_spacing_mm
+    reach = thresholds.same_side_spacing_reach
+    return Scale(
+        px_per_mm=px_per_mm,
+        source=ScaleSource.ESTIMATE,
+        low=px_per_mm * (1 - reach),
+        high=px_per_mm * (1 + reach),
+    )
+
+
+def _unexplained(
+    places: tuple[FloretPlace, ...],
+    located: LocatedSpike,
+    *,
+    thresholds: SegmentationThresholds,
+) -> float:
+    """Return the share of the axis farther from any floret than the next one should be."""
+    spacing = same_side_spacing_px(places)
+    strip = located.strip
+    rows = np.arange(strip.tip_row, strip.base_row)
+    if spacing is None or not len(rows):
+        return 1.0
+    own = np.array([place.row for place in places])
+    distance = np.abs(rows[:, None] - own[None]).min(axis=1)
+    return float((distance > thresholds.gap_spacings * spacing).mean())
