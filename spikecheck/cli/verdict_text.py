@@ -9,7 +9,7 @@ from rich.panel import Panel
 from rich.text import Text
 
 from spikecheck.cli.console import out, printable, say
-from spikecheck.vocabulary import Verdict
+from spikecheck.vocabulary import NETWORK_FREE, Verdict
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -22,7 +22,6 @@ _MEANING = {
     Verdict.REVIEW: "do not bag yet, look again",
 }
 _STYLES = {Verdict.PASS: "bold cyan", Verdict.REVIEW: "bold yellow"}
-_NETWORK_FREE = "fallback"
 _RAREST = 1000  # one in so many is as rare as is told
 
 
@@ -67,7 +66,7 @@ def risk_text(risk: Risk) -> str:
 
 def model_text(model: ModelIdentity) -> str:
     """Return what looked at the photos."""
-    kind = "rules on colour and shape, no trained network" if model.name == _NETWORK_FREE else ""
+    kind = "rules on colour and shape, no trained network" if model.name == NETWORK_FREE else ""
     name = printable(f"{model.name} {model.version}")
     return f"Looked at by: {name}" + (f" ({kind})" if kind else f" (network {model.sha256[:12]})")
 

@@ -9,13 +9,12 @@ from spikecheck.anthers.blobs import Look
 from spikecheck.anthers.find import SeenFloret, StripView, find_anthers
 from spikecheck.segmentation.read_spike import SpikeReading, read_spike
 from spikecheck.thresholds.scores import FittedScore, load_score
-from spikecheck.vocabulary import Findings, ModelIdentity
+from spikecheck.vocabulary import NETWORK_FREE, Findings, ModelIdentity
 
 if TYPE_CHECKING:
     from spikecheck.thresholds import Thresholds
     from spikecheck.vocabulary import Anther, Finder, Photo
 
-NETWORK_FREE = "network-free"
 _VERSION = "1"
 
 

@@ -3,7 +3,7 @@
 from spikecheck.vocabulary.anther import Anther, AntherStage
 from spikecheck.vocabulary.check_result import SCHEMA, CheckResult, PhotoResult
 from spikecheck.vocabulary.cross import Cross
-from spikecheck.vocabulary.findings import Finder, Findings, ModelIdentity
+from spikecheck.vocabulary.findings import NETWORK_FREE, Finder, Findings, ModelIdentity
 from spikecheck.vocabulary.floret import Floret, FloretStatus, JudgedFloret, Side
 from spikecheck.vocabulary.geometry import Box, Point
 from spikecheck.vocabulary.photo import Photo
@@ -15,6 +15,7 @@ from spikecheck.vocabulary.truth_file import read_truth, write_truth
 from spikecheck.vocabulary.verdict import Reason, ReasonCode, Risk, Verdict
 
 __all__ = [
+    "NETWORK_FREE",
     "SCHEMA",
     "TRUTH_SCHEMA",
     "Anther",

@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary.spike import Spike
 
 
+NETWORK_FREE = "network-free"  # name of the method that needs no network
+
+
 @dataclass(frozen=True, slots=True)
 class ModelIdentity:
     """What looked at the photo: a network, or the network-free method.

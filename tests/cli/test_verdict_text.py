@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from spikecheck.cli.verdict_text import model_text, risk_text
-from spikecheck.vocabulary import ModelIdentity, Risk
+from spikecheck.vocabulary import NETWORK_FREE, ModelIdentity, Risk
 
 
 @pytest.mark.parametrize(
@@ -33,9 +33,9 @@ def test_selfed_share_and_calibration_are_told():
 
 
 def test_what_looked_is_told_and_that_rules_are_no_network():
-    rules = ModelIdentity("fallback", "1", "ab" * 32)
+    rules = ModelIdentity(NETWORK_FREE, "1", "ab" * 32)
     network = ModelIdentity("florets", "3", "ab" * 32)
     assert model_text(rules) == (
-        "Looked at by: fallback 1 (rules on colour and shape, no trained network)"
+        "Looked at by: network-free 1 (rules on colour and shape, no trained network)"
     )
     assert model_text(network) == "Looked at by: florets 3 (network abababababab)"

@@ -28,7 +28,7 @@ from spikecheck.vocabulary import (
     Verdict,
 )
 
-MODEL = ModelIdentity("fallback", "1", "ab" * 32)
+MODEL = ModelIdentity("network-free", "1", "ab" * 32)
 
 
 def blank(rows, columns, shade=120):
