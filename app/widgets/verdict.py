@@ -66,7 +66,7 @@ def show_risk(risk: Risk) -> None:
     chance = f"Chance that an anther is left: {risk.p_leftover:.0%}"
     if risk.expected_selfed_share is not None:
         chance += f". Share of selfed seed to expect: {risk.expected_selfed_share:.1%}"
-    rough = "" if risk.calibrated else " (rough: not yet fitted on photos with known truth)"
+    rough = "" if risk.calibrated else " (rough: not yet fitted on real photos with known truth)"
     st.caption(chance + rough)
 
 

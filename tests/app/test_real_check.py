@@ -11,7 +11,7 @@ import resources
 from spikecheck.imaging.encoding import encode_jpeg
 from spikecheck.photo import decode_photo
 from spikecheck.pipeline import check_photos
-from spikecheck.synthetic import make_image
+from spikecheck.synthetic.image import make_image
 from spikecheck.thresholds import load_thresholds
 from spikecheck.vocabulary import Verdict
 
