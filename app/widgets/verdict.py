@@ -63,9 +63,9 @@ def show_reasons(messages: Sequence[str]) -> None:
 
 def show_risk(risk: Risk) -> None:
     """Show how likely it is that an anther is left, with the caveat it needs."""
-    chance = f"Chance that an anther is left: {risk.p_leftover:.0%}"
+    chance = f"Chance that an anther is left: {_percent(risk.p_leftover)}"
     if risk.expected_selfed_share is not None:
-        chance += f". Share of selfed seed to expect: {risk.expected_selfed_share:.1%}"
+        chance += f". Share of selfed seed to expect: {_percent(risk.expected_selfed_share)}"
     rough = "" if risk.calibrated else " (rough: not yet fitted on real photos with known truth)"
     st.caption(chance + rough)
 
@@ -88,6 +88,13 @@ def show_closeups(closeups: Sequence[Closeup]) -> None:
             if closeup.floret is not None:
                 st.markdown(_place(closeup.floret.floret))
             st.image(closeup.picture, width=_CLOSEUP_WIDTH_PX)
+
+
+def _percent(share: float) -> str:
+    """Return whole percents; never 0 % or 100 %, which would claim to be certain."""
+    if share < 0.01:  # noqa: PLR2004
+        return "under 1 %"
+    return "over 99 %" if share > 0.99 else f"{share:.0%}".replace("%", " %")  # noqa: PLR2004
 
 
 def _name(closeup: Closeup) -> str:

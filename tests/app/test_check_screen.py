@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -9,12 +10,13 @@ import pytest
 import draft
 from spikecheck.errors import StoreError
 from spikecheck.photo import PHOTO_SUFFIXES
-from spikecheck.vocabulary import Verdict
+from spikecheck.vocabulary import Risk, Verdict
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from spikecheck.store import Store
+    from spikecheck.vocabulary import CheckResult
     from visitor import Visitor
 
     Picture = Callable[[int], bytes]
@@ -216,3 +218,26 @@ def test_cautions_stand_where_the_work_happens(visitor: Visitor):
     assert "Let the tips dry fully before they touch a floret" in text
     assert "Cut away from your fingers" in text
     assert "the safety data sheet of the product you use and your supervisor" in text
+
+
+@pytest.mark.usefixtures("answer_pass")
+@pytest.mark.parametrize(
+    ("share", "words"),
+    [(0.0, "under 1 %"), (0.004, "under 1 %"), (0.5, "50 %"), (0.997, "over 99 %")],
+)
+def test_no_chance_is_called_certain(
+    visitor: Visitor,
+    png: Picture,
+    monkeypatch: pytest.MonkeyPatch,
+    share: float,
+    words: str,
+):
+    answer = draft.check_photos
+
+    def with_risk(*photos: object, **others: object) -> CheckResult:
+        risk = Risk(share, None, calibrated=False)
+        return replace(answer(*photos, **others), risk=risk)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(draft, "check_photos", with_risk)
+    visitor.check(png(1))
+    assert f"Chance that an anther is left: {words} (rough" in visitor.said()
