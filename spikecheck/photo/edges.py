@@ -42,6 +42,7 @@ _NOISE_BLOCK_PX = 16
 _QUIET_BLOCKS = 0.2
 _LEAST_SIGNAL_TO_NOISE = 5.0
 _LEAST_RATIO_EXCESS = 1e-4
+_LEAST_EDGES = 12
 _STRONGEST = 0.4
 _MOST_STEP_LIKE = 0.5
 
@@ -63,6 +64,8 @@ class Edges:
         Gradient, steps of 255 a px.
     lopsidedness_px
         0 at the middle of a step between two areas, larger on a line.
+    contrast
+        Height of the step, as a share of the brightness at its middle.
     """
 
     rows: NDArray[np.intp]
@@ -71,6 +74,7 @@ class Edges:
     angle: NDArray[np.float32]
     strength: NDArray[np.float32]
     lopsidedness_px: NDArray[np.float32]
+    contrast: NDArray[np.float32]
 
 
 def find_edges(grey: NDArray[np.uint8], mask: NDArray[np.bool_], *, shrink: int) -> Edges:
@@ -103,8 +107,9 @@ def find_edges(grey: NDArray[np.uint8], mask: NDArray[np.bool_], *, shrink: int)
     blurred_down, blurred_across = _gradient(blurred, crest)
     along = (crest_down * blurred_down + crest_across * blurred_across) / strong
     excess = np.square(strong / np.maximum(along, np.float32(1e-6))) - 1
-    variance = REBLUR_PX**2 / np.maximum(excess, _LEAST_RATIO_EXCESS)
-    variance -= _DIFFERENCE_VARIANCE_PX2 + SMOOTHING_PX**2
+    seen_variance = REBLUR_PX**2 / np.maximum(excess, _LEAST_RATIO_EXCESS)
+    variance = seen_variance - (_DIFFERENCE_VARIANCE_PX2 + SMOOTHING_PX**2)
+    light_there = smooth.ravel()[crest]
     rows, columns = np.divmod(crest, grey.shape[1])
     return Edges(
         rows=rows,
@@ -112,11 +117,12 @@ def find_edges(grey: NDArray[np.uint8], mask: NDArray[np.bool_], *, shrink: int)
         variance_px2=(variance * shrink**2 - (shrink**2 - 1) / 12).astype(np.float32),
         angle=np.arctan2(crest_down, crest_across),
         strength=strong,
-        lopsidedness_px=np.abs(smooth.ravel()[crest] - blurred.ravel()[crest]) / strong,
+        lopsidedness_px=np.abs(light_there - blurred.ravel()[crest]) / strong,
+        contrast=strong * np.sqrt(2 * np.pi * seen_variance) / np.maximum(light_there, 1),
     )
 
 
-def typical_variance_px2(edges: Edges, chosen: NDArray[np.intp]) -> float:
+def typical_variance_px2(edges: Edges, chosen: NDArray[np.intp], *, least_contrast: float) -> float:
     """Return the blur variance that some edges share, px^2 of the full-resolution photo.
 
     Parameters
@@ -124,17 +130,25 @@ def typical_variance_px2(edges: Edges, chosen: NDArray[np.intp]) -> float:
     edges
         All edges.
     chosen
-        Indices of at least one of them.
+        Indices of some of them.
+    least_contrast
+        Contrast that their middling one must have: in a picture blurred beyond recognition all
+        that is left are the faint, sharp edges of noise and of the blocks of JPEG.
 
     Returns
     -------
     float
-        Median over the most step-like half of the strongest two fifths.
+        Median over the most step-like half of the strongest two fifths; NaN where fewer than
+        twelve were chosen or they are too faint.
     """
+    if len(chosen) < _LEAST_EDGES:
+        return np.nan
     strength = edges.strength[chosen]
     strong = chosen[strength >= np.quantile(strength, 1 - _STRONGEST)]
     lopsided = edges.lopsidedness_px[strong]
     steps = strong[lopsided <= np.quantile(lopsided, _MOST_STEP_LIKE)]
+    if np.median(edges.contrast[steps]) < least_contrast:
+        return np.nan
     return float(np.median(edges.variance_px2[steps]))
 
 

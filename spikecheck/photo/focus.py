@@ -3,7 +3,7 @@
 A spike is 10-15 mm deep, more than a phone holds in focus at 10 cm, so one number for the photo
 would hide the blurred part. The blur is told as the standard deviation sigma of a Gaussian, in px
 of the photo and in mm at the spike: millimetres decide, as an anther is 0.6-1.0 mm wide whatever
-the camera. The edges come from :mod:`spikecheck.photo.edges` at three scales, an octave apart;
+the camera. The edges come from :mod:`spikecheck.photo.edges` at scales an octave apart;
 noise and thin lines make single scales answer too small, never too large, so the largest counts.
 
 For a Gaussian, MTF(f) = exp(-2 pi^2 sigma^2 f^2), and so MTF50 = 0.1874 / sigma cycles a px.
@@ -28,10 +28,8 @@ if TYPE_CHECKING:
 
 MTF50_TIMES_SIGMA = float(np.sqrt(np.log(2) / 2) / np.pi)
 _NYQUIST_CYCLES_PER_PX = 0.5
-_OCTAVES = 3
-_FINEST_PX_PER_MM = 13
+_FINEST_PX_PER_MM, _COARSEST_PX_PER_MM = 13, 5
 _LEAST_SIDE_PX = 16
-_LEAST_EDGES = 12
 _LEAST_TILE_SHARE = 0.2
 
 
@@ -82,13 +80,12 @@ class Focus:
 
 
 def edge_scales(patch: SpikePatch) -> tuple[EdgeScale, ...]:
-    """Return the spike's edges at up to three scales, finest first."""
+    """Return the spike's edges at scales an octave apart, finest first."""
     import cv2
 
-    finest = max(1, int(patch.px_per_mm // _FINEST_PX_PER_MM))
-    found = []
-    for octave in range(_OCTAVES):
-        shrink = finest << octave
+    shrink = max(1, int(patch.px_per_mm // _FINEST_PX_PER_MM))
+    found: list[EdgeScale] = []
+    while not found or patch.px_per_mm / shrink >= _COARSEST_PX_PER_MM:
         rows, columns = (size // shrink for size in patch.pixels.shape[:2])
         if min(rows, columns) < _LEAST_SIDE_PX:
             break
@@ -97,6 +94,7 @@ def edge_scales(patch: SpikePatch) -> tuple[EdgeScale, ...]:
         grey = np.asarray(cv2.cvtColor(small, cv2.COLOR_RGB2GRAY), np.uint8)
         edges = find_edges(grey, patch.mask(shrink), shrink=shrink)
         found.append(EdgeScale(edges, patch.tiles_at(edges.rows, edges.columns, shrink)))
+        shrink *= 2
     return tuple(found)
 
 
@@ -120,7 +118,17 @@ def measure_focus(
         None when no tile holds enough of the spike, or no edge was found at all.
     """
     variances = np.array(
-        [[_tile_variance_px2(scale, tile) for tile in range(patch.tile_count)] for scale in scales]
+        [
+            [
+                typical_variance_px2(
+                    scale.edges,
+                    np.flatnonzero(scale.tiles == tile),
+                    least_contrast=thresholds.least_edge_contrast,
+                )
+                for tile in range(patch.tile_count)
+            ]
+            for scale in scales
+        ]
     )
     held = _held_tiles(patch)
     if not held.any() or not np.isfinite(variances).any():
@@ -140,11 +148,6 @@ def measure_focus(
         tile_sigma_mm=sigma_mm,
         blurred_share=float(np.mean(sigma_mm[held] > thresholds.largest_blur_mm)),
     )
-
-
-def _tile_variance_px2(scale: EdgeScale, tile: int) -> float:
-    chosen = np.flatnonzero(scale.tiles == tile)
-    return typical_variance_px2(scale.edges, chosen) if len(chosen) >= _LEAST_EDGES else np.nan
 
 
 def _held_tiles(patch: SpikePatch) -> NDArray[np.bool_]:

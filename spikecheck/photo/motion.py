@@ -34,10 +34,10 @@ if TYPE_CHECKING:
 
     from spikecheck.photo.focus import EdgeScale
     from spikecheck.photo.patch import SpikePatch
+    from spikecheck.thresholds import QualityThresholds
 
 _SECTIONS = 3
 _DIRECTIONS = 6
-_LEAST_EDGES = 12
 _LEAST_DIRECTIONS = 4
 _BOX = 12
 
@@ -64,7 +64,9 @@ class Motion:
         return self.most_sigma_mm / max(self.least_sigma_mm, self.most_sigma_mm / 10, 1e-6)
 
 
-def measure_motion(patch: SpikePatch, scales: tuple[EdgeScale, ...]) -> Motion | None:
+def measure_motion(
+    patch: SpikePatch, scales: tuple[EdgeScale, ...], *, thresholds: QualityThresholds
+) -> Motion | None:
     """Measure directional blur.
 
     Returns
@@ -78,7 +80,7 @@ def measure_motion(patch: SpikePatch, scales: tuple[EdgeScale, ...]) -> Motion |
         sections = scale.tiles // 2 * _SECTIONS // pairs
         for section in range(_SECTIONS):
             extremes[number, section] = _extreme_variances(
-                scale, np.flatnonzero(sections == section)
+                scale, np.flatnonzero(sections == section), thresholds.least_edge_contrast
             )
     known = np.isfinite(extremes)
     if not known.any():
@@ -93,7 +95,9 @@ def measure_motion(patch: SpikePatch, scales: tuple[EdgeScale, ...]) -> Motion |
     )
 
 
-def _extreme_variances(scale: EdgeScale, chosen: NDArray[np.intp]) -> tuple[float, float]:
+def _extreme_variances(
+    scale: EdgeScale, chosen: NDArray[np.intp], least_contrast: float
+) -> tuple[float, float]:
     """Return the least and the largest blur variance over all directions, px^2, or NaN."""
     turn = np.pi / _DIRECTIONS
     # np.mod keeps float32 angles just below pi from landing in a bin of their own.
@@ -101,11 +105,12 @@ def _extreme_variances(scale: EdgeScale, chosen: NDArray[np.intp]) -> tuple[floa
     rows, variances, weights = [], [], []
     for number in range(_DIRECTIONS):
         same = chosen[bins == number]
-        if len(same) < _LEAST_EDGES:
+        variance = typical_variance_px2(scale.edges, same, least_contrast=least_contrast)
+        if np.isnan(variance):
             continue
         middle = (number + 0.5) * turn
         rows.append((1.0, np.cos(2 * middle), np.sin(2 * middle)))
-        variances.append(typical_variance_px2(scale.edges, same))
+        variances.append(variance)
         weights.append(np.sqrt(len(same)))
     if len(rows) < _LEAST_DIRECTIONS:
         return np.nan, np.nan

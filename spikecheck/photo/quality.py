@@ -85,7 +85,7 @@ def _judge_spike(
     }
     scales = edge_scales(patch)
     focus = measure_focus(patch, scales, thresholds=thresholds)
-    motion = measure_motion(patch, scales)
+    motion = measure_motion(patch, scales, thresholds=thresholds)
     if focus is not None:
         measures |= _focus_measures(focus)
     if motion is not None:

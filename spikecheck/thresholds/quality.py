@@ -23,6 +23,8 @@ class QualityThresholds:
         Length along the axis that is judged in one piece.
     largest_blur_mm, largest_blurred_share
         Blur that hides an anther, and share of the spike that may have it.
+    least_edge_contrast
+        Contrast of the edges that blur is measured on.
     largest_smear_mm, least_smear_ratio
         Movement that hides an anther, and how much worse than across it must be along it.
     least_lightness, least_tile_lightness, largest_dark_share
@@ -41,6 +43,7 @@ class QualityThresholds:
     tile_length_mm: float
     largest_blur_mm: float
     largest_blurred_share: float
+    least_edge_contrast: float
     largest_smear_mm: float
     least_smear_ratio: float
     least_lightness: float
