@@ -78,6 +78,8 @@ def server_command(script: Path, address: str, port: int) -> list[str]:
         "server.fileWatcherType": "none",
         "browser.gatherUsageStats": "false",
         "client.toolbarMode": "minimal",
+        "client.showErrorDetails": "none",  # a crash shows no paths of this machine to a phone
+        "theme.primaryColor": "#0b5a8a",  # buttons are blue: red would look like an alarm
         "global.developmentMode": "false",
     }
     command = [sys.executable, "-m", "streamlit", "run", str(script)]

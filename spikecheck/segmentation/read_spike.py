@@ -15,7 +15,7 @@ from spikecheck.segmentation.florets import (
 )
 from spikecheck.segmentation.locate import LocatedSpike, locate_spike
 from spikecheck.segmentation.openings import find_openings, rim_candidates
-from spikecheck.segmentation.spikelets import SpikeletRows, spikelet_rows, unclipped_places
+from spikecheck.segmentation.spikelets import spikelet_rows, unclipped_places
 from spikecheck.segmentation.strip_masks import rims_mask, strip_masks
 from spikecheck.vocabulary import Floret, Scale, ScaleSource, Spike
 
@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from spikecheck.thresholds import ColourThresholds, SegmentationThresholds
     from spikecheck.thresholds.scores import FittedScore
     from spikecheck.vocabulary import Photo
+
+_NOMINAL_PX_PER_MM = 20.0  # of the strip
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -86,15 +88,14 @@ def read_spike(
     openings = find_openings(candidates, score=score, thresholds=thresholds) if candidates else ()
     sure = [opening for opening in openings if opening.log_odds >= thresholds.opening_log_odds]
     strip = located.strip
-    rows = spikelet_rows(located.lab, strip, thresholds=thresholds)
-    prepared = len(sure) >= thresholds.openings_least
-    if not prepared and rows.strength < thresholds.spikelet_strength:
-        return None
-    if prepared:
+    if len(sure) >= thresholds.openings_least:
         places = floret_places(openings, strip, thresholds=thresholds)
     else:
+        rows = spikelet_rows(located.lab, strip, thresholds=thresholds)
+        if rows.strength < thresholds.spikelet_strength:
+            return None
         places = unclipped_places(rows, strip, offset_px=thresholds.unclipped_offset_px)
-    scale = _scale(places, rows, located, thresholds=thresholds)
+    scale = _scale(places, located, thresholds=thresholds)
     floret_px = 3.0 * scale.px_per_mm * strip.zoom
     numbered = number_florets(places, strip, floret_px=floret_px)
     spike = Spike(
@@ -119,12 +120,13 @@ def read_spike(
 
 def _scale(
     places: tuple[FloretPlace, ...],
-    rows: SpikeletRows,
     located: LocatedSpike,
     *,
     thresholds: SegmentationThresholds,
 ) -> Scale:
-    spacing = same_side_spacing_px(places) or rows.spacing_px
+    spacing = same_side_spacing_px(places)
+    if spacing is None:  # too few on either side: the width of the strip is all there is
+        spacing = thresholds.same_side_spacing_mm * _NOMINAL_PX_PER_MM
     px_per_mm = spacing / located.strip.zoom / thresholds.same_side_spacing_mm
     reach = thresholds.same_side_spacing_reach
     return Scale(
