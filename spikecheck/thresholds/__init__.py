@@ -15,6 +15,7 @@ from spikecheck.thresholds.colour import ColourThresholds
 from spikecheck.thresholds.loading import Threshold, build_group, parse_group, read_group_text
 from spikecheck.thresholds.quality import QualityThresholds
 from spikecheck.thresholds.reading import ReadingThresholds
+from spikecheck.thresholds.scores import SCORES, read_score_text
 from spikecheck.thresholds.segmentation import SegmentationThresholds
 
 __all__ = [
@@ -35,7 +36,7 @@ class Thresholds:
     reading, quality, colour, segmentation, anthers, assessment
         The groups.
     sha256
-        Hex digest over the groups' TOML texts in this order.
+        Hex digest over the TOML texts of the groups in this order, then of the fitted scores.
     """
 
     reading: ReadingThresholds
@@ -62,7 +63,8 @@ def load_thresholds() -> Thresholds:
     ThresholdError
         If a file is incomplete.
     """
-    digest = hashlib.sha256("".join(read_group_text(group) for group in GROUPS).encode())
+    texts = [*map(read_group_text, GROUPS), *map(read_score_text, SCORES)]
+    digest = hashlib.sha256("".join(texts).encode())
     return Thresholds(
         reading=build_group(ReadingThresholds, threshold_list("reading"), group="reading"),
         quality=build_group(QualityThresholds, threshold_list("quality"), group="quality"),

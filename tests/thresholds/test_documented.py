@@ -11,6 +11,7 @@ import pytest
 
 import spikecheck
 from spikecheck.thresholds import GROUPS, load_thresholds, threshold_list
+from spikecheck.thresholds.scores import SCORES
 
 PACKAGE = Path(spikecheck.__file__).parent
 EVERY = [(group, threshold) for group in GROUPS for threshold in threshold_list(group)]
@@ -23,7 +24,7 @@ SOURCES = {
 
 def test_there_are_thresholds_in_every_group_file():
     found = {path.stem for path in (PACKAGE / "thresholds").glob("*.toml")}
-    assert found == set(GROUPS)
+    assert found == {*GROUPS, *SCORES}
     assert all(threshold_list(group) for group in GROUPS)
 
 
