@@ -1,0 +1,86 @@
+"""The benchmarks run and measure what they say; how long things take is no test."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+
+import pytest
+
+from tests.benchmarks import processes
+from tests.house.repository import ROOT
+
+pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="read from /proc")
+
+TINY = 900  # rows
+
+
+def run(name: str, *options: object, tmp_path) -> tuple[dict, str]:
+    """Run a benchmark as a user would; return its figures and what it printed."""
+    file = tmp_path / "figures.json"
+    done = subprocess.run(
+        [sys.executable, "-m", f"tests.benchmarks.{name}", "--json", str(file), *map(str, options)],
+        check=False, cwd=ROOT, capture_output=True, text=True, env={**os.environ, "COLUMNS": "120"},
+    )  # fmt: skip
+    assert (done.returncode, done.stderr) == (0, "")
+    return json.loads(file.read_text()), done.stdout
+
+
+def test_one_photo_goes_the_whole_way(tmp_path):
+    figures, printed = run("one_photo", "--rows", TINY, "--repeats", 1, tmp_path=tmp_path)
+    wall = figures["wall_ms"]
+    assert all(len(samples) == 2 for samples in wall.values())
+    for run_of_two in (0, 1):
+        parts = sum(wall[stage][run_of_two] for stage in ("decode", "result", "overlay", "record"))
+        assert 0 < parts <= wall["whole way"][run_of_two]
+    assert figures["times_imdecode"] == wall["whole way"][1] / wall["cv2.imdecode"][1]
+    assert figures["peak_mb"] >= figures["peak_mb_first"] > 0
+    assert "900 x 675 px" in printed
+    assert "whole way / cv2.imdecode" in printed
+
+
+def test_starting_ends_where_the_photo_is_opened(tmp_path):
+    figures, printed = run("starting", "--repeats", 1, tmp_path=tmp_path)
+    wall = figures["wall_ms"]
+    assert set(wall) == {
+        "--help", "--version", "check --help", "check, until the photo is opened"
+    }  # fmt: skip
+    assert all(min(samples) > 0 for samples in wall.values())
+    assert "check, until the photo is opened" in printed
+
+
+def test_a_batch_is_watched_with_all_its_processes(tmp_path):
+    figures, printed = run("batch_memory", "--photos", 2, "--rows", TINY, tmp_path=tmp_path)
+    assert figures["processes"] >= 2  # the command and at least one worker
+    assert (
+        0
+        < figures["peak_share_mb"]
+        <= figures["peak_resident_mb"]
+        <= figures["sum_of_own_peaks_mb"]
+    )
+    assert "Batch of 2 photos" in printed
+
+
+@pytest.mark.parametrize("name", ["one_photo", "starting", "batch_memory"])
+def test_every_benchmark_explains_itself(name):
+    done = subprocess.run(
+        [sys.executable, "-m", f"tests.benchmarks.{name}", "--help"],
+        check=False, cwd=ROOT, capture_output=True, text=True,
+    )  # fmt: skip
+    assert done.returncode == 0
+    assert "--json FILE" in done.stdout
+
+
+def test_memory_of_a_process_and_of_its_children_is_seen():
+    held = bytearray(50_000_000)
+    mine = processes.memory_mb(os.getpid())
+    assert mine["resident"] > len(held) / 1e6
+    assert mine["peak"] >= mine["resident"]
+    assert processes.peak_memory_mb() >= mine["resident"]
+    with subprocess.Popen([sys.executable, "-c", "input()"], stdin=subprocess.PIPE) as child:
+        tree = processes.tree_of(os.getpid())
+        child.communicate(b"\n")
+    assert {os.getpid(), child.pid} <= set(tree)
+    assert processes.memory_mb(child.pid) == {}
