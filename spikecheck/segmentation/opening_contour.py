@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 ANGLES = 32
 SECTORS = 8
 _SECTOR_SEEN = 0.25
+_FAINT_RIDGE, _FAINT_STEP = 0.15, 2.0  # enough to follow a rim whose opening is sure
 _RIDGE_SEEN, _STEP_SEEN = 0.3, 4.0  # of full ridge strength; L*
 _RADII = np.linspace(0.45, 1.65, 25)  # of the ellipse's own radius
 _LAPS = 3  # the middle lap closes on itself
@@ -63,7 +64,8 @@ class Contours:
 
     def rim_seen(self, i: int) -> float:
         """Share of the eight sectors of rim ``i`` in which a quarter or more of it was seen."""
-        return float((self.seen[i].reshape(SECTORS, -1).mean(axis=1) >= _SECTOR_SEEN).mean())
+        faint = (self.ridge[i] > _FAINT_RIDGE) & (self.step[i] > _FAINT_STEP)
+        return float((faint.reshape(SECTORS, -1).mean(axis=1) >= _SECTOR_SEEN).mean())
 
 
 def trace_contours(candidates: Sequence[EllipseCandidate], views: LightnessViews) -> Contours:

@@ -14,7 +14,7 @@ from spikecheck.segmentation.florets import (
     same_side_spacing_px,
 )
 from spikecheck.segmentation.locate import LocatedSpike, locate_spike
-from spikecheck.segmentation.openings import find_openings, rim_candidates
+from spikecheck.segmentation.openings import Opening, find_openings, rim_candidates
 from spikecheck.segmentation.spikelets import spikelet_rows, unclipped_places
 from spikecheck.segmentation.strip_masks import rims_mask, strip_masks
 from spikecheck.vocabulary import Floret, Scale, ScaleSource, Spike
@@ -78,7 +78,7 @@ def read_spike(
     Notes
     -----
     A body is a spike when it shows several cut openings or rows of spikelets. The scale is the
-    distance of neighbouring florets of one side over 9 mm, with the interval of that distance.
+    median width of the openings over 2.5 mm, with the interval of that width.
     """
     located = locate_spike(photo, thresholds=thresholds, colour=colour)
     if located is None:
@@ -95,7 +95,7 @@ def read_spike(
         if rows.strength < thresholds.spikelet_strength:
             return None
         places = unclipped_places(rows, strip, offset_px=thresholds.unclipped_offset_px)
-    scale = _scale(places, located, thresholds=thresholds)
+    scale = _scale(sure, located, thresholds=thresholds)
     floret_px = 3.0 * scale.px_per_mm * strip.zoom
     numbered = number_florets(places, strip, floret_px=floret_px)
     spike = Spike(
@@ -119,16 +119,14 @@ def read_spike(
 
 
 def _scale(
-    places: tuple[FloretPlace, ...],
-    located: LocatedSpike,
-    *,
-    thresholds: SegmentationThresholds,
+    sure: list[Opening], located: LocatedSpike, *, thresholds: SegmentationThresholds
 ) -> Scale:
-    spacing = same_side_spacing_px(places)
-    if spacing is None:  # too few on either side: the width of the strip is all there is
-        spacing = thresholds.same_side_spacing_mm * _NOMINAL_PX_PER_MM
-    px_per_mm = spacing / located.strip.zoom / thresholds.same_side_spacing_mm
-    reach = thresholds.same_side_spacing_reach
+    if sure:
+        width_px = float(np.median([np.ptp(opening.rim, axis=0).max() for opening in sure]))
+    else:  # nothing is cut: the nominal scale of the strip is all there is
+        width_px = thresholds.opening_width_mm * _NOMINAL_PX_PER_MM
+    px_per_mm = width_px / located.strip.zoom / thresholds.opening_width_mm
+    reach = thresholds.opening_width_reach
     return Scale(
         px_per_mm=px_per_mm,
         source=ScaleSource.ESTIMATE,

@@ -39,6 +39,6 @@ class SegmentationThresholds:
     spacing_high_px: float
     spikelet_strength: float
     openings_least: int
-    same_side_spacing_mm: float
-    same_side_spacing_reach: float
+    opening_width_mm: float
+    opening_width_reach: float
     unclipped_offset_px: float
