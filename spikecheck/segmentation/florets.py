@@ -17,6 +17,8 @@ from spikecheck.vocabulary import Box, Floret, Point, Side
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from numpy.typing import NDArray
+
     from spikecheck.imaging.strip import Strip
     from spikecheck.segmentation.openings import Opening
     from spikecheck.thresholds import SegmentationThresholds
@@ -51,7 +53,11 @@ class FloretPlace:
 
 
 def floret_places(
-    openings: Sequence[Opening], strip: Strip, *, thresholds: SegmentationThresholds
+    openings: Sequence[Opening],
+    strip: Strip,
+    darkness: NDArray[np.float32],
+    *,
+    thresholds: SegmentationThresholds,
 ) -> tuple[FloretPlace, ...]:
     """Return one place an opening, and one for every floret missing between them.
 
@@ -61,8 +67,10 @@ def floret_places(
         Sure and doubtful openings.
     strip
         The strip they were found in.
+    darkness
+        float32 of the strip's shape: share of the surrounding tissue's lightness that is missing.
     thresholds
-        What is sure, what is the front, what is a gap.
+        What is sure, what is the front, what is a gap, what is a closed top.
     """
     seen = [_place(opening, strip, thresholds=thresholds) for opening in openings]
     spacing = same_side_spacing_px(seen)
@@ -71,7 +79,7 @@ def floret_places(
     missing = [
         place
         for side in (Side.LEFT, Side.RIGHT)
-        for place in _missing(seen, side, spacing, thresholds=thresholds)
+        for place in _missing(seen, side, spacing, darkness, thresholds=thresholds)
     ]
     return tuple(seen + missing)
 
@@ -133,7 +141,12 @@ def _place(opening: Opening, strip: Strip, *, thresholds: SegmentationThresholds
 
 
 def _missing(
-    seen: Sequence[FloretPlace], side: Side, spacing: float, *, thresholds: SegmentationThresholds
+    seen: Sequence[FloretPlace],
+    side: Side,
+    spacing: float,
+    darkness: NDArray[np.float32],
+    *,
+    thresholds: SegmentationThresholds,
 ) -> list[FloretPlace]:
     """Return places for the florets missing between neighbours; front florets may fill a gap."""
     own = [place for place in seen if place.side in (side, Side.FRONT)]
@@ -143,11 +156,27 @@ def _missing(
         gap = lower.row - upper.row
         if gap > thresholds.gap_spacings * spacing:
             count = max(1, round(gap / spacing) - 1)
-            found += [
-                FloretPlace(lower.row - gap * i / (count + 1), column, side, 0.0, True, None)
-                for i in range(1, count + 1)
-            ]
+            for i in range(1, count + 1):
+                row = lower.row - gap * i / (count + 1)
+                clipped = not _closed_top(row, column, darkness, thresholds=thresholds)
+                found.append(FloretPlace(row, column, side, 0.0, clipped, None))
     return found
+
+
+def _closed_top(
+    row: float,
+    column: float,
+    darkness: NDArray[np.float32],
+    *,
+    thresholds: SegmentationThresholds,
+) -> bool:
+    """Tell whether only evenly lit tissue is there: a floret whose top nobody cut."""
+    reach = round(thresholds.opening_apart_px)
+    top, left = max(0, round(row) - reach), max(0, round(column) - reach)
+    around = darkness[top : round(row) + reach, left : round(column) + reach]
+    return bool(
+        around.size and (around > thresholds.cavity_darkness).mean() < thresholds.closed_dark_share
+    )
 
 
 def _box(place: FloretPlace, strip: Strip, floret_px: float) -> Box:

@@ -55,10 +55,13 @@ class RimCandidates:
         N rims.
     features
         float64 of shape (N, F).
+    darkness
+        float32 of the strip's shape: share of the surrounding tissue's lightness that is missing.
     """
 
     contours: Contours
     features: NDArray[np.float64]
+    darkness: NDArray[np.float32]
 
 
 def rim_candidates(
@@ -80,7 +83,8 @@ def rim_candidates(
     if not candidates:
         return None
     contours = trace_contours(candidates, views)
-    return RimCandidates(contours, opening_features(contours, views, lab, plant, spike))
+    features = opening_features(contours, views, lab, plant, spike)
+    return RimCandidates(contours, features, 1 - views.lightness / views.tissue)
 
 
 def find_openings(

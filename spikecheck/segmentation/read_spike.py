@@ -88,8 +88,8 @@ def read_spike(
     openings = find_openings(candidates, score=score, thresholds=thresholds) if candidates else ()
     sure = [opening for opening in openings if opening.log_odds >= thresholds.opening_log_odds]
     strip = located.strip
-    if len(sure) >= thresholds.openings_least:
-        places = floret_places(openings, strip, thresholds=thresholds)
+    if candidates and len(sure) >= thresholds.openings_least:
+        places = floret_places(openings, strip, candidates.darkness, thresholds=thresholds)
     else:
         rows = spikelet_rows(located.lab, strip, thresholds=thresholds)
         if rows.strength < thresholds.spikelet_strength:

@@ -42,3 +42,5 @@ class SegmentationThresholds:
     opening_width_mm: float
     opening_width_reach: float
     unclipped_offset_px: float
+    cavity_darkness: float
+    closed_dark_share: float
