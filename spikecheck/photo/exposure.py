@@ -65,11 +65,13 @@ class Exposure:
         )
 
 
-def spike_exposure(patch: SpikePatch, *, thresholds: QualityThresholds) -> Exposure:
-    """Measure how the spike is lit, on evenly spread pixels of it."""
+def spike_exposure(patch: SpikePatch, *, thresholds: QualityThresholds) -> Exposure | None:
+    """Measure how the spike is lit, on evenly spread pixels of it; None if it has none."""
     inside = np.count_nonzero(patch.mask(patch.cell_px)) * patch.cell_px**2
     stride = max(1, int(np.sqrt(inside / _MOST_SAMPLES)))
     rows, columns = np.nonzero(patch.mask(stride))
+    if not rows.size:
+        return None
     colours = patch.pixels[rows * stride + stride // 2, columns * stride + stride // 2]
     tiles = patch.tiles_at(rows, columns, stride)
     return _exposure(colours, tiles, patch.tile_count, thresholds)

@@ -8,7 +8,7 @@ noise and thin lines make single scales answer too small, never too large, so th
 
 For a Gaussian, MTF(f) = exp(-2 pi^2 sigma^2 f^2), and so MTF50 = 0.1874 / sigma cycles a px.
 
-What misleads it: a tile without a single edge has no answer and counts as blurred.
+What misleads it: a tile without a single edge has no answer; it cannot be told from a blurred one.
 """
 
 from __future__ import annotations
@@ -18,7 +18,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from spikecheck.photo.edges import Edges, find_edges, typical_variance_px2
+from spikecheck.photo.edges import (
+    LEAST_RESOLVED_PX,
+    Edges,
+    find_edges,
+    typical_variance_px2,
+)
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -43,10 +48,14 @@ class EdgeScale:
         The edges.
     tiles
         int32 array: the tile each edge lies in.
+    least_resolved_px2
+        Variance of the least blur this scale can tell from none, px^2 of the photo; 0 for the
+        finest scale, which answers where no other does.
     """
 
     edges: Edges
     tiles: NDArray[np.int32]
+    least_resolved_px2: float
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,12 +73,15 @@ class Focus:
         measured, NaN where the tile hardly holds any of the spike.
     blurred_share
         Share of the tiles blurred beyond the threshold.
+    unmeasured_share
+        Share of the tiles where nothing could be measured.
     """
 
     sigma_px: float
     sigma_mm: float
     tile_sigma_mm: NDArray[np.float64]
     blurred_share: float
+    unmeasured_share: float
 
     @property
     def mtf50_cycles_per_px(self) -> float:
@@ -93,7 +105,8 @@ def edge_scales(patch: SpikePatch) -> tuple[EdgeScale, ...]:
         small = cv2.resize(whole, (columns, rows), interpolation=cv2.INTER_AREA)
         grey = np.asarray(cv2.cvtColor(small, cv2.COLOR_RGB2GRAY), np.uint8)
         edges = find_edges(grey, patch.mask(shrink), shrink=shrink)
-        found.append(EdgeScale(edges, patch.tiles_at(edges.rows, edges.columns, shrink)))
+        tiles = patch.tiles_at(edges.rows, edges.columns, shrink)
+        found.append(EdgeScale(edges, tiles, (LEAST_RESOLVED_PX * shrink) ** 2 if found else 0.0))
         shrink *= 2
     return tuple(found)
 
@@ -120,11 +133,7 @@ def measure_focus(
     variances = np.array(
         [
             [
-                typical_variance_px2(
-                    scale.edges,
-                    np.flatnonzero(scale.tiles == tile),
-                    least_contrast=thresholds.least_edge_contrast,
-                )
+                _tile_variance_px2(scale, tile, thresholds.least_edge_contrast)
                 for tile in range(patch.tile_count)
             ]
             for scale in scales
@@ -138,16 +147,25 @@ def measure_focus(
         np.isfinite(largest), np.sqrt(np.maximum(largest, 0)) / patch.px_per_mm, np.inf
     )
     sigma_mm[~held] = np.nan
-    measured = sigma_mm[np.isfinite(sigma_mm)]
-    if not measured.size:
+    known = sigma_mm[np.isfinite(sigma_mm)]
+    if not known.size:
         return None
-    typical_mm = float(np.median(measured))
+    typical_mm = float(np.median(known))
+    measured_share = known.size / np.count_nonzero(held)
     return Focus(
         sigma_px=typical_mm * patch.px_per_mm,
         sigma_mm=typical_mm,
         tile_sigma_mm=sigma_mm,
-        blurred_share=float(np.mean(sigma_mm[held] > thresholds.largest_blur_mm)),
+        blurred_share=float(np.mean(known > thresholds.largest_blur_mm)) * measured_share,
+        unmeasured_share=1 - measured_share,
     )
+
+
+def _tile_variance_px2(scale: EdgeScale, tile: int, least_contrast: float) -> float:
+    """Return the blur variance of a tile, px^2; at most 0 for what the scale does not resolve."""
+    chosen = np.flatnonzero(scale.tiles == tile)
+    variance = typical_variance_px2(scale.edges, chosen, least_contrast=least_contrast)
+    return min(variance, 0.0) if variance < scale.least_resolved_px2 else variance
 
 
 def _held_tiles(patch: SpikePatch) -> NDArray[np.bool_]:

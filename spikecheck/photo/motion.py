@@ -6,12 +6,14 @@ t adds the variance of a box to edges it crosses::
     v(a) = v0 + L^2 / 12 * cos^2(a - t)
 
 for edges whose gradient points along a. Fitted over the gradient's directions by least squares,
-the amplitude of the second harmonic gives L. The spike is divided into three lengths and the
-middling one decides: the hand moves the whole picture.
+the amplitude of the second harmonic gives L. The worst direction is taken from the coarsest scale
+that resolves it, where the box looks most like the Gaussian that edges are measured by; the best
+direction is the largest answer of all scales, as for focus. The spike is divided into three
+lengths and the middling one decides: the hand moves the whole picture.
 
 What misleads it: a spike moving in the wind while its base stands still smears the tip alone,
 which shows as blur of the tip's tiles instead; a spike with edges of one direction only has no
-answer.
+answer. The length comes out between two thirds and four thirds of the true one.
 
 References
 ----------
@@ -75,21 +77,24 @@ def measure_motion(
         None when too few directions of edges are there.
     """
     pairs = patch.tile_count // 2
-    extremes = np.full((len(scales), _SECTIONS, 2), np.nan)
-    for number, scale in enumerate(scales):
-        sections = scale.tiles // 2 * _SECTIONS // pairs
-        for section in range(_SECTIONS):
-            extremes[number, section] = _extreme_variances(
-                scale, np.flatnonzero(sections == section), thresholds.least_edge_contrast
-            )
-    known = np.isfinite(extremes)
-    if not known.any():
+    extremes = []
+    for section in range(_SECTIONS):
+        answers = []
+        for scale in scales:
+            chosen = np.flatnonzero(scale.tiles // 2 * _SECTIONS // pairs == section)
+            answer = _extreme_variances(scale, chosen, thresholds.least_edge_contrast)
+            if answer is not None and answer[1] >= scale.least_resolved_px2:
+                answers.append(answer)
+        if answers:
+            least_px2 = max(least for least, _ in answers)
+            extremes.append((least_px2, max(least_px2, answers[-1][1])))
+    if not extremes:
         return None
-    largest = np.max(extremes, axis=0, initial=0.0, where=known)[known.any(axis=(0, 2))]
-    least_px2, most_px2 = largest[np.argsort(largest[:, 1] - largest[:, 0])[len(largest) // 2]]
+    extremes.sort(key=lambda pair: pair[1] - pair[0])
+    least_px2, most_px2 = extremes[len(extremes) // 2]
     per_mm2 = patch.px_per_mm**2
     return Motion(
-        smear_mm=float(np.sqrt(_BOX * max(most_px2 - least_px2, 0) / per_mm2)),
+        smear_mm=float(np.sqrt(_BOX * (most_px2 - least_px2) / per_mm2)),
         least_sigma_mm=float(np.sqrt(least_px2 / per_mm2)),
         most_sigma_mm=float(np.sqrt(most_px2 / per_mm2)),
     )
@@ -97,8 +102,8 @@ def measure_motion(
 
 def _extreme_variances(
     scale: EdgeScale, chosen: NDArray[np.intp], least_contrast: float
-) -> tuple[float, float]:
-    """Return the least and the largest blur variance over all directions, px^2, or NaN."""
+) -> tuple[float, float] | None:
+    """Return the least and the largest blur variance over all directions, px^2."""
     turn = np.pi / _DIRECTIONS
     # np.mod keeps float32 angles just below pi from landing in a bin of their own.
     bins = np.mod((np.mod(scale.edges.angle[chosen], np.pi) / turn).astype(int), _DIRECTIONS)
@@ -113,7 +118,7 @@ def _extreme_variances(
         variances.append(variance)
         weights.append(np.sqrt(len(same)))
     if len(rows) < _LEAST_DIRECTIONS:
-        return np.nan, np.nan
+        return None
     weight = np.array(weights)
     mean, cosine, sine = np.linalg.lstsq(
         np.array(rows) * weight[:, np.newaxis], np.array(variances) * weight, rcond=None

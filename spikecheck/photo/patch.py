@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 _SIDES = 2
 _CELL_MM = 0.4
 _LEAST_SIDE_PX = 16
+_LEAST_CELLS, _MOST_CELLS = 4, 600
+_MOST_PAIRS = 64
+_LEAST_STEP_PX = 1e-6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,9 +100,10 @@ def cut_patch(
     ).astype(int)
     if (high - low).min() < _LEAST_SIDE_PX:
         return None
-    cell_px = max(1, round(_CELL_MM * px_per_mm))
-    pairs = max(1, round(spike.length_px / (tile_length_mm * px_per_mm)))
-    shape = -(-(high - low) // cell_px)
+    size = high - low
+    cell_px = int(np.clip(round(_CELL_MM * px_per_mm), *_cell_limits(size)))
+    pairs = int(np.clip(round(spike.length_px / (tile_length_mm * px_per_mm)), 1, _MOST_PAIRS))
+    shape = -(-size // cell_px)
     return SpikePatch(
         pixels=photo.pixels[low[0] : high[0], low[1] : high[1]],
         outline=spike.outline - low,
@@ -108,6 +112,11 @@ def cut_patch(
         cells=_cell_tiles(spike.axis - low, (int(shape[0]), int(shape[1])), cell_px, pairs),
         tile_count=_SIDES * pairs,
     )
+
+
+def _cell_limits(size: NDArray[np.int_]) -> tuple[int, int]:
+    """Return the least and the largest side of a cell, px, that a wrong scale may lead to."""
+    return max(1, int(size.max()) // _MOST_CELLS), int(size.min()) // _LEAST_CELLS
 
 
 def _cell_tiles(
@@ -123,7 +132,7 @@ def _cell_tiles(
     along = np.zeros(len(centres))
     right = np.zeros(len(centres), np.int32)
     for point, step, length, start in zip(axis, steps, lengths, starts, strict=False):
-        if length == 0:
+        if length < _LEAST_STEP_PX:
             continue
         away = centres - point
         share = np.clip(away @ step / length**2, 0, 1)

@@ -73,10 +73,10 @@ def _judge_spike(
 ) -> tuple[set[QualityProblem], dict[str, float]]:
     px_per_mm = reckoned_px_per_mm(findings, spike, thresholds=thresholds)
     patch = cut_patch(photo, spike, px_per_mm=px_per_mm, tile_length_mm=thresholds.tile_length_mm)
-    if patch is None:
+    exposure = None if patch is None else spike_exposure(patch, thresholds=thresholds)
+    if patch is None or exposure is None:
         return {QualityProblem.TOO_SMALL}, {}
-    exposure = spike_exposure(patch, thresholds=thresholds)
-    problems = _light_problems(exposure, thresholds)
+    light = _light_problems(exposure, thresholds)
     measures = {
         "median_lightness": exposure.median_lightness,
         "burnt_share": exposure.burnt_share,
@@ -90,7 +90,7 @@ def _judge_spike(
         measures |= _focus_measures(focus)
     if motion is not None:
         measures |= {"smear_mm": motion.smear_mm, "smear_ratio": motion.ratio}
-    return problems | _blur_problems(focus, motion, thresholds), measures
+    return light | _blur_problems(focus, motion, thresholds, well_lit=not light), measures
 
 
 def _focus_measures(focus: Focus) -> dict[str, float]:
@@ -100,6 +100,7 @@ def _focus_measures(focus: Focus) -> dict[str, float]:
         "blur_sigma_mm": focus.sigma_mm,
         "worst_blur_sigma_mm": float(measured.max()),
         "blurred_share": focus.blurred_share,
+        "unmeasured_share": focus.unmeasured_share,
         "mtf50_cycles_per_px": focus.mtf50_cycles_per_px,
     }
 
@@ -114,26 +115,27 @@ def _light_problems(exposure: Exposure, thresholds: QualityThresholds) -> set[Qu
 
 
 def _blur_problems(
-    focus: Focus | None, motion: Motion | None, thresholds: QualityThresholds
+    focus: Focus | None, motion: Motion | None, thresholds: QualityThresholds, *, well_lit: bool
 ) -> set[QualityProblem]:
     """Tell movement from defocus: the cure differs.
 
-    A spike without a single edge to measure counts as out of focus. Movement blurs tiles too;
-    where it explains the blur, that is, where edges along the movement are sharp, defocus is not
-    reported beside it.
+    Where nothing can be measured the spike counts as out of focus, unless it is too dark or burnt
+    out, which is then told instead. Movement blurs tiles too; where it explains the blur, that
+    is, where edges along the movement are sharp, defocus is not told beside it.
     """
     problems = set()
-    smeared = (
+    explained = False
+    if (
         motion is not None
         and motion.smear_mm > thresholds.largest_smear_mm
         and motion.ratio > thresholds.least_smear_ratio
-    )
-    if smeared:
+    ):
         problems.add(QualityProblem.MOTION)
-    explained = (
-        smeared and motion is not None and motion.least_sigma_mm <= thresholds.largest_blur_mm
+        explained = motion.least_sigma_mm <= thresholds.largest_blur_mm
+    blurred, unmeasured = (
+        (0.0, 1.0) if focus is None else (focus.blurred_share, focus.unmeasured_share)
     )
-    blurred = focus is None or focus.blurred_share > thresholds.largest_blurred_share
-    if blurred and not explained:
+    lost = blurred + (unmeasured if well_lit else 0.0)
+    if lost > thresholds.largest_blurred_share and not explained:
         problems.add(QualityProblem.DEFOCUS)
     return problems
