@@ -54,7 +54,8 @@ def _middle_line(body: Body) -> NDArray[np.float64]:
     across = np.array([-direction[1], direction[0]])
     points = np.argwhere(body.mask) - body.ends[0]
     along, offset = points @ direction, points @ across
-    fit = np.polynomial.Polynomial.fit(along, offset, _BENDS)
+    bends = min(_BENDS, len(np.unique(np.round(along))) - 1)
+    fit = np.polynomial.Polynomial.fit(along, offset, max(bends, 0))
     places = np.linspace(along.min(), along.max(), _POINTS)
     return np.asarray(
         body.ends[0] + places[:, None] * direction + fit(places)[:, None] * across,

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from spikecheck.thresholds import ColourThresholds, SegmentationThresholds
 
 _FINE_PX = 1.6  # of the reduced picture: structure finer than this is detail
+_SHARPEST, _SHARE_OF_SHARPEST = 98, 0.45  # percentile; share of its detail
 _NEARBY_PX = 6.0  # detail is averaged over this distance
 
 
@@ -51,6 +52,9 @@ def detail_mask(
 ) -> NDArray[np.bool_]:
     """Mark where the picture shows fine detail: things in focus, not a blurred background.
 
+    Where nothing is in focus, what is least blurred is marked: a spike before a field that is
+    still farther out of focus.
+
     Parameters
     ----------
     lab
@@ -60,4 +64,6 @@ def detail_mask(
     """
     lightness = np.ascontiguousarray(lab[..., 0])
     fine = np.abs(lightness - cv2.GaussianBlur(lightness, (0, 0), _FINE_PX))
-    return np.asarray(cv2.GaussianBlur(fine, (0, 0), _NEARBY_PX) > thresholds.detail_low)
+    detail = np.asarray(cv2.GaussianBlur(fine, (0, 0), _NEARBY_PX))
+    relative = _SHARE_OF_SHARPEST * float(np.percentile(detail, _SHARPEST))
+    return np.asarray(detail > np.clip(relative, thresholds.detail_noise, thresholds.detail_low))

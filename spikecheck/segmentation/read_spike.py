@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from spikecheck.segmentation.edge_blur import edge_blur_px
 from spikecheck.segmentation.florets import (
     FloretPlace,
     floret_places,
@@ -25,8 +26,6 @@ if TYPE_CHECKING:
     from spikecheck.thresholds import ColourThresholds, SegmentationThresholds
     from spikecheck.thresholds.scores import FittedScore
     from spikecheck.vocabulary import Photo
-
-_NOMINAL_PX_PER_MM = 20.0  # of the strip
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -64,7 +63,7 @@ def read_spike(
     thresholds: SegmentationThresholds,
     colour: ColourThresholds,
 ) -> SpikeReading | None:
-    """Read spike and florets of a photo, or None when nothing in it is recognised as a spike.
+    """Read spike and florets of a photo; None when nothing in it is recognised as a spike.
 
     Parameters
     ----------
@@ -77,24 +76,32 @@ def read_spike(
 
     Notes
     -----
-    A body is a spike when it shows several cut openings or rows of spikelets. The scale is the
-    median width of the openings over 2.5 mm, with the interval of that width.
+    A body is a spike when it shows several cut openings or rows of spikelets; one that is too
+    blurred or too small to show either is reported without florets, so that the blur or the size
+    can be named. The scale is the median width of the openings over 2.5 mm, or the width of the
+    body over that of a prepared spike, each with the interval of that width.
     """
     located = locate_spike(photo, thresholds=thresholds, colour=colour)
-    if located is None:
+    if located is None or min(located.strip.inside.shape) < thresholds.least_strip_px:
         return None
     plant, spike_mask = strip_masks(located, colour=colour)
     candidates = rim_candidates(located.lab, plant, spike_mask)
     openings = find_openings(candidates, score=score, thresholds=thresholds) if candidates else ()
     sure = [opening for opening in openings if opening.log_odds >= thresholds.opening_log_odds]
     strip = located.strip
-    if candidates and len(sure) >= thresholds.openings_least:
+    certain = sum(opening.log_odds >= thresholds.certain_log_odds for opening in openings)
+    if candidates and certain >= thresholds.openings_least:
         places = floret_places(openings, strip, candidates.darkness, thresholds=thresholds)
     else:
         rows = spikelet_rows(located.lab, strip, thresholds=thresholds)
-        if rows.strength < thresholds.spikelet_strength:
+        blurred = edge_blur_px(located.lab) > thresholds.blurred_edge_px
+        if rows.strength < thresholds.spikelet_strength and not blurred:
             return None
-        places = unclipped_places(rows, strip, offset_px=thresholds.unclipped_offset_px)
+        places = (
+            ()
+            if blurred
+            else unclipped_places(rows, strip, offset_px=thresholds.unclipped_offset_px)
+        )
     scale = _scale(sure, located, thresholds=thresholds)
     floret_px = 3.0 * scale.px_per_mm * strip.zoom
     numbered = number_florets(places, strip, floret_px=floret_px)
@@ -123,10 +130,11 @@ def _scale(
 ) -> Scale:
     if sure:
         width_px = float(np.median([np.ptp(opening.rim, axis=0).max() for opening in sure]))
-    else:  # nothing is cut: the nominal scale of the strip is all there is
-        width_px = thresholds.opening_width_mm * _NOMINAL_PX_PER_MM
-    px_per_mm = width_px / located.strip.zoom / thresholds.opening_width_mm
-    reach = thresholds.opening_width_reach
+        px_per_mm = width_px / located.strip.zoom / thresholds.opening_width_mm
+        reach = thresholds.opening_width_reach
+    else:
+        px_per_mm = located.width_px / thresholds.spike_width_mm
+        reach = thresholds.spike_width_reach
     return Scale(
         px_per_mm=px_per_mm,
         source=ScaleSource.ESTIMATE,

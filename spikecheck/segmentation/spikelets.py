@@ -65,9 +65,10 @@ def spikelet_rows(
     nearest = round(thresholds.spacing_low_px)
     lags = np.arange(_SHORTEST_PX, round(thresholds.spacing_high_px) + 1)
     lightness = lab[top:base, :, 0]
-    edges = np.linspace(max(0, middle - reach), middle + reach, _BANDS + 1).astype(int)
+    left_edge, right_edge = max(0, middle - reach), min(lightness.shape[1], middle + reach)
+    edges = np.linspace(left_edge, right_edge, _BANDS + 1).astype(int)
     bands = [lightness[:, left:right] for left, right in pairwise(edges)]
-    if lightness.shape[0] < 2 * lags[-1]:
+    if lightness.shape[0] < 2 * lags[-1] or lightness.shape[1] < _BANDS:
         return SpikeletRows(0.0, float(nearest))
     repeats = np.mean([_repetition(band, lags) for band in bands], axis=0)
     first = nearest - _SHORTEST_PX

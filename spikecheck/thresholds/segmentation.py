@@ -38,9 +38,16 @@ class SegmentationThresholds:
     spacing_low_px: float
     spacing_high_px: float
     spikelet_strength: float
+    certain_log_odds: float
     openings_least: int
     opening_width_mm: float
     opening_width_reach: float
     unclipped_offset_px: float
     cavity_darkness: float
     closed_dark_share: float
+    detail_noise: float
+    least_strip_px: int
+    blurred_edge_px: float
+    spike_width_mm: float
+    spike_width_reach: float
+    readable_width_px: float
