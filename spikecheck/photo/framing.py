@@ -18,13 +18,13 @@ if TYPE_CHECKING:
 
 
 def reckoned_px_per_mm(findings: Findings, spike: Spike, *, thresholds: QualityThresholds) -> float:
-    """Return the px/mm that millimetres are reckoned with.
+    """Return the px/mm that blur is reckoned with: the least the photo may have.
 
-    Without a scale the spike is taken as the longest a prepared one can be: the photo is then
-    never thought sharper or larger than it is.
+    That is the scale's lower bound; without a scale the spike is taken as the longest a prepared
+    one can be. The photo is then never thought sharper than it is.
     """
     if findings.scale is not None:
-        return findings.scale.px_per_mm
+        return findings.scale.low
     return max(spike.length_px, 1.0) / thresholds.longest_prepared_spike_mm
 
 
@@ -72,6 +72,10 @@ def framing_measures(findings: Findings) -> dict[str, float]:
 
 def _too_small(findings: Findings, spike: Spike, thresholds: QualityThresholds) -> bool:
     """Too small by the best value, or possibly far too small by the lower bound."""
-    if reckoned_px_per_mm(findings, spike, thresholds=thresholds) < thresholds.least_px_per_mm:
-        return True
-    return findings.scale is not None and findings.scale.low < thresholds.least_low_px_per_mm
+    scale = findings.scale
+    if scale is None:
+        least = reckoned_px_per_mm(findings, spike, thresholds=thresholds)
+        return least < thresholds.least_px_per_mm
+    return (
+        scale.px_per_mm < thresholds.least_px_per_mm or scale.low < thresholds.least_low_px_per_mm
+    )

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary.spike import Spike
 
 _SIDES = 2
-_CELL_MM = 0.4
+_CELL_MM = 0.8
 _LEAST_SIDE_PX = 16
 _LEAST_CELLS, _MOST_CELLS = 4, 600
 _MOST_PAIRS = 64

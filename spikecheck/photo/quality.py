@@ -52,7 +52,10 @@ def judge_quality(
     measures = framing_measures(findings)
     if findings.spike is None:
         exposure = photo_exposure(photo, thresholds=thresholds)
-        problems |= _light_problems(exposure, thresholds)
+        if exposure.is_dark(thresholds):
+            problems.add(QualityProblem.DARK)
+        if exposure.burnt_share > thresholds.largest_burnt_share_of_photo:
+            problems.add(QualityProblem.OVEREXPOSED)
         measures |= {
             "photo_median_lightness": exposure.median_lightness,
             "photo_burnt_share": exposure.burnt_share,
@@ -64,7 +67,7 @@ def judge_quality(
     return PhotoQuality(
         usable=not problems,
         problems=tuple(problem for problem in QualityProblem if problem in problems),
-        measures={name: round(value, 4) for name, value in measures.items()},
+        measures={name: round(float(value), 4) for name, value in measures.items()},
     )
 
 

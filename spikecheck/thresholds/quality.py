@@ -33,6 +33,8 @@ class QualityThresholds:
         Channel value from which it counts as at the ceiling.
     largest_burnt_share, largest_burnt_share_of_tile, largest_burnt_tile_share
         Of the spike, of a tile, and share of tiles that may lie above.
+    largest_burnt_share_of_photo
+        Of a whole photo in which no spike was recognised.
     """
 
     least_px_per_mm: float
@@ -53,3 +55,4 @@ class QualityThresholds:
     largest_burnt_share: float
     largest_burnt_share_of_tile: float
     largest_burnt_tile_share: float
+    largest_burnt_share_of_photo: float

@@ -42,6 +42,11 @@ def test_without_a_scale_the_spike_must_be_long(rows, small, found, quality):
     assert reckoned == pytest.approx((rows - 16) / 88)
 
 
+def test_blur_is_reckoned_with_the_lower_bound(found, quality):
+    findings = found(PIXELS, px_per_mm=30, low=21)
+    assert reckoned_px_per_mm(findings, findings.spike, thresholds=quality) == 21
+
+
 @pytest.mark.parametrize(
     ("changes", "problem"),
     [

@@ -72,6 +72,19 @@ def test_no_spike_tells_darkness_as_a_likely_cause(sharp, judged):
     }  # fmt: skip
 
 
+def test_no_spike_tells_burnt_out_areas_as_a_likely_cause(sharp, judged):
+    burnt = sharp.copy()
+    burnt[:, :30] = 255
+    quality = judged(burnt, spike=None)
+    assert quality.problems == (QualityProblem.NO_SPIKE, QualityProblem.OVEREXPOSED)
+
+
+def test_an_uncertain_scale_counts_against_the_photo(sharp, judged):
+    blurred = cv2.GaussianBlur(sharp, (0, 0), 2.6)
+    assert judged(blurred, px_per_mm=32, low=31).problems == ()
+    assert judged(blurred, px_per_mm=32, low=16).problems == (QualityProblem.DEFOCUS,)
+
+
 def test_problems_come_in_the_order_of_the_contract(sharp, judged):
     quality = judged(sharp // 6, px_per_mm=5, cut_off=True, hidden_share=0.5, other_spikes=2)
     order = list(QualityProblem)
