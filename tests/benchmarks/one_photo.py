@@ -37,9 +37,11 @@ def measure(photo: bytes, *, cores: int, repeats: int) -> dict[str, Any]:
             stdout=subprocess.PIPE,
         )
     samples: dict[str, Any] = json.loads(done.stdout)
-    decoding = median(samples["wall_ms"]["cv2.imdecode"][1:])
-    whole = median(samples["wall_ms"]["whole way"][1:])
-    return {**samples, "photo_bytes": len(photo), "times_imdecode": whole / decoding}
+    ratios = {
+        kind: median(samples[kind]["whole way"][1:]) / median(samples[kind]["cv2.imdecode"][1:])
+        for kind in ("wall_ms", "cpu_ms")
+    }
+    return {**samples, "photo_bytes": len(photo), "times_imdecode": ratios}
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -67,7 +69,8 @@ def main(arguments: list[str] | None = None) -> None:
         "Compared",
         ["", ""],
         [
-            ["whole way / cv2.imdecode", f"{figures['times_imdecode']:.1f}"],
+            ["whole way / cv2.imdecode", f"{figures['times_imdecode']['wall_ms']:.1f}"],
+            ["the same in processor time", f"{figures['times_imdecode']['cpu_ms']:.1f}"],
             ["peak memory after one photo, MB", f"{figures['peak_mb_first']:.0f}"],
             [f"peak memory after {options.repeats + 1} photos, MB", f"{figures['peak_mb']:.0f}"],
         ],
