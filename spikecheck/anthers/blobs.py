@@ -16,6 +16,7 @@ import cv2
 import numpy as np
 
 from spikecheck.imaging.colour import chroma, hue_degrees
+from spikecheck.imaging.top_hat import top_hat
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -192,7 +193,7 @@ def _grown(mask: NDArray[np.bool_], by_mm: float) -> NDArray[np.bool_]:
 
 
 def _ridge(picture: NDArray[np.float32]) -> NDArray[np.float32]:
-    return np.asarray(cv2.morphologyEx(picture, cv2.MORPH_TOPHAT, disc(_WIDE_MM)), dtype=np.float32)
+    return top_hat(picture, diameter_px=_WIDE_MM * _PX_PER_MM)
 
 
 def _without_thin(mask: NDArray[np.bool_], look: Look) -> NDArray[np.bool_]:

@@ -46,7 +46,8 @@ def chroma(lab: NDArray[np.float32]) -> NDArray[np.float32]:
 
 def hue_degrees(lab: NDArray[np.float32]) -> NDArray[np.float32]:
     """CIELAB hue angle h_ab in [0, 360), degrees, of an array whose last axis is L*, a*, b*."""
-    return np.degrees(np.arctan2(lab[..., 2], lab[..., 1])) % np.float32(360)
+    hue = np.degrees(np.arctan2(lab[..., 2], lab[..., 1]))
+    return np.where(hue < 0, hue + np.float32(360), hue)  # several times faster than a remainder
 
 
 def colour_difference(lab: ArrayLike, other: ArrayLike) -> NDArray[np.float64]:

@@ -214,4 +214,4 @@ def _fitted(overlay: NDArray[np.uint8]) -> NDArray[np.uint8]:
     if shrink >= 1:
         return overlay
     size = (max(1, round(columns * shrink)), max(1, round(rows * shrink)))
-    return np.asarray(cv2.resize(overlay, size, interpolation=cv2.INTER_AREA), np.uint8)
+    return np.asarray(cv2.resize(overlay, size, interpolation=cv2.INTER_LINEAR), np.uint8)

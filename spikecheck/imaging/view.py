@@ -18,6 +18,7 @@ LONGEST_PX = 2000
 """Of the shown part; strips and labels add to it, to at most 2400."""
 SHORTEST_PX = 1200
 """A small photo is enlarged to this, so that labels have room."""
+_HALF = 0.5
 _MARGIN = 0.10  # around what was found, share of its longer side
 _SLENDEREST = (
     0.6  # shorter side shown, share of the longer, where the photo has it: labels go there
@@ -63,7 +64,10 @@ class View:
     def cut(self, photo: Photo) -> NDArray[np.uint8]:
         """Return the shown part, uint8 of shape (rows, columns, 3)."""
         part = photo.pixels[self.top : self.bottom, self.left : self.right]
-        smooth = cv2.INTER_AREA if self.scale < 1 else cv2.INTER_CUBIC
+        if self.scale > 1:
+            smooth = cv2.INTER_CUBIC
+        else:  # down to a half, two neighbours hold all there is, and averaging areas is slow
+            smooth = cv2.INTER_LINEAR if self.scale >= _HALF else cv2.INTER_AREA
         size = (self.columns, self.rows)
         return np.asarray(cv2.resize(np.ascontiguousarray(part), size, interpolation=smooth))
 

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from spikecheck.thresholds import SegmentationThresholds
 
 
+_CONNECTIVITY = 8
 _MOST_PIECES = 8  # bounds the work on a cluttered picture; a spike is among the largest
 
 
@@ -71,7 +72,7 @@ def find_bodies(
         for component in _components(plant, least_px=thresholds.body_area_low * plant.size)
         for piece in _thick_pieces(component, thresholds=thresholds)
     ]
-    bodies = [_body(mask) for mask in _joined(pieces, thresholds=thresholds)]
+    bodies = [_body(piece) for piece in _joined(pieces, thresholds=thresholds)]
     bodies = [
         body
         for body in bodies
@@ -83,18 +84,33 @@ def find_bodies(
 
 
 def _components(mask: NDArray[np.bool_], *, least_px: float) -> list[NDArray[np.bool_]]:
-    count, labels, stats, _ = cv2.connectedComponentsWithStats(mask.astype(np.uint8))
+    # the method of blocks: three times as fast as the default
+    count, labels, stats, _ = cv2.connectedComponentsWithStatsWithAlgorithm(
+        mask.astype(np.uint8), _CONNECTIVITY, cv2.CV_32S, cv2.CCL_BBDT
+    )
     return [labels == i for i in range(1, count) if stats[i, cv2.CC_STAT_AREA] >= least_px]
 
 
 def _thick_pieces(
     component: NDArray[np.bool_], *, thresholds: SegmentationThresholds
 ) -> list[NDArray[np.bool_]]:
-    """Drop awns, join spikelets, drop peduncle and leaves; each radius in half widths."""
-    thick = _opened(component, thresholds.awn_opening_share * _half_width(component))
+    """Drop awns, join spikelets, drop peduncle and leaves; each radius in half widths.
+
+    Works in the box round the component: no step reaches beyond its convex hull.
+    """
+    box = _box(component)
+    within = component[box]
+    thick = _opened(within, thresholds.awn_opening_share * _half_width(within))
     closed = _closed(thick, thresholds.body_closing_share * _half_width(thick))
-    opened = _opened(closed, thresholds.body_opening_share * _half_width(closed))
+    opened = np.zeros_like(component)
+    opened[box] = _opened(closed, thresholds.body_opening_share * _half_width(closed))
     return _components(opened, least_px=thresholds.body_area_low * component.size)
+
+
+def _box(mask: NDArray[np.bool_]) -> tuple[slice, slice]:
+    """Return the box round ``mask`` (at least one pixel) with a pixel more on each side."""
+    left, top, width, height = cv2.boundingRect(mask.astype(np.uint8))
+    return slice(max(top - 1, 0), top + height + 1), slice(max(left - 1, 0), left + width + 1)
 
 
 def _half_width(mask: NDArray[np.bool_]) -> float:
@@ -124,42 +140,66 @@ def _closed(mask: NDArray[np.bool_], radius_px: float) -> NDArray[np.bool_]:
     return _eroded(_dilated(padded, radius_px), radius_px)[pad:-pad, pad:-pad]
 
 
-def _joined(
-    pieces: list[NDArray[np.bool_]], *, thresholds: SegmentationThresholds
-) -> list[NDArray[np.bool_]]:
+@dataclass(frozen=True, slots=True, eq=False)
+class _Piece:
+    """A mask and the convex hull of its pixels, float32 of shape (N, 2): (row, column)."""
+
+    mask: NDArray[np.bool_]
+    hull: NDArray[np.float32]
+
+    def with_other(self, other: _Piece) -> _Piece:
+        return _Piece(self.mask | other.mask, _hull(np.concatenate([self.hull, other.hull])))
+
+
+def _joined(pieces: list[NDArray[np.bool_]], *, thresholds: SegmentationThresholds) -> list[_Piece]:
     """Join pieces that lie in one line: a finger or a tag across a spike cuts it in two."""
-    rest = sorted(pieces, key=lambda mask: -int(mask.sum()))[:_MOST_PIECES]
-    joined: list[NDArray[np.bool_]] = []
+    largest = sorted(pieces, key=lambda mask: -int(mask.sum()))[:_MOST_PIECES]
+    rest = [_Piece(mask, _hull(np.argwhere(mask).astype(np.float32))) for mask in largest]
+    joined: list[_Piece] = []
     while rest:
         whole = rest.pop(0)
         for other in list(rest):
             if _in_one_line(whole, other, thresholds=thresholds):
-                whole = whole | other
-                rest = [mask for mask in rest if mask is not other]
+                whole = whole.with_other(other)
+                rest = [piece for piece in rest if piece is not other]
         joined.append(whole)
     return joined
 
 
-def _in_one_line(
-    one: NDArray[np.bool_], other: NDArray[np.bool_], *, thresholds: SegmentationThresholds
-) -> bool:
-    widths = [_body(mask).width_px for mask in (one, other)]
-    both = _body(one | other)
-    lengths = [_body(mask).length_px for mask in (one, other)]
-    gap = both.length_px - sum(lengths)
-    return both.width_px < thresholds.join_width_factor * max(widths) and -0.2 * max(
-        widths
-    ) < gap < thresholds.join_gap_widths * max(widths)
+def _hull(points: NDArray[np.float32]) -> NDArray[np.float32]:
+    return np.asarray(cv2.convexHull(points), dtype=np.float32).reshape(-1, 2)
 
 
-def _body(mask: NDArray[np.bool_]) -> Body:
-    points = np.argwhere(mask).astype(np.float32)
-    (row, column), sides, angle = cv2.minAreaRect(points)
+def _in_one_line(one: _Piece, other: _Piece, *, thresholds: SegmentationThresholds) -> bool:
+    both_hull = np.concatenate([one.hull, other.hull])
+    (ends_one, one_px), (ends_other, other_px), (ends, both_px) = (
+        _middle_line(hull) for hull in (one.hull, other.hull, both_hull)
+    )
+    widest = max(one_px, other_px)
+    gap = _length(ends) - _length(ends_one) - _length(ends_other)
+    return (
+        both_px < thresholds.join_width_factor * widest
+        and -0.2 * widest < gap < thresholds.join_gap_widths * widest
+    )
+
+
+def _length(ends: NDArray[np.float64]) -> float:
+    return float(np.linalg.norm(ends[1] - ends[0]))
+
+
+def _body(piece: _Piece) -> Body:
+    ends, width_px = _middle_line(piece.hull)
+    points = np.argwhere(piece.mask).astype(np.float32)
+    return Body(piece.mask, ends, width_px, _gap_share(points, ends))
+
+
+def _middle_line(hull: NDArray[np.float32]) -> tuple[NDArray[np.float64], float]:
+    """Return the ends of the long middle line of the rectangle round a hull, and its width, px."""
+    (row, column), sides, angle = cv2.minAreaRect(hull)
     turn = np.radians(angle if sides[0] >= sides[1] else angle + 90)
     half = max(sides) / 2 * np.array([np.cos(turn), np.sin(turn)])
     centre = np.array([row, column])
-    ends = np.stack([centre - half, centre + half])
-    return Body(mask, ends, float(max(min(sides), 1)), _gap_share(points, ends))
+    return np.stack([centre - half, centre + half]), float(max(min(sides), 1))
 
 
 def _gap_share(points: NDArray[np.float32], ends: NDArray[np.float64]) -> float:

@@ -7,12 +7,15 @@ into the floret). This step only proposes; :mod:`spikecheck.segmentation.opening
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
 import cv2
 import numpy as np
+
+from spikecheck.imaging.top_hat import disc, top_hat
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -30,8 +33,10 @@ _TISSUE_MM = 3.0  # lightness of the tissue round about is taken over this width
 _STRONG_RIDGE = 95  # percentile of the ridges on the spike that counts as full strength
 _LEAST_RIDGE = 4.0  # L*; weaker ridges are noise
 _LEAST_RIM, _LEAST_DARK, _LEAST_SUM = 0.25, 0.08, 0.4
+_MOST_DARK = np.float32(0.3)
 _PEAK_MM = 0.9
 _MOST_A_SIZE = 90
+_AT_ONCE = 3
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -83,12 +88,6 @@ class _Ring:
     inside: NDArray[np.float32]
 
 
-def disc(diameter_px: float) -> NDArray[np.uint8]:
-    """Return a disc-shaped structuring element of odd side."""
-    side = 2 * max(1, round(diameter_px / 2)) + 1
-    return np.asarray(cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (side, side)), dtype=np.uint8)
-
-
 def lightness_views(lab: NDArray[np.float32], spike: NDArray[np.bool_]) -> LightnessViews:
     """Prepare the pictures of the strip.
 
@@ -99,9 +98,11 @@ def lightness_views(lab: NDArray[np.float32], spike: NDArray[np.bool_]) -> Light
     spike
         bool (rows, columns): where the spike is.
     """
-    lightness = cv2.GaussianBlur(np.ascontiguousarray(lab[..., 0]), (0, 0), 1.2)
+    lightness = np.asarray(
+        cv2.GaussianBlur(np.ascontiguousarray(lab[..., 0]), (0, 0), 1.2), dtype=np.float32
+    )
     px_per_mm = _REDUCTION * _PX_PER_MM
-    ridge = cv2.morphologyEx(lightness, cv2.MORPH_TOPHAT, disc(_RIDGE_MM * px_per_mm))
+    ridge = top_hat(lightness, diameter_px=_RIDGE_MM * px_per_mm)
     strong = max(float(np.percentile(ridge[spike], _STRONG_RIDGE)), _LEAST_RIDGE)
     size = (lightness.shape[1] // 4, lightness.shape[0] // 4)
     quarter = cv2.resize(lightness, size, interpolation=cv2.INTER_AREA)
@@ -109,7 +110,7 @@ def lightness_views(lab: NDArray[np.float32], spike: NDArray[np.bool_]) -> Light
     tissue = cv2.GaussianBlur(closed, (0, 0), px_per_mm / 4)
     tissue = cv2.resize(tissue, lightness.shape[::-1], interpolation=cv2.INTER_LINEAR)
     return LightnessViews(
-        lightness=np.asarray(lightness, dtype=np.float32),
+        lightness=lightness,
         ridge=np.minimum(ridge / np.float32(strong), 1).astype(np.float32),
         tissue=np.maximum(tissue, 1).astype(np.float32),
     )
@@ -121,9 +122,10 @@ def propose_openings(views: LightnessViews) -> tuple[EllipseCandidate, ...]:
     ridge = _reduced(views.ridge, size)
     dark = _reduced(np.clip(1 - views.lightness / views.tissue, 0, 1), size)
     found: list[EllipseCandidate] = []
-    for half_across_mm in _HALF_ACROSS_MM:
-        rings = [ring for ring in _bank() if ring.half_across_mm == half_across_mm]
-        best, which = _best_match(ridge, dark, rings)
+    banks = [[ring for ring in _bank() if ring.half_across_mm == mm] for mm in _HALF_ACROSS_MM]
+    with ThreadPoolExecutor(_AT_ONCE) as pool:  # OpenCV lets go of the interpreter
+        matches = list(pool.map(lambda rings: _best_match(ridge, dark, rings), banks))
+    for rings, (best, which) in zip(banks, matches, strict=True):
         peak = (best == cv2.dilate(best, disc(_PEAK_MM * _PX_PER_MM))) & (best > _LEAST_SUM)
         rows, columns = np.nonzero(peak)
         for i in np.argsort(-best[rows, columns])[:_MOST_A_SIZE]:
@@ -152,10 +154,10 @@ def _best_match(
     for i, ring in enumerate(rings):
         rim = cv2.filter2D(ridge, -1, ring.rim, borderType=cv2.BORDER_CONSTANT)
         inside = cv2.filter2D(dark, -1, ring.inside, borderType=cv2.BORDER_CONSTANT)
-        match = rim + np.minimum(inside, 0.3)
-        match[(rim < _LEAST_RIM) | (inside < _LEAST_DARK)] = 0
-        better = match > best
-        best[better], which[better] = match[better], i
+        match = rim + np.minimum(inside, _MOST_DARK)
+        match *= (rim >= _LEAST_RIM) & (inside >= _LEAST_DARK)
+        np.copyto(which, i, where=match > best)
+        np.maximum(best, match, out=best)
     return best, which
 
 

@@ -119,26 +119,20 @@ def _sampled(
 
 def _closed_path(merit: NDArray[np.float32]) -> NDArray[np.intp]:
     """Return the best closed line through ``merit``: radius index by angle, shape (N, angles)."""
-    laps = np.concatenate([merit] * _LAPS, axis=2)
-    reach = int(_MOVES.max())
-    total = laps[:, :, 0]
-    came_from = []
-    for angle in range(1, laps.shape[2]):
-        padded = np.pad(total, ((0, 0), (reach, reach)), constant_values=-np.inf)
-        options = np.stack(
-            [
-                padded[:, reach + move : reach + move + total.shape[1]] - cost
-                for move, cost in zip(_MOVES, _MOVE_COST, strict=True)
-            ],
-            axis=2,
-        )
-        choice = options.argmax(axis=2)
-        came_from.append(_MOVES[choice])
-        total = np.take_along_axis(options, choice[..., None], axis=2)[..., 0] + laps[:, :, angle]
-    radius = total.argmax(axis=1)
-    path = [radius]
-    for moves in reversed(came_from):
-        radius = radius + np.take_along_axis(moves, radius[:, None], axis=1)[:, 0]
-        path.append(radius)
+    laps = np.concatenate([np.moveaxis(merit, 2, 0)] * _LAPS)  # angle first: steps are contiguous
+    reach, radii = int(_MOVES.max()), laps.shape[2]
+    padded = np.pad(laps[0], ((0, 0), (reach, reach)), constant_values=-np.inf)
+    moves = np.empty((len(laps) - 1, *laps.shape[1:]), np.int8)
+    for angle, chosen in enumerate(moves, start=1):
+        best = np.full(laps.shape[1:], -np.inf, laps.dtype)
+        for move, cost in zip(_MOVES, _MOVE_COST, strict=True):
+            option = padded[:, reach + move : reach + move + radii] - np.float32(cost)
+            np.copyto(chosen, move, where=option > best, casting="same_kind")
+            np.maximum(best, option, out=best)
+        padded[:, reach : reach + radii] = best + laps[angle]
+    each = np.arange(laps.shape[1])
+    path = [padded[:, reach : reach + radii].argmax(axis=1)]
+    for chosen in moves[::-1]:
+        path.append(path[-1] + chosen[each, path[-1]])
     whole = np.stack(path[::-1], axis=1)
     return np.asarray(whole[:, ANGLES : 2 * ANGLES], dtype=np.intp)

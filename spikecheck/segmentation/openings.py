@@ -95,15 +95,17 @@ def find_openings(
     rims = np.stack([candidates.contours.rows, candidates.contours.columns], axis=2)
     centres = rims.mean(axis=1)
     kept: list[Opening] = []
+    middles: list[NDArray[np.float32]] = []
     for i in np.argsort(-log_odds):
         if log_odds[i] < thresholds.opening_doubt_log_odds:
             break
         apart = all(
-            np.hypot(*(centres[i] - opening.centre)) > thresholds.opening_apart_px
+            np.hypot(*(centres[i] - middle)) > thresholds.opening_apart_px
             and not _inside(opening.rim, centres[i])
-            for opening in kept
+            for opening, middle in zip(kept, middles, strict=True)
         )
         if apart:
+            middles.append(centres[i])
             kept.append(Opening(rims[i], float(log_odds[i]), candidates.contours.rim_seen(i)))
     return tuple(kept)
 

@@ -16,7 +16,7 @@ from spikecheck.segmentation.florets import (
 )
 from spikecheck.segmentation.locate import LocatedSpike, locate_spike
 from spikecheck.segmentation.openings import Opening, find_openings, rim_candidates
-from spikecheck.segmentation.spikelets import spikelet_rows, unclipped_places
+from spikecheck.segmentation.spikelets import SpikeletRows, spikelet_rows, unclipped_places
 from spikecheck.segmentation.strip_masks import rims_mask, strip_masks
 from spikecheck.vocabulary import Floret, Scale, ScaleSource, Spike
 
@@ -78,8 +78,9 @@ def read_spike(
     -----
     A body is a spike when it shows several cut openings or rows of spikelets; one that is too
     blurred or too small to show either is reported without florets, so that the blur or the size
-    can be named. The scale is the median width of the openings over 2.5 mm, or the width of the
-    body over that of a prepared spike, each with the interval of that width.
+    can be named. The scale is the median width of the openings over 2.5 mm; without openings,
+    the distance of neighbouring spikelets over 9 mm; without either, the width of the body over
+    that of a spike; each with the interval of its ruler.
     """
     located = locate_spike(photo, thresholds=thresholds, colour=colour)
     if located is None or min(located.strip.inside.shape) < thresholds.least_strip_px:
@@ -90,19 +91,20 @@ def read_spike(
     sure = [opening for opening in openings if opening.log_odds >= thresholds.opening_log_odds]
     strip = located.strip
     certain = sum(opening.log_odds >= thresholds.certain_log_odds for opening in openings)
+    rows = None
+    places: tuple[FloretPlace, ...] = ()
     if candidates and certain >= thresholds.openings_least:
         places = floret_places(openings, strip, candidates.darkness, thresholds=thresholds)
     else:
+        sure = []
         rows = spikelet_rows(located.lab, strip, thresholds=thresholds)
-        blurred = edge_blur_px(located.lab) > thresholds.blurred_edge_px
-        if rows.strength < thresholds.spikelet_strength and not blurred:
+        if rows.strength >= thresholds.spikelet_strength:
+            places = unclipped_places(rows, strip, offset_px=thresholds.unclipped_offset_px)
+        elif not _unreadable(located, thresholds=thresholds):
             return None
-        places = (
-            ()
-            if blurred
-            else unclipped_places(rows, strip, offset_px=thresholds.unclipped_offset_px)
-        )
-    scale = _scale(sure, located, thresholds=thresholds)
+        else:
+            rows = None
+    scale = _scale(sure, rows, located, thresholds=thresholds)
     floret_px = 3.0 * scale.px_per_mm * strip.zoom
     numbered = number_florets(places, strip, floret_px=floret_px)
     spike = Spike(
@@ -125,16 +127,31 @@ def read_spike(
     )
 
 
+def _unreadable(located: LocatedSpike, *, thresholds: SegmentationThresholds) -> bool:
+    """Tell whether a whole body is too blurred or too small to show what it is."""
+    return not located.cut_off and (
+        located.width_px < thresholds.readable_width_px
+        or edge_blur_px(located.lab) > thresholds.blurred_edge_px
+    )
+
+
 def _scale(
-    sure: list[Opening], located: LocatedSpike, *, thresholds: SegmentationThresholds
+    sure: list[Opening],
+    rows: SpikeletRows | None,
+    located: LocatedSpike,
+    *,
+    thresholds: SegmentationThresholds,
 ) -> Scale:
+    """Take the best ruler there is: openings, rows of spikelets, the width of the body."""
+    t, zoom = thresholds, located.strip.zoom
     if sure:
         width_px = float(np.median([np.ptp(opening.rim, axis=0).max() for opening in sure]))
-        px_per_mm = width_px / located.strip.zoom / thresholds.opening_width_mm
-        reach = thresholds.opening_width_reach
+        px_per_mm, reach = width_px / zoom / t.opening_width_mm, t.opening_width_reach
+    elif rows is not None:
+        px_per_mm = rows.spacing_px / zoom / t.same_side_spacing_mm
+        reach = t.same_side_spacing_reach
     else:
-        px_per_mm = located.width_px / thresholds.spike_width_mm
-        reach = thresholds.spike_width_reach
+        px_per_mm, reach = located.width_px / t.spike_width_mm, t.spike_width_reach
     return Scale(
         px_per_mm=px_per_mm,
         source=ScaleSource.ESTIMATE,

@@ -48,6 +48,8 @@ class SegmentationThresholds:
     detail_noise: float
     least_strip_px: int
     blurred_edge_px: float
+    same_side_spacing_mm: float
+    same_side_spacing_reach: float
     spike_width_mm: float
     spike_width_reach: float
     readable_width_px: float
