@@ -46,7 +46,7 @@ def judge_quality(
     dark, burnt-out, blurred, smeared, covered or cut-off ones are not seen; a floret not clipped
     is closed over its anthers; and of several spikes it is not known which one is meant. Single
     unclipped florets, burnt-out specks or hidden corners stay below the thresholds and are left
-    to the judgement of each floret.
+    to the judgement of each floret. That a spike is not prepared is told of a clear photo only.
     """
     problems = set(framing_problems(findings, thresholds=thresholds))
     measures = framing_measures(findings)
@@ -62,6 +62,8 @@ def judge_quality(
         }
     else:
         found, taken = _judge_spike(photo, findings, findings.spike, thresholds)
+        if found:  # what looks uncut may be an opening that does not show
+            problems.discard(QualityProblem.NOT_PREPARED)
         problems |= found
         measures |= taken
     return PhotoQuality(

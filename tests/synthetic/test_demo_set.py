@@ -57,7 +57,7 @@ def test_it_covers_what_a_newcomer_needs_to_see(orders):
 
 
 def test_the_generator_still_draws_it(orders, tmp_path):
-    order = orders["leftover_yellow_00106.jpg"]
+    order = orders["leftover_yellow_00171.jpg"]
     draw_order(tmp_path, order)
     assert read_truth(tmp_path / order.truth) == read_truth(DEMO / order.truth)
     drawn, kept = (
