@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import cv2
 import numpy as np
 
 from spikecheck.segmentation.edge_blur import edge_blur_px
@@ -83,7 +84,11 @@ def read_spike(
     that of a spike; each with the interval of its ruler.
     """
     located = locate_spike(photo, thresholds=thresholds, colour=colour)
-    if located is None or min(located.strip.inside.shape) < thresholds.least_strip_px:
+    if (
+        located is None
+        or min(located.strip.inside.shape) < thresholds.least_strip_px
+        or _slenderness(located) > thresholds.slenderness_high
+    ):
         return None
     plant, spike_mask = strip_masks(located, colour=colour)
     candidates = rim_candidates(located.lab, plant, spike_mask)
@@ -125,6 +130,13 @@ def read_spike(
         spike_mask=spike_mask,
         openings=rims_mask([opening.rim for opening in sure], spike_mask.shape),
     )
+
+
+def _slenderness(located: LocatedSpike) -> float:
+    """Return the squared length of the axis over the area of the outline."""
+    length_px = float(np.linalg.norm(np.diff(located.axis, axis=0), axis=1).sum())
+    outline = np.ascontiguousarray(located.outline[:, ::-1], dtype=np.float32)
+    return length_px**2 / max(cv2.contourArea(outline), 1.0)
 
 
 def _unreadable(located: LocatedSpike, *, thresholds: SegmentationThresholds) -> bool:

@@ -53,3 +53,4 @@ class SegmentationThresholds:
     spike_width_mm: float
     spike_width_reach: float
     readable_width_px: float
+    slenderness_high: float

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -12,6 +12,9 @@ from spikecheck.pipeline import check_photos
 from spikecheck.pipeline.finders import default_finder
 from spikecheck.thresholds import load_thresholds
 from spikecheck.vocabulary import QualityProblem, read_truth
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 THRESHOLDS = load_thresholds()
 DEMO = sorted((bundled_folder("synthetic_images") / "demo").glob("*.jpg"))
