@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 import cv2
 import numpy as np
 
+from spikecheck.imaging.strip import STRIP_PX_PER_MM
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -14,7 +16,6 @@ if TYPE_CHECKING:
 
     from spikecheck.anthers.blobs import Blob, StripColours
 
-_PX_PER_MM = 20.0  # of the strip, nominal
 _AROUND_PX = 6  # the ring looked at around a patch: 0.3 mm
 
 FEATURES = (
@@ -62,8 +63,8 @@ def _measure(
 ) -> list[float]:
     here = (blob.rows, blob.columns)
     own = colours.tissue
-    length, width = (side / _PX_PER_MM for side in length_and_width_px(blob))
-    area = len(blob.rows) / _PX_PER_MM**2
+    length, width = (side / STRIP_PX_PER_MM for side in length_and_width_px(blob))
+    area = len(blob.rows) / STRIP_PX_PER_MM**2
     thickness_mm, around = _thickness_and_ring(blob, spike.shape)
     light, colour, hue = (
         float(picture[here].mean())
@@ -103,7 +104,7 @@ def _thickness_and_ring(
     size = (int(blob.rows.max()) - top + pad + 1, int(blob.columns.max()) - left + pad + 1)
     mask = np.zeros(size, np.uint8)
     mask[blob.rows - top, blob.columns - left] = 1
-    thickness = 2 * float(cv2.distanceTransform(mask, cv2.DIST_L2, 5).max()) / _PX_PER_MM
+    thickness = 2 * float(cv2.distanceTransform(mask, cv2.DIST_L2, 5).max()) / STRIP_PX_PER_MM
     distance = cv2.distanceTransform(1 - mask, cv2.DIST_L2, 5)
     rows, columns = np.nonzero((distance > 1) & (distance <= _AROUND_PX))
     rows, columns = rows + top, columns + left

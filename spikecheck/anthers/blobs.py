@@ -16,6 +16,8 @@ import cv2
 import numpy as np
 
 from spikecheck.imaging.colour import chroma, hue_degrees
+from spikecheck.imaging.morphology import dilated, disc
+from spikecheck.imaging.strip import STRIP_PX_PER_MM
 from spikecheck.imaging.top_hat import top_hat
 
 if TYPE_CHECKING:
@@ -23,7 +25,6 @@ if TYPE_CHECKING:
 
     from spikecheck.thresholds import AntherThresholds
 
-_PX_PER_MM = 20.0  # of the strip, nominal
 _SMOOTH_PX = 1.0
 _THIN_MM = {"yellow": 0.35, "pale": 0.45, "green": 0.4}  # rims and stigmas are thinner: dropped
 _WIDE_MM = 1.7  # an anther is at most about 1 mm wide (B1.4, from memory); wider is tissue
@@ -135,7 +136,7 @@ def find_blobs(
         How far a patch must stand out, and its area.
     """
     t, own = thresholds, colours.tissue
-    near = _grown(spike, _NEAR_SPIKE_MM)
+    near = dilated(spike, _NEAR_SPIKE_MM * STRIP_PX_PER_MM)
     yellow = (
         near
         & (colours.b > own.b + t.yellow_b_step)
@@ -152,7 +153,7 @@ def find_blobs(
     )
     pale = _without_thin(pale, Look.PALE)
     green = (
-        _grown(openings, _NEAR_OPENING_MM)
+        dilated(openings, _NEAR_OPENING_MM * STRIP_PX_PER_MM)
         & (colours.light_ridge > t.green_lightness_step)
         & (colours.chroma > t.green_chroma_share * own.chroma)
         & (np.abs(colours.hue_deg - own.hue_deg) < t.green_hue_reach_deg)
@@ -170,7 +171,7 @@ def find_blobs(
 def _blobs(mask: NDArray[np.bool_], look: Look, *, thresholds: AntherThresholds) -> list[Blob]:
     count, labels, stats, _ = cv2.connectedComponentsWithStats(mask.astype(np.uint8))
     least, most = (
-        area * _PX_PER_MM**2 for area in (thresholds.area_low_mm2, thresholds.area_high_mm2)
+        area * STRIP_PX_PER_MM**2 for area in (thresholds.area_low_mm2, thresholds.area_high_mm2)
     )
     found = []
     for i in range(1, count):
@@ -181,20 +182,14 @@ def _blobs(mask: NDArray[np.bool_], look: Look, *, thresholds: AntherThresholds)
     return found
 
 
-def disc(diameter_mm: float) -> NDArray[np.uint8]:
-    """Return a disc-shaped structuring element for the strip."""
-    side = 2 * max(1, round(diameter_mm * _PX_PER_MM / 2)) + 1
-    return np.asarray(cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (side, side)), dtype=np.uint8)
-
-
-def _grown(mask: NDArray[np.bool_], by_mm: float) -> NDArray[np.bool_]:
-    distance = cv2.distanceTransform((~mask).astype(np.uint8), cv2.DIST_L2, 5)
-    return np.asarray(distance <= by_mm * _PX_PER_MM) if mask.any() else mask
-
-
 def _ridge(picture: NDArray[np.float32]) -> NDArray[np.float32]:
-    return top_hat(picture, diameter_px=_WIDE_MM * _PX_PER_MM)
+    return top_hat(picture, diameter_px=_WIDE_MM * STRIP_PX_PER_MM)
 
 
 def _without_thin(mask: NDArray[np.bool_], look: Look) -> NDArray[np.bool_]:
-    return cv2.morphologyEx(mask.astype(np.uint8), cv2.MORPH_OPEN, disc(_THIN_MM[look])) > 0
+    return (
+        cv2.morphologyEx(
+            mask.astype(np.uint8), cv2.MORPH_OPEN, disc(_THIN_MM[look] * STRIP_PX_PER_MM)
+        )
+        > 0
+    )

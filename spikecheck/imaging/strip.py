@@ -17,6 +17,8 @@ from spikecheck.vocabulary import Box, Point
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+STRIP_PX_PER_MM = 20.0
+"""Nominal: a spike of 10.5 mm at the working scale. One of 8 to 14 mm shows 26 to 15."""
 _COLUMNS = 2
 
 

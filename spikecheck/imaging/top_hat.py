@@ -8,14 +8,10 @@ from typing import TYPE_CHECKING
 import cv2
 import numpy as np
 
+from spikecheck.imaging.morphology import disc
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-
-
-def disc(diameter_px: float) -> NDArray[np.uint8]:
-    """Return a disc-shaped structuring element of odd side."""
-    side = 2 * max(1, round(diameter_px / 2)) + 1
-    return np.asarray(cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (side, side)), dtype=np.uint8)
 
 
 def top_hat(picture: NDArray[np.float32], *, diameter_px: float) -> NDArray[np.float32]:

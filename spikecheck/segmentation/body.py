@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING
 import cv2
 import numpy as np
 
+from spikecheck.imaging.morphology import closed, depth_px, opened
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -100,11 +102,11 @@ def _thick_pieces(
     """
     box = _box(component)
     within = component[box]
-    thick = _opened(within, thresholds.awn_opening_share * _half_width(within))
-    closed = _closed(thick, thresholds.body_closing_share * _half_width(thick))
-    opened = np.zeros_like(component)
-    opened[box] = _opened(closed, thresholds.body_opening_share * _half_width(closed))
-    return _components(opened, least_px=thresholds.body_area_low * component.size)
+    thick = opened(within, thresholds.awn_opening_share * _half_width(within))
+    joined = closed(thick, thresholds.body_closing_share * _half_width(thick))
+    bodies = np.zeros_like(component)
+    bodies[box] = opened(joined, thresholds.body_opening_share * _half_width(joined))
+    return _components(bodies, least_px=thresholds.body_area_low * component.size)
 
 
 def _box(mask: NDArray[np.bool_]) -> tuple[slice, slice]:
@@ -114,30 +116,7 @@ def _box(mask: NDArray[np.bool_]) -> tuple[slice, slice]:
 
 
 def _half_width(mask: NDArray[np.bool_]) -> float:
-    return float(_distance(mask).max())
-
-
-def _distance(mask: NDArray[np.bool_]) -> NDArray[np.float32]:
-    """Distance to the nearest pixel outside ``mask``, px."""
-    return np.asarray(cv2.distanceTransform(mask.astype(np.uint8), cv2.DIST_L2, 5))
-
-
-def _eroded(mask: NDArray[np.bool_], radius_px: float) -> NDArray[np.bool_]:
-    return _distance(mask) > radius_px
-
-
-def _dilated(mask: NDArray[np.bool_], radius_px: float) -> NDArray[np.bool_]:
-    return _distance(~mask) <= radius_px
-
-
-def _opened(mask: NDArray[np.bool_], radius_px: float) -> NDArray[np.bool_]:
-    return _dilated(_eroded(mask, radius_px), radius_px)
-
-
-def _closed(mask: NDArray[np.bool_], radius_px: float) -> NDArray[np.bool_]:
-    pad = int(radius_px) + 2
-    padded = np.pad(mask, pad)
-    return _eroded(_dilated(padded, radius_px), radius_px)[pad:-pad, pad:-pad]
+    return float(depth_px(mask).max())
 
 
 @dataclass(frozen=True, slots=True, eq=False)

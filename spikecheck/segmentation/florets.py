@@ -1,4 +1,4 @@
-"""Florets from openings: side, number, place along the spike, and those that should be there.
+"""Florets from openings: side, place in the strip, and those that should be there.
 
 Florets of one side follow one another at a nearly even distance. Where the next one is missing,
 a floret that was not seen stands in its place, so that nothing passes unseen.
@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from spikecheck.vocabulary import Box, Floret, Point, Side
+from spikecheck.vocabulary import Side
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -79,7 +79,9 @@ def floret_places(
     missing = [
         place
         for side in (Side.LEFT, Side.RIGHT)
-        for place in _missing(seen, side, spacing, darkness, thresholds=thresholds)
+        for place in _missing(
+            seen, side, spacing, strip.axis_column, darkness, thresholds=thresholds
+        )
     ]
     return tuple(seen + missing)
 
@@ -89,42 +91,12 @@ def same_side_spacing_px(places: Sequence[FloretPlace]) -> float | None:
     steps = [
         abs(a.row - b.row)
         for side in (Side.LEFT, Side.RIGHT)
-        for a, b in pairwise(_of_side(places, side))
+        for a, b in pairwise(of_side(places, side))
     ]
     return float(np.median(steps)) if len(steps) >= _LEAST_FOR_SPACING else None
 
 
-def number_florets(
-    places: Sequence[FloretPlace], strip: Strip, *, floret_px: float
-) -> tuple[tuple[FloretPlace, Floret], ...]:
-    """Give florets their numbers from base to tip on each side.
-
-    Parameters
-    ----------
-    places
-        The florets.
-    strip
-        The strip they stand in.
-    floret_px
-        Side of the box drawn where no opening was seen, strip px.
-    """
-    numbered = []
-    for side in Side:
-        for number, place in enumerate(_of_side(places, side), start=1):
-            floret = Floret(
-                id=f"{side.letter}{number}",
-                centre=strip.photo_point(place.row, place.column),
-                box=_box(place, strip, floret_px),
-                side=side,
-                position=strip.position(place.row),
-                clipped=place.clipped,
-                cavity_seen=place.cavity_seen,
-            )
-            numbered.append((place, floret))
-    return tuple(numbered)
-
-
-def _of_side(places: Sequence[FloretPlace], side: Side) -> list[FloretPlace]:
+def of_side(places: Sequence[FloretPlace], side: Side) -> list[FloretPlace]:
     """Return the florets of a side from base to tip (the tip is at row 0)."""
     return sorted((p for p in places if p.side is side), key=lambda place: -place.row)
 
@@ -144,13 +116,14 @@ def _missing(
     seen: Sequence[FloretPlace],
     side: Side,
     spacing: float,
+    axis_column: float,
     darkness: NDArray[np.float32],
     *,
     thresholds: SegmentationThresholds,
 ) -> list[FloretPlace]:
     """Return places for the florets missing between neighbours; front florets may fill a gap."""
     own = [place for place in seen if place.side in (side, Side.FRONT)]
-    column = float(np.median([place.column for place in seen if place.side is side] or [0.0]))
+    column = _column_of(side, seen, axis_column)
     found = []
     for lower, upper in pairwise(sorted(own, key=lambda place: -place.row)):
         gap = lower.row - upper.row
@@ -161,6 +134,13 @@ def _missing(
                 clipped = not _closed_top(row, column, darkness, thresholds=thresholds)
                 found.append(FloretPlace(row, column, side, 0.0, clipped, None))
     return found
+
+
+def _column_of(side: Side, seen: Sequence[FloretPlace], axis_column: float) -> float:
+    """Return where the florets of ``side`` stand: as far out as the others if none was seen."""
+    columns = [place.column for place in seen if place.side is side]
+    mirrored = [2 * axis_column - place.column for place in seen if place.side is not Side.FRONT]
+    return float(np.median(columns or mirrored))
 
 
 def _closed_top(
@@ -177,17 +157,3 @@ def _closed_top(
     return bool(
         around.size and (around > thresholds.cavity_darkness).mean() < thresholds.closed_dark_share
     )
-
-
-def _box(place: FloretPlace, strip: Strip, floret_px: float) -> Box:
-    if place.opening is None:
-        half = floret_px / 2 / strip.zoom
-        centre = strip.photo_point(place.row, place.column)
-        return _square(centre, half)
-    rows, columns = (np.round(place.opening.rim[:, i]).astype(np.intp) for i in (0, 1))
-    height, width = strip.inside.shape
-    return strip.photo_box(np.clip(rows, 0, height - 1), np.clip(columns, 0, width - 1))
-
-
-def _square(centre: Point, half: float) -> Box:
-    return Box(centre.row - half, centre.column - half, centre.row + half, centre.column + half)

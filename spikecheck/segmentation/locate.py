@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import cv2
 import numpy as np
 
+from spikecheck.imaging.morphology import dilated
 from spikecheck.imaging.strip import Strip, straighten
 from spikecheck.imaging.white_balance import balanced_lab, estimate_white_balance
 from spikecheck.segmentation.axis import body_axis
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
 _OUTLINE_ERROR_PX = 1.0  # of the reduced picture; keeps the polygon short
 _BORDER_PX = 2
+_ROUNDED_OFF = 0.1  # widths of the body by which its opening may shorten spikelet tips
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -135,19 +137,14 @@ def _best_bodies(
 
 
 def _outline(body: Body, plant: NDArray[np.bool_]) -> NDArray[np.float64]:
-    mask = (body.mask | (plant & _near(body))).astype(np.uint8)
+    near = dilated(body.mask, _ROUNDED_OFF * body.width_px)
+    mask = (body.mask | (plant & near)).astype(np.uint8)
     contours, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     hull = max(contours, key=cv2.contourArea)
     if len(contours) > 1 and body.hidden_share > 0:  # a spike cut in two by what lies over it
         hull = cv2.convexHull(np.concatenate(contours))
     polygon = cv2.approxPolyDP(hull, _OUTLINE_ERROR_PX, closed=True)
     return np.asarray(polygon.reshape(-1, 2)[:, ::-1], dtype=np.float64)
-
-
-def _near(body: Body) -> NDArray[np.bool_]:
-    """Pixels near the body: spikelet tips that the opening rounded off."""
-    distance = cv2.distanceTransform((~body.mask).astype(np.uint8), cv2.DIST_L2, 5)
-    return np.asarray(distance < 0.1 * body.width_px)
 
 
 def _touches_edge(body: Body) -> bool:

@@ -2,7 +2,7 @@
 
 A bank of elliptical rings is matched against two pictures of the lightness: its fine bright ridges
 (the cut edge of lemma and palea is paler than tissue and cavity) and its local darkness (one looks
-into the floret). This step only proposes; :mod:`spikecheck.segmentation.opening_score` decides.
+into the floret). This step only proposes; :mod:`spikecheck.segmentation.openings` decides.
 """
 
 from __future__ import annotations
@@ -15,13 +15,15 @@ from typing import TYPE_CHECKING
 import cv2
 import numpy as np
 
-from spikecheck.imaging.top_hat import disc, top_hat
+from spikecheck.imaging.morphology import disc
+from spikecheck.imaging.strip import STRIP_PX_PER_MM
+from spikecheck.imaging.top_hat import top_hat
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-_PX_PER_MM = 10.0  # the bank works on the strip at half size
-_REDUCTION = 2
+_REDUCTION = 2  # the bank works on the strip at half size
+_PX_PER_MM = STRIP_PX_PER_MM / _REDUCTION
 _HALF_ACROSS_MM = (1.0, 1.25, 1.55)  # openings are 2 to 3.2 mm across: lemma width 3-4 mm (B2.6)
 _FLATNESS = (0.45, 0.7, 0.95)  # looked at more or less from the side
 _TURNS_DEG = (-40.0, -20.0, 0.0, 20.0, 40.0)
@@ -30,6 +32,7 @@ _RIM_MM = 0.15  # half width of the ring
 _INNER_MM = 0.3  # the inside begins this far within the rim
 _RIDGE_MM = 0.7  # wider bright things are no rim
 _TISSUE_MM = 3.0  # lightness of the tissue round about is taken over this width
+_COARSE = 4  # that lightness varies slowly: the strip at a quarter of its size shows it
 _STRONG_RIDGE = 95  # percentile of the ridges on the spike that counts as full strength
 _LEAST_RIDGE = 4.0  # L*; weaker ridges are noise
 _LEAST_RIM, _LEAST_DARK, _LEAST_SUM = 0.25, 0.08, 0.4
@@ -69,7 +72,7 @@ class EllipseCandidate:
     half_across_px, half_along_px
         Half axes, strip px.
     turn_deg
-        Turn of the first axis from the row direction of columns, degrees, clockwise.
+        Turn of the first axis from the direction of the columns, clockwise, degrees.
     """
 
     row: float
@@ -101,13 +104,13 @@ def lightness_views(lab: NDArray[np.float32], spike: NDArray[np.bool_]) -> Light
     lightness = np.asarray(
         cv2.GaussianBlur(np.ascontiguousarray(lab[..., 0]), (0, 0), 1.2), dtype=np.float32
     )
-    px_per_mm = _REDUCTION * _PX_PER_MM
-    ridge = top_hat(lightness, diameter_px=_RIDGE_MM * px_per_mm)
+    ridge = top_hat(lightness, diameter_px=_RIDGE_MM * STRIP_PX_PER_MM)
     strong = max(float(np.percentile(ridge[spike], _STRONG_RIDGE)), _LEAST_RIDGE)
-    size = (lightness.shape[1] // 4, lightness.shape[0] // 4)
-    quarter = cv2.resize(lightness, size, interpolation=cv2.INTER_AREA)
-    closed = cv2.morphologyEx(quarter, cv2.MORPH_CLOSE, disc(_TISSUE_MM * px_per_mm / 4))
-    tissue = cv2.GaussianBlur(closed, (0, 0), px_per_mm / 4)
+    size = (lightness.shape[1] // _COARSE, lightness.shape[0] // _COARSE)
+    coarse = cv2.resize(lightness, size, interpolation=cv2.INTER_AREA)
+    px_per_mm = STRIP_PX_PER_MM / _COARSE
+    closed = cv2.morphologyEx(coarse, cv2.MORPH_CLOSE, disc(_TISSUE_MM * px_per_mm))
+    tissue = cv2.GaussianBlur(closed, (0, 0), px_per_mm)
     tissue = cv2.resize(tissue, lightness.shape[::-1], interpolation=cv2.INTER_LINEAR)
     return LightnessViews(
         lightness=lightness,

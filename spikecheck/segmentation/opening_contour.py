@@ -71,8 +71,8 @@ class Contours:
 def trace_contours(candidates: Sequence[EllipseCandidate], views: LightnessViews) -> Contours:
     """Trace the rim of every candidate (at least one)."""
     rows, columns = _polar_grid(candidates)
-    ridge = _sampled(views.ridge, rows, columns)
-    lightness = _sampled(views.lightness, rows, columns)
+    ridge = sampled(views.ridge, rows, columns)
+    lightness = sampled(views.lightness, rows, columns)
     within = np.concatenate(
         [np.repeat(lightness[:, :1], _INWARDS, axis=1), lightness[:, :-_INWARDS]], axis=1
     )
@@ -107,9 +107,10 @@ def _polar_grid(
     return rows.astype(np.float32), columns.astype(np.float32)
 
 
-def _sampled(
+def sampled(
     picture: NDArray[np.float32], rows: NDArray[np.float32], columns: NDArray[np.float32]
 ) -> NDArray[np.float32]:
+    """Sample between pixels; rows and columns are float32 of shape (N, any, angles)."""
     flat = cv2.remap(
         picture, columns.reshape(-1, ANGLES), rows.reshape(-1, ANGLES), cv2.INTER_LINEAR,
         borderMode=cv2.BORDER_REPLICATE,

@@ -12,10 +12,10 @@ from spikecheck.segmentation.edge_blur import edge_blur_px
 from spikecheck.segmentation.florets import (
     FloretPlace,
     floret_places,
-    number_florets,
     same_side_spacing_px,
 )
 from spikecheck.segmentation.locate import LocatedSpike, locate_spike
+from spikecheck.segmentation.numbering import number_florets
 from spikecheck.segmentation.openings import Opening, find_openings, rim_candidates
 from spikecheck.segmentation.spikelets import SpikeletRows, spikelet_rows, unclipped_places
 from spikecheck.segmentation.strip_masks import rims_mask, strip_masks
