@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-import cv2
 import numpy as np
 
-from spikecheck.segmentation.opening_contour import SECTORS
+from spikecheck.imaging.strip import STRIP_PX_PER_MM
+from spikecheck.segmentation.opening_contour import SECTORS, sampled
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
 _WITHIN = np.linspace(0.1, 0.85, 10)
 _OUTSIDE = np.array([1.2, 1.4])
-_PX_PER_MM = 20.0  # of the strip, nominal
 _DARK = 0.22  # share of the tissue's lightness missing in a cavity
 _PALE_CHROMA, _PALE_LIGHTNESS = 0.6, 0.5  # stigma and ovary: less colour, not dark
 
@@ -89,8 +88,8 @@ def opening_features(
         (rim_a.mean(axis=(1, 2)) - out_a.mean(axis=(1, 2))) / 10,
         ((chroma < _PALE_CHROMA) & (lightness > _PALE_LIGHTNESS)).mean(axis=(1, 2)),
         contours.roughness,
-        area / 4,
-        (area / 4) ** 2,
+        area,
+        area**2,
         flatness,
         seen[:, below].mean(axis=1),
         seen[:, ~below].mean(axis=1),
@@ -110,19 +109,13 @@ def _radial(
     column = contours.columns.mean(axis=1)[:, None, None]
     rows = row + shares[None, :, None] * (contours.rows[:, None] - row)
     columns = column + shares[None, :, None] * (contours.columns[:, None] - column)
-    angles = rows.shape[2]
-    flat = cv2.remap(
-        picture, columns.reshape(-1, angles).astype(np.float32),
-        rows.reshape(-1, angles).astype(np.float32), cv2.INTER_LINEAR,
-        borderMode=cv2.BORDER_REPLICATE,
-    )  # fmt: skip
-    return np.asarray(flat, dtype=np.float32).reshape(rows.shape)
+    return sampled(picture, rows.astype(np.float32), columns.astype(np.float32))
 
 
 def _shape(contours: Contours) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return area, mm², and short over long axis of every rim."""
-    r = (contours.rows - contours.rows.mean(axis=1, keepdims=True)) / _PX_PER_MM
-    c = (contours.columns - contours.columns.mean(axis=1, keepdims=True)) / _PX_PER_MM
+    r = (contours.rows - contours.rows.mean(axis=1, keepdims=True)) / STRIP_PX_PER_MM
+    c = (contours.columns - contours.columns.mean(axis=1, keepdims=True)) / STRIP_PX_PER_MM
     area = 0.5 * np.abs((c * np.roll(r, -1, axis=1) - r * np.roll(c, -1, axis=1)).sum(axis=1))
     rr, cc, rc = (r * r).mean(axis=1), (c * c).mean(axis=1), (r * c).mean(axis=1)
     spread = np.sqrt((rr - cc) ** 2 + 4 * rc**2)

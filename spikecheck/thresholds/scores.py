@@ -54,10 +54,17 @@ class FittedScore:
 
     def log_odds(self, values: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return the log-odds of N candidates from their features, shape (N, F)."""
-        standard = np.clip((values - self.mean) / self.spread, -_CLIP, _CLIP)
+        standard = standardised(values, self.mean, self.spread)
         return np.asarray(
             self.intercept + standard @ self.weights + (standard * standard) @ self.square_weights
         )
+
+
+def standardised(
+    values: NDArray[np.float64], mean: NDArray[np.float64], spread: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Return features of shape (N, F) in spreads from their mean, at most 3 to either side."""
+    return np.clip((values - mean) / spread, -_CLIP, _CLIP)
 
 
 def read_score_text(name: str) -> str:

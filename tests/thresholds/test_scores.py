@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from spikecheck.anthers import blob_features
 from spikecheck.errors import ThresholdError
-from spikecheck.model_training.network_free import fit_score, score_text
 from spikecheck.segmentation import opening_features
 from spikecheck.thresholds.scores import SCORES, load_score, parse_score, read_score_text
 
@@ -38,24 +34,3 @@ def test_a_shipped_score_says_what_it_was_fitted_on(name):
 def test_a_damaged_score_file_is_refused(damage):
     with pytest.raises(ThresholdError, match=r"opening_score\.toml: not a score file"):
         parse_score(damage(read_score_text("opening_score")), name="opening_score")
-
-
-def test_a_fit_finds_the_odds_the_examples_were_drawn_with():
-    rng = np.random.default_rng(7)
-    features = rng.normal(size=(40_000, 2))
-    true_odds = -0.5 + 1.2 * features[:, 0] - 0.8 * features[:, 1]
-    right = rng.random(40_000) < 1 / (1 + np.exp(-true_odds))
-    score = fit_score(features, right, names=("one", "other"), source="drawn")
-    places = np.array([[0.0, 0.0], [1.0, 0.0], [0.0, 1.0], [-1.0, 1.0]])
-    expected = -0.5 + places @ [1.2, -0.8]
-    assert score.log_odds(places) == pytest.approx(expected, abs=0.1)
-
-
-@given(values=st.lists(st.floats(-100, 100), min_size=3, max_size=3))
-def test_what_is_written_is_what_is_read(values):
-    fitted = fit_score(
-        np.array([[0.0], [1.0], [2.0]]), np.array([False, True, True]), names=("one",), source="s"
-    )
-    again = parse_score(score_text(fitted), name="one")
-    row = np.array(values)[:, None]
-    assert again.log_odds(row) == pytest.approx(fitted.log_odds(row), rel=1e-3, abs=1e-3)
