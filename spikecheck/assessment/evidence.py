@@ -89,7 +89,9 @@ def _judge(
 ) -> JudgedFloret:
     prior = thresholds.floret_leftover_prior
     if not floret.clipped:
-        status, p_without_marks = FloretStatus.NOT_CLIPPED, thresholds.not_clipped_leftover
+        # A photo that cannot be judged does not show that a top is uncut; the risk stays.
+        status = FloretStatus.NOT_SEEN if blocked else FloretStatus.NOT_CLIPPED
+        p_without_marks = thresholds.not_clipped_leftover
     elif blocked or floret.cavity_seen < thresholds.cavity_seen_least:
         status, p_without_marks = FloretStatus.NOT_SEEN, prior
     else:

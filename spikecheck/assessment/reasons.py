@@ -58,7 +58,8 @@ def photo_reasons(
     -------
     tuple of Reason
         Most urgent first; reasons of one kind by photo, the ripest and surest anther first,
-        florets from base to tip.
+        florets from base to tip. Anthers of one floret and kind share a reason, which points at
+        the first of them.
     """
     found: list[Reason] = []
     for index, evidence in enumerate(photos):
@@ -105,22 +106,27 @@ def _anthers(evidence: PhotoEvidence, thresholds: AssessmentThresholds) -> Itera
         evidence.leftovers,
         key=lambda anther: (_RIPEST_FIRST.index(anther.stage), -anther.score),
     )
-    for anther in by_urgency:
-        name = wording.anther_name(anther, sure=anther.score >= thresholds.anther_score_sure)
-        floret = None if anther.floret is None else florets.get(anther.floret)
-        if _is_near_anthesis(anther):
-            code = ReasonCode.TOO_CLOSE_TO_ANTHESIS
-            place = "outside the florets"
-            if floret is not None:
-                place = f"in floret {wording.floret_name(floret)}"
-            message = wording.too_close(name, place)
-        elif floret is None:
-            code, message = ReasonCode.ANTHER_OUTSIDE_FLORET, wording.anther_outside(name)
-        else:
+    together: dict[tuple[bool, str | int], list[Anther]] = {}
+    for number, anther in enumerate(by_urgency):
+        # One outside the florets is looked for at its own place, so it has its own reason.
+        where = anther.floret if anther.floret in florets else number
+        together.setdefault((_is_near_anthesis(anther), where), []).append(anther)
+    for (near_anthesis, where), anthers in together.items():
+        first, count = anthers[0], len(anthers)
+        name = wording.anther_name(first, sure=first.score >= thresholds.anther_score_sure)
+        place = "outside the florets"
+        if isinstance(where, str):
+            place = f"in floret {wording.floret_name(florets[where])}"
+            place += wording.and_more_there(count - 1)
+        if near_anthesis:
+            code, message = ReasonCode.TOO_CLOSE_TO_ANTHESIS, wording.too_close(name, place)
+        elif isinstance(where, str):
             code = ReasonCode.ANTHER_LEFT
-            message = wording.anther_left(name, f"in floret {wording.floret_name(floret)}")
+            message = wording.anther_left(name, place, count=count)
+        else:
+            code, message = ReasonCode.ANTHER_OUTSIDE_FLORET, wording.anther_outside(name)
         yield Reason(
-            code, message, floret=None if floret is None else floret.id, place=anther.centre
+            code, message, floret=where if isinstance(where, str) else None, place=first.centre
         )
 
 
@@ -130,9 +136,16 @@ def _is_near_anthesis(anther: Anther) -> bool:
 
 def _florets(evidence: PhotoEvidence, thresholds: AssessmentThresholds) -> Iterator[Reason]:
     with_anther = {anther.floret for anther in evidence.leftovers}
+    unclipped = sum(not judged.floret.clipped for judged in evidence.florets)
+    told_together = unclipped > 1 and QualityProblem.NOT_PREPARED in evidence.quality.problems
+    if told_together:
+        # Their advice is the problem's own; a line for each would only bury it.
+        yield Reason(ReasonCode.FLORET_NOT_CLIPPED, wording.many_not_clipped(unclipped))
     for judged in evidence.florets:
         floret = judged.floret
         if not floret.clipped:
+            if told_together:
+                continue
             code, message = ReasonCode.FLORET_NOT_CLIPPED, wording.not_clipped(floret)
         elif floret.cavity_seen < thresholds.cavity_seen_least and floret.id not in with_anther:
             code, message = ReasonCode.FLORET_NOT_SEEN, wording.not_seen(floret)

@@ -35,14 +35,25 @@ def anther_name(anther: Anther, *, sure: bool) -> str:
     return name if sure else f"possible {name}"
 
 
+def and_more_there(count: int) -> str:
+    """Return what is added to a sentence when the same floret holds more marks of the kind."""
+    if not count:
+        return ""
+    return f", and {count} more such {'mark' if count == 1 else 'marks'} there"
+
+
 def too_close(anther: str, place: str) -> str:
     """Return the sentence on an anther whose pollen may be out."""
-    return f"Too close to anthesis: pollen may already be out ({anther} {place})."
+    return (
+        f"Too close to anthesis, pollen may be out: {anther} {place}. "
+        "Set the spike aside unless you are sure that none was shed."
+    )
 
 
-def anther_left(anther: str, place: str) -> str:
-    """Return the sentence on an anther left in a floret."""
-    return f"{_capital(anther)} {place}: pull it out and take the photo again."
+def anther_left(anther: str, place: str, *, count: int) -> str:
+    """Return the sentence on the anthers left in a floret."""
+    what = "it" if count == 1 else "them"
+    return f"{_capital(anther)} {place}: pull {what} out and take the photo again."
 
 
 def anther_outside(anther: str) -> str:
@@ -51,18 +62,26 @@ def anther_outside(anther: str) -> str:
 
 
 def not_clipped(floret: Floret) -> str:
-    """Return the sentence on a floret whose top is not cut."""
+    """Return the sentence on a floret without a cut top; it may be cut and face away."""
     return (
-        f"Floret {floret_name(floret)} is not clipped: clip its top, take out its three anthers, "
-        "then take the photo again."
+        f"{_no_opening(floret)} Clip its top and take out its three anthers, or turn the spike "
+        "until the opening shows, then take the photo again."
     )
 
 
+def many_not_clipped(count: int) -> str:
+    """Return the sentence that stands for all such florets of a spike nobody prepared."""
+    return f"No cut opening was seen at {count} florets: they are marked in the photo."
+
+
 def not_seen(floret: Floret) -> str:
-    """Return the sentence on a floret that cannot be looked into."""
+    """Return the sentence on a floret that cannot be looked into, or not far enough."""
+    cure = "open the floret and look, then take the photo again."
+    if not floret.cavity_seen:
+        return f"{_no_opening(floret)} Turn the spike until the opening shows, or {cure}"
     return (
-        f"The opening of floret {floret_name(floret)} cannot be looked into: turn the spike until "
-        "it can, or open the floret and look, then take the photo again."
+        f"The opening of floret {floret_name(floret)} cannot be looked into far enough: turn the "
+        f"spike until it can, or {cure}"
     )
 
 
@@ -112,6 +131,13 @@ def and_more(count: int, *, singular: str, plural: str) -> str:
 def in_photo(message: str, number: int) -> str:
     """Return ``message`` saying which of several photos it is about, counted from 1."""
     return f"Photo {number}: {message}"
+
+
+def _no_opening(floret: Floret) -> str:
+    return (
+        f"No cut opening was seen at floret {floret_name(floret)}: not clipped, turned away or "
+        "hidden."
+    )
 
 
 def _ordinal(number: int) -> str:

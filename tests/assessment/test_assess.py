@@ -79,7 +79,7 @@ def test_a_ripe_anther_is_too_close_to_anthesis(stage, near_anthesis):
     assert answer.verdict is Verdict.REVIEW
     assert codes(answer) == ["too_close_to_anthesis"]
     assert answer.reasons[0].message.startswith(
-        "Too close to anthesis: pollen may already be out ("
+        "Too close to anthesis, pollen may be out: "
     )
     assert "in floret L3 (left side, 3rd from the base)" in answer.reasons[0].message
 
@@ -103,6 +103,13 @@ def test_a_floret_that_is_not_clipped_is_review():
     assert codes(answer)[0] == "floret_not_clipped"
     assert answer.reasons[0].floret == "L9"
     assert answer.florets[0][-1].status is FloretStatus.NOT_CLIPPED
+    assert answer.florets[0][-1].p_leftover == LIMITS.not_clipped_leftover
+
+
+def test_a_photo_that_cannot_be_judged_calls_no_floret_uncut_and_lowers_no_risk():
+    seen = [*florets(), floret("L9", clipped=False)]
+    answer = judge((findings(seen), quality(QualityProblem.DARK)))
+    assert answer.florets[0][-1].status is FloretStatus.NOT_SEEN
     assert answer.florets[0][-1].p_leftover == LIMITS.not_clipped_leftover
 
 

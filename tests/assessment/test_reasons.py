@@ -50,8 +50,19 @@ def test_a_spike_that_is_not_prepared_says_so_before_its_florets():
     seen = florets(clipped=False)
     problem = quality(QualityProblem.NOT_PREPARED, usable=False)
     found = [reason.code for reason in reasons((findings(seen), problem))]
-    assert found[0] == "not_prepared"
-    assert found[1] == "floret_not_clipped"
+    assert found[:2] == ["not_prepared", "floret_not_clipped"]
+
+
+def test_in_a_spike_that_is_not_prepared_its_florets_are_told_in_one_line():
+    problem = quality(QualityProblem.NOT_PREPARED, usable=False)
+    found = reasons((findings([*florets(5, clipped=False), floret("F9")]), problem))
+    together = [reason for reason in found if reason.code == "floret_not_clipped"]
+    assert [reason.message for reason in together] == [
+        "No cut opening was seen at 10 florets: they are marked in the photo."
+    ]
+    assert together[0].floret is None
+    one = reasons((findings([*florets(5), floret("F9", clipped=False)]), problem))
+    assert [reason.floret for reason in one] == [None, "F9"]
 
 
 def test_in_a_photo_that_cannot_be_judged_other_problems_come_before_preparation():
@@ -76,15 +87,47 @@ def test_a_long_list_of_one_kind_ends_with_how_many_more_there_are():
 
 
 def test_a_list_that_just_fits_has_no_line_about_more():
-    found = reasons((findings(anthers=[anther("L1") for _ in range(MOST)]), quality()))
+    found = reasons((findings(anthers=[anther(None) for _ in range(MOST)]), quality()))
     assert len(found) == MOST
-    assert all(reason.floret == "L1" for reason in found)
+    assert "more" not in found[-1].message
 
 
 def test_one_more_is_told_in_the_singular():
-    marks = [anther("L1") for _ in range(MOST + 1)]
+    marks = [anther(None) for _ in range(MOST + 1)]
     found = reasons((findings(anthers=marks), quality()))
-    assert found[MOST].message == "And 1 more anther is marked in the photo."
+    assert found[MOST].message == "And 1 more anther outside a floret is marked in the photo."
+
+
+@pytest.mark.parametrize(
+    ("count", "ending"),
+    [
+        (1, "the base): pull it out and take the photo again."),
+        (2, "the base), and 1 more such mark there: pull them out and take the photo again."),
+        (3, "the base), and 2 more such marks there: pull them out and take the photo again."),
+    ],
+)
+def test_anthers_of_one_floret_share_a_reason_that_counts_them(count: int, ending: str):
+    marks = [anther("L2", score=0.5 + 0.1 * number) for number in range(count)]
+    found = reasons((findings(anthers=marks), quality()))
+    assert len(found) == 1
+    assert found[0].message.endswith(ending)
+    assert found[0].place == marks[-1].centre
+
+
+def test_ripe_and_green_anthers_of_one_floret_keep_reasons_of_their_own():
+    marks = [anther("L2"), anther("L2", stage=AntherStage.YELLOW)]
+    found = reasons((findings(anthers=marks), quality()))
+    assert [reason.code for reason in found] == ["too_close_to_anthesis", "anther_left"]
+
+
+def test_a_floret_without_any_opening_is_told_otherwise_than_one_seen_in_part():
+    seen = [*florets(), floret("R8", cavity_seen=0.0), floret("R9", cavity_seen=0.1)]
+    none, part = reasons((findings(seen), quality()))
+    assert none.message.startswith(
+        "No cut opening was seen at floret R8 (right side, 8th from the base): not clipped, "
+        "turned away or hidden. Turn the spike"
+    )
+    assert part.message.startswith("The opening of floret R9 (right side, 9th from the base)")
 
 
 @pytest.mark.parametrize(
