@@ -36,6 +36,8 @@ class Strip:
         float32 of shape (rows, columns): where each strip pixel lies in the photo, px.
     tip_row, base_row
         Rows of the axis' ends in the strip.
+    axis_column
+        Column of the axis.
     zoom
         Strip pixels per photo pixel.
     """
@@ -46,12 +48,8 @@ class Strip:
     photo_columns: NDArray[np.float32]
     tip_row: float
     base_row: float
+    axis_column: float
     zoom: float
-
-    @property
-    def axis_column(self) -> float:
-        """Column of the axis."""
-        return float(self.pixels.shape[1] - 1) / 2
 
     def position(self, row: float) -> float:
         """Place along the spike of a strip row, 0 at the base and 1 at the tip."""
@@ -105,9 +103,11 @@ def straighten(
     height, width = pixels.shape[:2]
     inside = (rows >= 0) & (rows <= height - 1) & (columns >= 0) & (columns <= width - 1)
     straight = _sampled(pixels, rows, columns, zoom=zoom)
+    base_row = len(line) - 1 - margin_px * zoom  # the line begins a margin before the base
     return Strip(
         pixels=straight, inside=inside, photo_rows=rows, photo_columns=columns,
-        tip_row=margin_px * zoom, base_row=(margin_px + length) * zoom, zoom=zoom,
+        tip_row=base_row - length * zoom, base_row=base_row, axis_column=half_width_px * zoom,
+        zoom=zoom,
     )  # fmt: skip
 
 
@@ -135,8 +135,9 @@ def _sampled(
 ) -> NDArray[np.uint8]:
     """Sample by area first when reducing, so that fine detail does not alias."""
     top, left = max(0, int(rows.min()) - 2), max(0, int(columns.min()) - 2)
-    bottom, right = int(rows.max()) + 3, int(columns.max()) + 3
     reduced = min(1.0, zoom)
+    beyond = 3 + int(np.ceil(1 / reduced))  # the last reduced pixel must lie beyond the last place
+    bottom, right = int(rows.max()) + beyond, int(columns.max()) + beyond
     crop = cv2.resize(
         pixels[top:bottom, left:right], None, fx=reduced, fy=reduced, interpolation=cv2.INTER_AREA
     )
