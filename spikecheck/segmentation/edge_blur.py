@@ -30,8 +30,8 @@ def edge_blur_px(lab: NDArray[np.float32]) -> float:
     Notes
     -----
     The measure's own smoothing, of sigma 1, and the width of its slope, of variance 1/3, are
-    not taken out: an edge of sigma s reads sqrt(s**2 + 4/3), a perfect one 1.15. A strip without
-    any edge reads infinity.
+    not taken out: an edge of sigma s on a pixel reads sqrt(s**2 + 4/3). A strip without any edge
+    reads infinity.
     """
     lightness = cv2.GaussianBlur(np.ascontiguousarray(lab[..., 0]), (0, 0), 1.0)
     down = cv2.Sobel(lightness, cv2.CV_32F, 0, 1, scale=1 / 8)
