@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 _MOST_LINES = 6
 _LEAST_ROOM = 26  # characters beside the verdict; with less room the text goes below it
-_STAGES = "corners: anther   G green   Y yellow   D dehisced   ! near anthesis   b broken"
+_CORNERS = ("corners: anther", "G green", "Y yellow", "D dehisced", "! near anthesis", "b broken")
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,13 +60,19 @@ def headline_strip(headline: Headline, *, width_px: int, size_px: int) -> NDArra
 
 
 def legend_strip(result: PhotoResult, *, width_px: int, size_px: int) -> NDArray[np.uint8]:
-    """Draw every mark with its meaning and how often it occurs, then how anthers are marked."""
+    """Draw every mark with its meaning and how often it occurs, then how anthers are marked.
+
+    What the picture does not show is not explained; without any mark there is no legend.
+    """
+    if not (result.florets or result.findings.anthers):
+        return np.empty((0, width_px, 3), np.uint8)
     counts = Counter(judged.status for judged in result.florets)
     entries: list[tuple[tuple[Shape, Colour] | None, str]] = [
         ((mark.shape, mark.colour), f"{mark.words} {counts[status]}")
         for status, mark in MARKS.items()
     ]
-    entries += [(None, part) for part in _STAGES.split("   ")]
+    if result.findings.anthers:
+        entries += [(None, part) for part in _CORNERS]
     places, row, column = [], 0, size_px // 2
     for sign, words in entries:
         wide = text_width_px(words, size_px=size_px) + (round(1.6 * size_px) if sign else 0)
@@ -93,7 +99,8 @@ def _lines(messages: Sequence[str], room_px: int, size_px: int) -> list[str]:
     for told, message in enumerate(messages):
         numbered = f"{told + 1}. {message}" if len(messages) > 1 else message
         more = _wrapped(numbered, room_px, size_px)
-        if told and len(lines) + len(more) >= _MOST_LINES:
+        last = told + 1 == len(messages)  # any other needs a line after it for "and more"
+        if told and len(lines) + len(more) + (not last) > _MOST_LINES:
             return [*lines, f"and {len(messages) - told} more"]
         lines += more
     return lines

@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 import cv2
 import numpy as np
 
+from spikecheck.imaging.anther_marks import AntherMark, anther_marks, letters_of
 from spikecheck.imaging.canvas import Canvas, text_width_px
 from spikecheck.imaging.captions import Headline, headline_strip, legend_strip
 from spikecheck.imaging.labels import label_places, spike_direction
-from spikecheck.imaging.marks import INK, MARKS, PAPER, VERMILLION, anther_letters
+from spikecheck.imaging.marks import INK, MARKS, PAPER, VERMILLION
 from spikecheck.imaging.view import View, choose_view
 from spikecheck.vocabulary.floret import FloretStatus
 
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from spikecheck.vocabulary.anther import Anther
     from spikecheck.vocabulary.check_result import PhotoResult
     from spikecheck.vocabulary.geometry import Point
     from spikecheck.vocabulary.photo import Photo
@@ -33,7 +33,7 @@ _TEXT_SHARE = 1 / 50  # height of text, share of the shown part's longer side
 _TEXT_PX = (20, 36)
 _MARK_SHARE = 0.42  # radius of a floret's mark, share of the floret's shorter side,
 _MARK = (0.35, 1.6)  # within these shares of the height of text
-_CORNER_GAP_PX = 4  # between an anther's box and the corners drawn about it
+_LABEL_HEIGHT = 1.25  # heights of text
 _CORNER_SHARE = 0.3  # length of an anther's corner strokes, share of its shorter side
 
 
@@ -79,14 +79,15 @@ def draw_overlay(
 
 @dataclass(frozen=True, slots=True)
 class _Layout:
-    """Where everything goes in the picture: text height, floret marks, labels and their size."""
+    """Where everything goes in the picture: text height, floret marks, labels and what they say."""
 
     view: View
     shift: NDArray[np.float64]
     size_px: int
     marks: NDArray[np.float64]
     labels: NDArray[np.float64]
-    label: tuple[float, float]
+    words: list[str]
+    widths: NDArray[np.float64]
 
     def place(self, points: NDArray[np.float64]) -> NDArray[np.float64]:
         return self.view.place(points) + self.shift
@@ -99,9 +100,12 @@ def _picture(photo: Photo, result: PhotoResult, view: View, size_px: int) -> NDA
     """Return the shown part with everything drawn, widened where labels need room."""
     marks = view.place_inside(_array([judged.floret.centre for judged in result.florets]))
     spike = result.findings.spike
-    names = [judged.floret.id for judged in result.florets]
-    wide = max((text_width_px(name, size_px=size_px) for name in names), default=0)
-    label = (1.25 * size_px, wide + 1.9 * size_px)
+    words = [
+        " ".join([judged.floret.id, *letters_of(judged, result.findings.anthers)])
+        for judged in result.florets
+    ]
+    widths = np.array([text_width_px(text, size_px=size_px) + 1.9 * size_px for text in words])
+    label = (_LABEL_HEIGHT * size_px, float(widths.max(initial=0)))
     labels = label_places(
         marks,
         edges=np.empty((0, 2)) if spike is None else view.place_inside(spike.outline),
@@ -109,18 +113,22 @@ def _picture(photo: Photo, result: PhotoResult, view: View, size_px: int) -> NDA
         size=label,
         gap_px=1.5 * size_px,
     )
+    # Labels narrower than their place move towards the spike, so that a column lines up there.
+    labels[:, 1] += np.sign(marks[:, 1] - labels[:, 1]) * (label[1] - widths) / 2
     before, after = _room(view, labels, label)
     shift = np.array(before, np.float64)
-    layout = _Layout(view, shift, size_px, marks + shift, labels + shift, label)
+    layout = _Layout(view, shift, size_px, marks + shift, labels + shift, words, widths)
     wider = cv2.copyMakeBorder(
         view.cut(photo), before[0], after[0], before[1], after[1], cv2.BORDER_CONSTANT, value=PAPER
     )
     canvas = Canvas(np.asarray(wider, np.uint8))
     if spike is not None:
         _draw_spike(canvas, spike, layout)
-    _draw_floret_marks(canvas, result, layout)
-    for anther in reversed(result.findings.anthers):
-        _draw_anther(canvas, anther, layout)
+    anthers = anther_marks(result.findings.anthers, layout.place_inside)
+    _draw_floret_marks(canvas, result, layout, anthers)
+    told = {judged.floret.id for judged in result.florets if judged.status is FloretStatus.ANTHER}
+    for mark in anthers:
+        _draw_anther(canvas, mark, layout, labelled=mark.floret in told)
     _draw_labels(canvas, result, layout)
     if spike is not None:
         _draw_ends(canvas, spike, layout)
@@ -155,13 +163,24 @@ def _draw_ends(canvas: Canvas, spike: Spike, layout: _Layout) -> None:
         canvas.tag(word, (row, column - text_width_px(word, size_px=small) / 2), size_px=small)
 
 
-def _draw_floret_marks(canvas: Canvas, result: PhotoResult, layout: _Layout) -> None:
-    """Draw hollow marks on the florets, so that one can look into them, and the leading lines."""
+def _draw_floret_marks(
+    canvas: Canvas, result: PhotoResult, layout: _Layout, anthers: Sequence[AntherMark]
+) -> None:
+    """Draw hollow marks on the florets, so that one can look into them, and the leading lines.
+
+    A floret whose anthers are marked gets a line to them alone: a mark would cover them.
+    """
     for judged, centre, middle in zip(result.florets, layout.marks, layout.labels, strict=True):
+        sign = MARKS[judged.status]
+        own = [mark for mark in anthers if mark.floret == judged.floret.id]
+        if judged.status is FloretStatus.ANTHER and own:
+            ends = [mark.nearest(middle) for mark in own]
+            end = min(ends, key=lambda end: float(np.hypot(*(end - middle))))
+            canvas.line(np.stack([end, middle]), colour=sign.colour, width_px=1, rim_px=1)
+            continue
         box = judged.floret.box
         shorter_px = min(box.bottom - box.top, box.right - box.left) * layout.view.scale
         radius_px = float(np.clip(_MARK_SHARE * shorter_px, *np.multiply(_MARK, layout.size_px)))
-        sign = MARKS[judged.status]
         toward = middle - centre
         away_px = float(np.hypot(*toward))
         if away_px > radius_px:
@@ -177,30 +196,31 @@ def _draw_floret_marks(canvas: Canvas, result: PhotoResult, layout: _Layout) -> 
 
 
 def _draw_labels(canvas: Canvas, result: PhotoResult, layout: _Layout) -> None:
-    """Draw the florets' marks again beside the spike, filled, with the florets' ids."""
-    (height, width), size_px = layout.label, layout.size_px
-    for judged, (row, column) in zip(result.florets, layout.labels, strict=True):
+    """Draw the florets' marks beside the spike, filled, with ids and letters of the anthers."""
+    size_px = layout.size_px
+    height = _LABEL_HEIGHT * size_px
+    for judged, words, width, (row, column) in zip(
+        result.florets, layout.words, layout.widths, layout.labels, strict=True
+    ):
         sign = MARKS[judged.status]
         left = column - width / 2
         canvas.plate(row - height / 2 + 1, left, row + height / 2 - 1, left + width)
         mark = (row, left + 0.75 * size_px)
         canvas.mark(sign.shape, mark, radius_px=0.42 * size_px, colour=sign.colour, filled=True)
-        canvas.text(judged.floret.id, (row, left + 1.5 * size_px), size_px=size_px)
+        canvas.text(words, (row, left + 1.5 * size_px), size_px=size_px)
 
 
-def _draw_anther(canvas: Canvas, anther: Anther, layout: _Layout) -> None:
-    """Draw the four corners of the anther's box, a little outside of it, with its letters."""
-    box = anther.box
-    ends = layout.place_inside(np.array([[box.top, box.left], [box.bottom, box.right]]))
-    (top, left), (bottom, right) = ends[0] - _CORNER_GAP_PX, ends[1] + _CORNER_GAP_PX
-    stroke = max(4.0, _CORNER_SHARE * min(bottom - top, right - left))
-    for row, down in ((top, stroke), (bottom, -stroke)):
-        for column, inwards in ((left, stroke), (right, -stroke)):
+def _draw_anther(canvas: Canvas, mark: AntherMark, layout: _Layout, *, labelled: bool) -> None:
+    """Draw four corners about anthers; the letters beside them where no floret's label has them."""
+    stroke = max(4.0, _CORNER_SHARE * min(mark.bottom - mark.top, mark.right - mark.left))
+    for row, down in ((mark.top, stroke), (mark.bottom, -stroke)):
+        for column, inwards in ((mark.left, stroke), (mark.right, -stroke)):
             corner = np.array([[row + down, column], [row, column], [row, column + inwards]])
             canvas.line(corner, colour=VERMILLION, width_px=2, rim_px=2)
-    letters = anther_letters(anther.stage, near_anthesis=anther.near_anthesis, broken=anther.broken)
-    small = round(0.8 * layout.size_px)
-    canvas.tag(letters, (top - 0.5 * small, right + 4), size_px=small)
+    if not labelled:
+        small = round(0.8 * layout.size_px)
+        words = ", ".join(mark.letters)
+        canvas.tag(words, (mark.top - 0.5 * small, mark.right + 8), size_px=small)
 
 
 def _array(points: list[Point]) -> NDArray[np.float64]:
