@@ -119,7 +119,9 @@ def _anthers(evidence: PhotoEvidence, thresholds: AssessmentThresholds) -> Itera
             place = f"in floret {wording.floret_name(florets[where])}"
             place += wording.and_more_there(count - 1)
         if near_anthesis:
-            code, message = ReasonCode.TOO_CLOSE_TO_ANTHESIS, wording.too_close(name, place)
+            code = ReasonCode.TOO_CLOSE_TO_ANTHESIS
+            first_told = first is next(filter(_is_near_anthesis, by_urgency))
+            message = wording.too_close(name, place, with_cure=first_told)
         elif isinstance(where, str):
             code = ReasonCode.ANTHER_LEFT
             message = wording.anther_left(name, place, count=count)

@@ -15,6 +15,10 @@ from spikecheck.cli.endings import plain_endings
 
 
 class _PlainEndings(TyperGroup):
+    def make_context(self, *args: Any, **kwargs: Any) -> Any:  # noqa: ANN401  (as below)
+        with plain_endings():
+            return super().make_context(*args, **kwargs)
+
     def invoke(self, ctx: Any) -> Any:  # noqa: ANN401  (Typer keeps the type to itself)
         forgive_encoding()
         with plain_endings():

@@ -9,7 +9,11 @@ from rich.console import Console
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
+    from rich.table import Table
     from rich.text import Text
+
+
+_TABLE_COLUMNS = 60  # a terminal narrower than this breaks every cell of a table
 
 
 class _Quiet(Console):
@@ -42,6 +46,27 @@ def _console(*, stderr: bool) -> Console:
 def say(thing: RenderableType | Text = "") -> None:
     """Write one thing to standard output."""
     out().print(thing)
+
+
+def say_table(table: Table) -> None:
+    """Write a table, or on a terminal too narrow for one a line for each row's first cell and rest.
+
+    Parameters
+    ----------
+    table
+        Of strings.
+    """
+    console = out()
+    if console.width >= _TABLE_COLUMNS:
+        say(table)
+        return
+    if table.title:
+        say(table.title)
+    headings = [str(column.header) for column in table.columns]
+    for first, *rest in zip(*(column.cells for column in table.columns), strict=True):
+        told = [f"{head} {cell}" for head, cell in zip(headings[1:], rest, strict=True) if cell]
+        say(f"{first}: {', '.join(told)}")
+    say()
 
 
 def complain(message: object) -> None:

@@ -48,7 +48,7 @@ def add(
 @commands.command("list", epilog="Example: spikecheck cross list")
 def list_crosses(store: _Where = None) -> None:
     """List all crosses, with how many spikes were checked and stand at pass or review."""
-    from spikecheck.cli.console import printable, say
+    from spikecheck.cli.console import printable, say, say_table
     from spikecheck.store import open_store
 
     with open_store(store) as records:
@@ -70,7 +70,7 @@ def list_crosses(store: _Where = None) -> None:
             f"{cross.created_at.astimezone():%Y-%m-%d}",
             *map(str, (summary.spikes, summary.passed, summary.review)),
         )
-    say(table)
+    say_table(table)
 
 
 @commands.command("show", epilog="Example: spikecheck cross show C-014")

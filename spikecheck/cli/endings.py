@@ -17,7 +17,10 @@ from __future__ import annotations
 import os
 import sys
 from contextlib import contextmanager
+from pathlib import Path
 from typing import TYPE_CHECKING
+
+from typer.exceptions import TyperException
 
 from spikecheck.cli.console import complain
 from spikecheck.errors import SpikecheckError
@@ -34,7 +37,7 @@ UNREAD = 141
 
 @contextmanager
 def plain_endings() -> Iterator[None]:
-    """Turn the project's errors, Ctrl-C and a closed pipe into an exit code and at most a line.
+    """Turn errors of project and usage, Ctrl-C and a closed pipe into a code and at most a line.
 
     Any other exception is a mistake of the program and is not hidden.
     """
@@ -43,6 +46,12 @@ def plain_endings() -> Iterator[None]:
     except SpikecheckError as error:
         complain(error)
         sys.exit(BAD_INPUT)
+    except TyperException as error:
+        message = error.format_message()
+        if "\n" in message:  # no mistake: a command without any words shows its help
+            raise
+        complain(f"{message}{'' if message.endswith(('.', '?')) else '.'} {_way_out(error)}")
+        sys.exit(BAD_INPUT)
     except KeyboardInterrupt:
         complain("stopped")
         sys.exit(STOPPED)
@@ -50,3 +59,12 @@ def plain_endings() -> Iterator[None]:
         # Python flushes standard output once more at exit; give it somewhere to go.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(UNREAD)
+
+
+def _way_out(error: TyperException) -> str:
+    """Return the cure for words on the command line that were not understood."""
+    dashed = [word for word in sys.argv[1:] if word.startswith("-") and Path(word).is_file()]
+    if dashed:
+        return f"For the file of that name write ./{dashed[0]}"
+    context = getattr(error, "ctx", None)
+    return f"See {context.command_path if context else 'spikecheck'} --help"

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 OVERLAY_COMMENT = "overlay drawn by spikecheck"
 """Travels in every overlay file; a file without it is not written over."""
 
+_LONGEST_STEM_BYTES = 220  # file systems take names of 255 bytes: the ending and a number fit
+
 
 def overlay_bytes(photo: Photo, seen: PhotoResult, *, result: CheckResult, number: int) -> bytes:
     """Draw the overlay of photo ``number`` of a result and return it as a JPEG file."""
@@ -39,7 +41,7 @@ def write_overlays(
     overlays
         Bytes of the overlay files.
     photos
-        The photo each belongs to; two of the same name get numbers.
+        The photo each belongs to; two of the same name get numbers, a name too long is cut.
     folder
         Where to; made where it lacks.
 
@@ -63,7 +65,7 @@ def write_overlays(
     except OSError as error:
         raise OutputError(
             f"the overlay cannot be written ({error.strerror})",
-            where=str(folder),
+            where=str(folder.absolute()),
             cure="Name a folder that you may write to after --overlay",
         ) from error
     return files
@@ -72,9 +74,12 @@ def write_overlays(
 def _names(photos: Sequence[Path]) -> Iterator[str]:
     seen: Counter[str] = Counter()
     for photo in photos:
-        seen[photo.stem] += 1
-        again = f"-{seen[photo.stem]}" if seen[photo.stem] > 1 else ""
-        yield f"{photo.stem}{again}.overlay.jpg"
+        stem = photo.stem
+        while len(os.fsencode(stem)) > _LONGEST_STEM_BYTES:
+            stem = stem[:-1]
+        seen[stem] += 1
+        again = f"-{seen[stem]}" if seen[stem] > 1 else ""
+        yield f"{stem}{again}.overlay.jpg"
 
 
 def _refuse_other_file(file: Path) -> None:

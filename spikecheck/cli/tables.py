@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from rich.box import SIMPLE_HEAD
 from rich.table import Table
 
-from spikecheck.cli.console import complain, say
+from spikecheck.cli.console import complain, say, say_table
 
 if TYPE_CHECKING:
     from spikecheck.evaluation import Evaluation, Row
@@ -27,7 +27,7 @@ def show_evaluation(evaluation: Evaluation) -> None:
         verdicts.add_column(f"told {answer}", justify="right")
     for line in verdict_table(evaluation):
         verdicts.add_row(line.truth, str(line.passed), str(line.reviewed))
-    say(verdicts)
+    say_table(verdicts)
     scores = Table("what", title="Scores", box=SIMPLE_HEAD, title_justify="left")
     for heading in ("count", "value", "95 % interval"):
         scores.add_column(heading, justify="right", no_wrap=True)
@@ -35,7 +35,7 @@ def show_evaluation(evaluation: Evaluation) -> None:
     for number, row in enumerate(lines):
         last = number + 1 == len(lines) or lines[number + 1].group != row.group
         scores.add_row(*_cells(row), end_section=last)
-    say(scores)
+    say_table(scores)
     compared = len(evaluation.comparisons)
     say(f"{compared} of {len(evaluation.outcomes)} photos have truth and could be read.")
     at_most = evaluation.verdicts.leftover_passed.upper

@@ -50,8 +50,13 @@ def show_overlay_files(files: Sequence[Path]) -> None:
 
 
 def risk_text(risk: Risk) -> str:
-    """Return the risk as how many of such spikes keep an anther, with the number."""
+    """Return the risk as how many of such spikes keep an anther, with the number.
+
+    Where no floret was seen the number rests on none of this spike, and is not told as if it did.
+    """
     p = risk.p_leftover
+    if risk.expected_selfed_share is None:
+        return f"Risk: not known, no floret could be judged (reckoned with: probability {p:.2g})"
     if p * _RAREST < 1:
         words = f"fewer than 1 in {_RAREST} such spikes keeps an anther"
     elif p > 1 / 2:
@@ -59,8 +64,7 @@ def risk_text(risk: Risk) -> str:
     else:
         words = f"about 1 in {round(1 / p)} such spikes keeps an anther"
     text = f"Risk: {words} (probability {p:.2g}"
-    if risk.expected_selfed_share is not None:
-        text += f"; expected share of selfed seed {risk.expected_selfed_share:.2g}"
+    text += f"; expected share of selfed seed {risk.expected_selfed_share:.2g}"
     return text + (")" if risk.calibrated else "; a rough figure, not fitted on labelled photos)")
 
 

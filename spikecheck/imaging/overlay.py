@@ -15,6 +15,7 @@ from spikecheck.imaging.labels import label_places, spike_direction
 from spikecheck.imaging.marks import INK, MARKS, PAPER, VERMILLION
 from spikecheck.imaging.view import View, choose_view
 from spikecheck.vocabulary.floret import FloretStatus
+from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary.geometry import Point
     from spikecheck.vocabulary.photo import Photo
     from spikecheck.vocabulary.spike import Spike
-    from spikecheck.vocabulary.verdict import Reason, Verdict
+    from spikecheck.vocabulary.verdict import Reason
 
 OVERLAY_LONGEST_PX = 2400
 _NARROWEST_PX = 900  # the strips need this much to be read
@@ -68,6 +69,8 @@ def draw_overlay(
     picture = _picture(photo, result, view, size_px)
     messages = [reason.message for reason in reasons]
     messages = messages or [problem.advice for problem in result.quality.problems]
+    if not messages and verdict is Verdict.REVIEW:
+        messages = ["Nothing to go back to in this photo."]
     width_px = picture.shape[1]
     overlay = np.concatenate([
         headline_strip(Headline(verdict, messages), width_px=width_px, size_px=size_px),

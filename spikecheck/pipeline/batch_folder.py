@@ -31,6 +31,10 @@ def list_photos(folder: Path, *, recursive: bool) -> list[Path]:
     from spikecheck.photo import PHOTO_SUFFIXES
 
     where = str(folder)
+    if folder.is_file():
+        raise UsageError(
+            "is a file, not a folder", where=where, cure="Check one photo with the check command"
+        )
     if not folder.is_dir():
         raise UsageError("no such folder", where=where, cure="Name a folder of photos")
     try:

@@ -44,6 +44,15 @@ def test_checks_and_overrides_are_shown_newest_first(run, make_photo, folder):
 
 
 @pytest.mark.usefixtures("folder")
+def test_a_terminal_too_narrow_for_a_table_gets_lines(run, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "40")
+    run(*ADD)
+    (line,) = [line for line in run("cross", "list").out.splitlines() if "C-1" in line]
+    assert line.startswith("C-1: female L12, male L31, added ")
+    assert line.endswith(", spikes 0, pass 0, review 0")
+
+
+@pytest.mark.usefixtures("folder")
 def test_without_crosses_it_says_how_to_add_one(run):
     assert "To add one: spikecheck cross add" in run("cross", "list").out
 

@@ -23,6 +23,41 @@ def test_an_error_of_the_project_is_one_line_and_two(capsys):
     assert capsys.readouterr().err == "spikecheck: a [2Jb: cannot be written. Move it\n"
 
 
+@pytest.mark.parametrize(
+    ("words", "line"),
+    [
+        (["--nope"], "No such option: --nope. See spikecheck --help"),
+        (["chek"], "No such command 'chek'. Did you mean 'check'? See spikecheck --help"),
+        (["check"], "Missing argument 'PHOTO'. See spikecheck check --help"),
+        (["cross", "add", "X"], "Missing option '--female'. See spikecheck cross add --help"),
+    ],
+)
+def test_words_not_understood_are_one_line_and_two(run, words, line):
+    done = run(*words)
+    assert (done.code, done.out, done.err) == (2, "", f"spikecheck: {line}\n")
+
+
+@pytest.mark.parametrize("number", ["0", "-1", "three", "1.5"])
+def test_a_number_out_of_place_is_one_line(run, number):
+    done = run("check", "a.jpg", "--cross", "C", "--spike", number, "--by", "AB")
+    assert done.code == 2
+    assert done.err.startswith("spikecheck: Invalid value for '--spike': ")
+    assert done.err.endswith(". See spikecheck check --help\n")
+    assert done.err.count("\n") == 1
+
+
+def test_a_group_without_words_shows_its_help(run):
+    done = run("cross")
+    assert done.code == 2
+    assert "Usage: spikecheck cross" in done.out + done.err
+
+
+def test_a_file_that_starts_with_a_dash_is_told_how_to_be_named(run, folder, monkeypatch):
+    (folder / "-a.jpg").write_bytes(b"")
+    monkeypatch.setattr(sys, "argv", ["spikecheck", "check", "-a.jpg"])
+    assert run("check", "-a.jpg").err.endswith(". For the file of that name write ./-a.jpg\n")
+
+
 def test_ctrl_c_is_one_line_and_130(capsys):
     with pytest.raises(SystemExit) as ended, plain_endings():
         raise KeyboardInterrupt

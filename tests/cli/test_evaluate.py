@@ -58,6 +58,14 @@ def test_tables_show_counts_and_intervals(run, marked):
     assert "4 of 4 photos have truth and could be read." in rows
 
 
+def test_a_narrow_terminal_gets_lines(run, marked, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "40")
+    lines = run("evaluate", marked).out.splitlines()
+    assert lines[0] == "Verdicts, photos"
+    assert "review: told pass 1, told review 1" in lines
+    assert "anthers: recall: count 1/2, value 50.0%, 95 % interval 9.5% to 90.5%" in lines
+
+
 def test_scores_go_to_a_file(run, marked):
     run("evaluate", marked, "--json", "scores.json")
     entry = json.loads(Path("scores.json").read_text())

@@ -26,6 +26,15 @@ def test_each_overlay_is_named_after_its_photo(tmp_path):
     assert sorted(path.name for path in tmp_path.iterdir()) == sorted(names)
 
 
+@pytest.mark.parametrize("letter", ["n", "é", "写"])
+def test_a_name_near_the_longest_is_cut_between_letters(tmp_path, letter):
+    photos = [Path(letter * (250 // len(letter.encode())) + f"{n}.jpg") for n in (1, 2)]
+    files = write_overlays([OVERLAY] * 2, photos, folder=tmp_path)
+    assert all(file.name.startswith(letter * 70) for file in files)
+    assert files[0] != files[1]
+    assert all(file.exists() for file in files)
+
+
 def test_an_older_overlay_is_replaced(tmp_path):
     write_overlays([OVERLAY], [Path("a.jpg")], folder=tmp_path)
     newer = encode_jpeg(GREY + 50, comment=OVERLAY_COMMENT)

@@ -20,8 +20,15 @@ from spikecheck.vocabulary import NETWORK_FREE, ModelIdentity, Risk
     ],
 )
 def test_risk_is_told_as_a_frequency_with_its_number(p, words):
-    assert risk_text(Risk(p, None, calibrated=False)) == (
-        f"Risk: {words} a rough figure, not fitted on labelled photos)"
+    assert risk_text(Risk(p, 0.01, calibrated=False)) == (
+        f"Risk: {words} expected share of selfed seed 0.01; a rough figure, "
+        "not fitted on labelled photos)"
+    )
+
+
+def test_where_no_floret_was_seen_the_risk_is_not_known():
+    assert risk_text(Risk(0.33, None, calibrated=False)) == (
+        "Risk: not known, no floret could be judged (reckoned with: probability 0.33)"
     )
 
 

@@ -80,6 +80,9 @@ def test_folders_without_photos_are_refused(tmp_path):
         list_photos(tmp_path, recursive=False)
     with pytest.raises(UsageError, match=r"holds no photo\. Name a folder that does"):
         list_photos(tmp_path, recursive=True)
+    (tmp_path / "a.jpg").write_bytes(b"")
+    with pytest.raises(UsageError, match=r"a\.jpg: is a file, not a folder\. Check one photo"):
+        check_folder(tmp_path / "a.jpg", progress=lambda _: None)
     with pytest.raises(UsageError, match="none: no such folder"):
         list_photos(tmp_path / "none", recursive=False)
 
