@@ -152,8 +152,11 @@ def _closed_top(
 ) -> bool:
     """Tell whether only evenly lit tissue is there: a floret whose top nobody cut."""
     reach = round(thresholds.opening_apart_px)
-    top, left = max(0, round(row) - reach), max(0, round(column) - reach)
-    around = darkness[top : round(row) + reach, left : round(column) + reach]
+    rows, columns = (
+        slice(max(0, round(middle) - reach), max(0, round(middle) + reach))
+        for middle in (row, column)
+    )
+    around = darkness[rows, columns]
     return bool(
         around.size and (around > thresholds.cavity_darkness).mean() < thresholds.closed_dark_share
     )
