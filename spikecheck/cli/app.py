@@ -76,6 +76,7 @@ def server_command(script: Path, address: str, port: int) -> list[str]:
         "server.port": port,
         "server.headless": "true",
         "server.fileWatcherType": "none",
+        "logger.level": "warning",
         "logger.hideWelcomeMessage": "true",  # the address was told already, with its cautions
         "browser.gatherUsageStats": "false",
         "client.toolbarMode": "minimal",

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
+
+import typer
 
 if TYPE_CHECKING:
     from spikecheck.vocabulary import PhotoTruth
@@ -13,7 +15,12 @@ EXAMPLES = "Example: spikecheck demo"
 DEMO_FOLDER = Path("spikecheck_demo")
 
 
-def demo() -> None:
+def demo(
+    overlay: Annotated[
+        Path,
+        typer.Option(metavar="FOLDER", help="Where to write the pictures with the findings."),
+    ] = DEMO_FOLDER,
+) -> None:
     """Check two bundled photos, a clean spike and one with a leftover, and draw what was found."""
     from spikecheck.cli.checking import check_with_overlays
     from spikecheck.cli.console import say
@@ -28,7 +35,7 @@ def demo() -> None:
         say()
         result, overlays = check_with_overlays([photo])
         show_result(result)
-        show_overlay_files(write_overlays(overlays, [photo], folder=DEMO_FOLDER))
+        show_overlay_files(write_overlays(overlays, [photo], folder=overlay))
 
 
 def _demo_photos() -> list[tuple[Path, PhotoTruth]]:

@@ -48,7 +48,7 @@ def plain_endings() -> Iterator[None]:
         sys.exit(BAD_INPUT)
     except TyperException as error:
         message = error.format_message()
-        if "\n" in message:  # no mistake: a command without any words shows its help
+        if not message or "\n" in message:  # no mistake: without any words a command shows help
             raise
         complain(f"{message}{'' if message.endswith(('.', '?')) else '.'} {_way_out(error)}")
         sys.exit(BAD_INPUT)

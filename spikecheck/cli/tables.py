@@ -32,6 +32,9 @@ def show_evaluation(evaluation: Evaluation) -> None:
     for heading in ("count", "value", "95 % interval"):
         scores.add_column(heading, justify="right", no_wrap=True)
     lines = rows(evaluation)
+    if not lines:
+        say("No photo has a truth file (of the same name, ending in .json): nothing to compare.")
+        return
     for number, row in enumerate(lines):
         last = number + 1 == len(lines) or lines[number + 1].group != row.group
         scores.add_row(*_cells(row), end_section=last)

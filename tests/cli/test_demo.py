@@ -53,3 +53,11 @@ def test_a_set_without_both_kinds_is_an_incomplete_installation(run, bundled):
     assert done.err == (
         "spikecheck: this installation lacks its demo photos. Install spikecheck again\n"
     )
+
+
+def test_the_pictures_go_where_they_are_wanted(run, bundled):
+    bundled("clean_1")
+    bundled("left_1", "L3")
+    assert run("demo", "--overlay", "seen").code == 0
+    assert len(list(Path("seen").iterdir())) == 2
+    assert not Path("spikecheck_demo").exists()

@@ -47,9 +47,11 @@ def test_a_number_out_of_place_is_one_line(run, number):
 
 
 def test_a_group_without_words_shows_its_help(run):
-    done = run("cross")
-    assert done.code == 2
-    assert "Usage: spikecheck cross" in done.out + done.err
+    for words in ([], ["cross"]):
+        done = run(*words)
+        assert done.code == 2
+        assert "Usage: spikecheck" in done.out + done.err
+        assert "See spikecheck" not in done.err
 
 
 def test_a_file_that_starts_with_a_dash_is_told_how_to_be_named(run, folder, monkeypatch):

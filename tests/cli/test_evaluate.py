@@ -66,6 +66,14 @@ def test_a_narrow_terminal_gets_lines(run, marked, monkeypatch):
     assert "anthers: recall: count 1/2, value 50.0%, 95 % interval 9.5% to 90.5%" in lines
 
 
+def test_photos_without_truth_give_no_empty_table(run, make_photo):
+    make_photo("plain/a.jpg")
+    done = run("evaluate", "plain")
+    assert done.code == 0
+    assert done.out.splitlines()[-1].startswith("No photo has a truth file")
+    assert "Scores" not in done.out
+
+
 def test_scores_go_to_a_file(run, marked):
     run("evaluate", marked, "--json", "scores.json")
     entry = json.loads(Path("scores.json").read_text())
