@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from spikecheck import thresholds
 from spikecheck.anthers import blob_features, blobs
 from spikecheck.errors import UsageError
 from spikecheck.model_training.fit_score import fit_score, score_text
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
 
     from spikecheck.thresholds.scores import FittedScore
 
+SCORE_FOLDER = Path(thresholds.__path__[0])
 _LOG = logging.getLogger(__name__)
 
 
@@ -58,7 +60,7 @@ def fit_all(images: Sequence[Path], *, workers: Executor) -> dict[str, FittedSco
     source = f"fitted on {len(examples)} generated images, seeds below 1000"
     scores = {
         "opening_score": _fitted(
-            "opening",
+            "an opening",
             [(e.features, e.right) for e in examples],
             names=opening_features.FEATURES,
             source=source,
@@ -68,7 +70,7 @@ def fit_all(images: Sequence[Path], *, workers: Executor) -> dict[str, FittedSco
     patches = list(workers.map(anther_examples, images, opening, chunksize=4))
     for look in blobs.Look:
         scores[f"{look}_anther_score"] = _fitted(
-            f"{look} anther",
+            f"a {look} anther",
             [patch[look] for patch in patches if look in patch],
             names=blob_features.FEATURES,
             source=source,
@@ -87,7 +89,7 @@ def _fitted(
     right = np.concatenate([np.empty(0, dtype=bool), *(part[1] for part in parts)])
     if not right.any() or right.all():
         raise UsageError(
-            f"{len(right)} candidates for the score of an {kind}, {int(right.sum())} of them right",
+            f"{len(right)} candidates for the score of {kind}, {int(right.sum())} of them right",
             cure="Fit it on more images, some with and some without",
         )
     _LOG.info("%s: %d candidates, %d right", kind, len(right), int(right.sum()))
@@ -97,11 +99,10 @@ def _fitted(
 def main(folders: Sequence[str]) -> None:
     """Fit all four scores on the images of ``folders`` and write them into the package."""
     images = sorted(image for folder in folders for image in Path(folder).glob("*.jpg"))
-    target = Path(sys.modules["spikecheck.thresholds"].__path__[0])
     with ProcessPoolExecutor() as pool:
         scores = fit_all(images, workers=pool)
     for name, score in scores.items():
-        (target / f"{name}.toml").write_text(score_text(score), encoding="utf-8")
+        (SCORE_FOLDER / f"{name}.toml").write_text(score_text(score), encoding="utf-8")
 
 
 if __name__ == "__main__":
