@@ -5,19 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import cv2
 import numpy as np
 
-from spikecheck.segmentation.edge_blur import edge_blur_px
-from spikecheck.segmentation.florets import (
-    FloretPlace,
-    floret_places,
-    same_side_spacing_px,
-)
+from spikecheck.segmentation.florets import FloretPlace, same_side_spacing_px
 from spikecheck.segmentation.locate import LocatedSpike, locate_spike
 from spikecheck.segmentation.numbering import number_florets
-from spikecheck.segmentation.openings import Opening, find_openings, rim_candidates
-from spikecheck.segmentation.spikelets import SpikeletRows, spikelet_rows, unclipped_places
+from spikecheck.segmentation.openings import find_openings, rim_candidates
+from spikecheck.segmentation.recognise import RecognisedFlorets, recognise_florets, slenderness
 from spikecheck.segmentation.strip_masks import rims_mask, strip_masks
 from spikecheck.vocabulary import Floret, Scale, ScaleSource, Spike
 
@@ -87,31 +81,19 @@ def read_spike(
     if (
         located is None
         or min(located.strip.inside.shape) < thresholds.least_strip_px
-        or _slenderness(located) > thresholds.slenderness_high
+        or slenderness(located) > thresholds.slenderness_high
     ):
         return None
     plant, spike_mask = strip_masks(located, colour=colour)
     candidates = rim_candidates(located.lab, plant, spike_mask)
     openings = find_openings(candidates, score=score, thresholds=thresholds) if candidates else ()
-    sure = [opening for opening in openings if opening.log_odds >= thresholds.opening_log_odds]
+    florets = recognise_florets(openings, candidates, located, thresholds=thresholds)
+    if florets is None:
+        return None
     strip = located.strip
-    certain = sum(opening.log_odds >= thresholds.certain_log_odds for opening in openings)
-    rows = None
-    places: tuple[FloretPlace, ...] = ()
-    if candidates and certain >= thresholds.openings_least:
-        places = floret_places(openings, strip, candidates.darkness, thresholds=thresholds)
-    else:
-        sure = []
-        rows = spikelet_rows(located.lab, strip, thresholds=thresholds)
-        if rows.strength >= thresholds.spikelet_strength:
-            places = unclipped_places(rows, strip, offset_px=thresholds.unclipped_offset_px)
-        elif not _unreadable(located, thresholds=thresholds):
-            return None
-        else:
-            rows = None
-    scale = _scale(sure, rows, located, thresholds=thresholds)
+    scale = _scale(florets, located, thresholds=thresholds)
     floret_px = 3.0 * scale.px_per_mm * strip.zoom
-    numbered = number_florets(places, strip, floret_px=floret_px)
+    numbered = number_florets(florets.places, strip, floret_px=floret_px)
     spike = Spike(
         outline=located.outline,
         axis=located.axis,
@@ -123,44 +105,28 @@ def read_spike(
         scale=scale,
         florets=tuple(floret for _, floret in numbered),
         other_spikes=located.others,
-        unexplained=_unexplained(places, located, thresholds=thresholds),
+        unexplained=_unexplained(florets.places, located, thresholds=thresholds),
         places=tuple(place for place, _ in numbered),
         located=located,
         plant=plant,
         spike_mask=spike_mask,
-        openings=rims_mask([opening.rim for opening in sure], spike_mask.shape),
-    )
-
-
-def _slenderness(located: LocatedSpike) -> float:
-    """Return the squared length of the axis over the area of the outline."""
-    length_px = float(np.linalg.norm(np.diff(located.axis, axis=0), axis=1).sum())
-    outline = np.ascontiguousarray(located.outline[:, ::-1], dtype=np.float32)
-    return length_px**2 / max(cv2.contourArea(outline), 1.0)
-
-
-def _unreadable(located: LocatedSpike, *, thresholds: SegmentationThresholds) -> bool:
-    """Tell whether a whole body is too blurred or too small to show what it is."""
-    return not located.cut_off and (
-        located.width_px < thresholds.readable_width_px
-        or edge_blur_px(located.lab) > thresholds.blurred_edge_px
+        openings=rims_mask([opening.rim for opening in florets.sure], spike_mask.shape),
     )
 
 
 def _scale(
-    sure: list[Opening],
-    rows: SpikeletRows | None,
+    florets: RecognisedFlorets,
     located: LocatedSpike,
     *,
     thresholds: SegmentationThresholds,
 ) -> Scale:
     """Take the best ruler there is: openings, rows of spikelets, the width of the body."""
     t, zoom = thresholds, located.strip.zoom
-    if sure:
-        width_px = float(np.median([np.ptp(opening.rim, axis=0).max() for opening in sure]))
+    if florets.sure:
+        width_px = float(np.median([np.ptp(opening.rim, axis=0).max() for opening in florets.sure]))
         px_per_mm, reach = width_px / zoom / t.opening_width_mm, t.opening_width_reach
-    elif rows is not None:
-        px_per_mm = rows.spacing_px / zoom / t.same_side_spacing_mm
+    elif florets.rows is not None:
+        px_per_mm = florets.rows.spacing_px / zoom / t.same_side_spacing_mm
         reach = t.same_side_spacing_reach
     else:
         px_per_mm, reach = located.width_px / t.spike_width_mm, t.spike_width_reach

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from spikecheck.model_training.fit_score import fit_score, score_text
@@ -57,6 +57,7 @@ def test_a_feature_that_never_varies_has_no_say():
 
 
 @given(values=st.lists(st.floats(-100, 100), min_size=3, max_size=3), source=TEXTS, name=TEXTS)
+@settings(max_examples=30, deadline=None)
 def test_what_is_written_is_what_is_read(values, source, name):
     fitted = fit_score(
         np.array([[0.0], [1.0], [2.0]]),

@@ -21,6 +21,7 @@ def spike_mask(
     direction_deg: float = 90.0,
     stem: float = 0.22,
     awns: bool = True,
+    awn_px: int = 3,
 ) -> np.ndarray:
     """A spike as plant tissue: an ellipse, a stem at its base, awns at its tip.
 
@@ -45,7 +46,9 @@ def spike_mask(
         cv2.line(mask, point(-length / 2 + 8), point(-length), 1, round(stem * width))
     if awns:
         for across in np.linspace(-0.8, 0.8, 5) * width:
-            cv2.line(mask, point(0.3 * length, 0.4 * across), point(0.9 * length, across), 1, 3)
+            cv2.line(
+                mask, point(0.3 * length, 0.4 * across), point(0.9 * length, across), 1, awn_px
+            )
     return mask > 0
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import cv2
 import numpy as np
 import pytest
@@ -52,10 +54,16 @@ def test_without_a_stem_the_lower_end_is_the_base(direction):
 
 def test_a_stem_of_the_wrong_width_is_none():
     """As thin as an awn, or as wide as a leaf: then the spike is taken to stand upright."""
-    for stem in (0.05, 0.62):
-        axis = axis_of(spike_mask(direction_deg=270, stem=stem, awns=False, centre=(430, 300)))
-        assert axis[0, 0] > axis[-1, 0]
-    assert axis_of(spike_mask(direction_deg=270, awns=False, centre=(430, 300)))[0, 0] < 300
+    plant = spike_mask(direction_deg=270, stem=0.3, awns=False, centre=(430, 300))
+    (body,) = find_bodies(plant, thresholds=LIMITS)
+    for low, high, base_row in ((0.1, 0.5, 220), (0.1, 0.25, 640), (0.35, 0.5, 640)):
+        limits = replace(LIMITS, peduncle_width_low=low, peduncle_width_high=high)
+        assert body_axis(body, plant, thresholds=limits)[0, 0] == pytest.approx(base_row, abs=40)
+
+
+def test_a_bunch_of_thick_awns_is_no_stem():
+    axis = axis_of(spike_mask(stem=0, awn_px=9))
+    assert axis[0, 0] > axis[-1, 0]
 
 
 def test_the_axis_follows_a_bend():

@@ -91,6 +91,8 @@ def test_a_gap_gets_a_floret_not_seen():
     by_id = {floret.id: floret for floret in numbered(openings)}
     assert by_id["L3"].cavity_seen == 0
     assert by_id["L3"].box.bottom - by_id["L3"].box.top == 60
+    reduced = {floret.id: floret for floret in numbered(openings, strip=plain_strip(zoom=0.5))}
+    assert reduced["L3"].box.right - reduced["L3"].box.left == 120  # px of the photo
 
 
 @given(missing=st.integers(1, 4))

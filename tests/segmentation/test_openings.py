@@ -172,6 +172,7 @@ def test_below_is_towards_the_base():
     lab[206:] = tissue_lab()[206:]
     features = measured(lab, traced(lab, **shape))
     assert features["support_above"] > features["support_below"] + 0.4
+    assert features["weakest_sector"] == 0
 
 
 def only_support(weight: float = 10.0) -> FittedScore:
@@ -196,6 +197,30 @@ def test_of_openings_on_one_another_the_surest_stays():
     centres = sorted(opening.centre for opening in openings)
     assert centres[0] == pytest.approx((100, 150), abs=5)
     assert centres[1] == pytest.approx((300, 200), abs=5)
+
+
+def circles(*centres: tuple[float, float], supports: list[float]) -> RimCandidates:
+    """Small rims of 10 px radius with the given shares seen."""
+    angle = np.arange(ANGLES) * 2 * np.pi / ANGLES
+    rows, columns = (
+        np.array([[c[i]] for c in centres], np.float32) + 10 * turn(angle).astype(np.float32)[None]
+        for i, turn in enumerate((np.sin, np.cos))
+    )
+    features = np.zeros((len(centres), len(FEATURES)))
+    features[:, FEATURES.index("support")] = supports
+    strong = np.ones_like(rows)
+    contours = Contours(rows, columns, strong, 10 * strong, np.zeros(len(centres), np.float32))
+    return RimCandidates(contours, features, np.zeros((400, 360), np.float32))
+
+
+def test_two_openings_lie_a_least_distance_apart_and_the_better_one_stays():
+    apart = LIMITS.opening_apart_px
+    for distance, kept in ((apart - 1, [0.9]), (apart + 1, [0.9, 0.6])):
+        candidates = circles((100, 100), (100, 100 + distance), supports=[0.6, 0.9])
+        openings = find_openings(candidates, score=only_support(), thresholds=LIMITS)
+        assert [opening.log_odds for opening in openings] == pytest.approx(
+            [10 * support - 5 for support in kept]
+        )
 
 
 def test_what_is_below_doubt_is_dropped():
