@@ -45,7 +45,7 @@ def and_more_there(count: int) -> str:
 def too_close(anther: str, place: str, *, with_cure: bool) -> str:
     """Return the sentence on an anther whose pollen may be out; the cure is for the spike."""
     cure = " Set the spike aside unless you are sure that none was shed." if with_cure else ""
-    return f"Too close to anthesis, pollen may be out: {anther} {place}.{cure}"
+    return f"Too close to anthesis: pollen may already be out ({anther} {place}).{cure}"
 
 
 def anther_left(anther: str, place: str, *, count: int) -> str:

@@ -78,7 +78,7 @@ def test_a_ripe_anther_is_too_close_to_anthesis(stage, near_anthesis):
     answer = judge(findings(anthers=[anther("L3", stage=stage, near_anthesis=near_anthesis)]))
     assert answer.verdict is Verdict.REVIEW
     assert codes(answer) == ["too_close_to_anthesis"]
-    assert answer.reasons[0].message.startswith("Too close to anthesis, pollen may be out: ")
+    assert answer.reasons[0].message.startswith("Too close to anthesis: pollen may already be out")
     assert "in floret L3 (left side, 3rd from the base)" in answer.reasons[0].message
 
 
