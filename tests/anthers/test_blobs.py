@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -75,11 +77,19 @@ def test_specks_and_whole_walls_are_too_small_and_too_large(colour, look):
     assert blobs_in(painted(colour, wall)) == ()
 
 
+def test_the_least_and_the_greatest_area_are_those_of_the_thresholds():
+    lab = painted(YELLOW, mask := ellipse(CENTRE, 2.6, 0.8))
+    colours, area = strip_colours(lab, EVERYWHERE, EVERYWHERE), area_mm2(mask)
+    for low, high, count in ((0.5, 1.5, 1), (1.3, 1.5, 0), (0.5, 0.7, 0)):
+        limits = replace(LIMITS, area_low_mm2=low * area, area_high_mm2=high * area)
+        assert len(find_blobs(colours, EVERYWHERE, OPENING, thresholds=limits)) == count
+
+
 def test_even_tissue_and_its_glints_and_drops_are_none():
     assert blobs_in(tissue()) == ()
     patch = ellipse(CENTRE, 2.0, 0.9)
     glint = (TISSUE[0] + 25, TISSUE[1], TISSUE[2])  # lighter, of the tissue's own hue
-    drop = (TISSUE[0] + 25, -0.5, 1.0)  # colourless
+    drop = (TISSUE[0] + 25, 0.5, 1.5)  # nearly colourless, of a yellow hue
     for colour in (glint, drop):
         assert blobs_in(painted(colour, patch), openings=NOWHERE) == ()
 
@@ -120,8 +130,8 @@ def test_a_cast_over_the_whole_strip_shifts_both_alike(a, b):
 def test_the_tissues_colour_is_the_median_of_plant_on_the_spike():
     lab = painted(YELLOW, ellipse(CENTRE, 4.0, 2.0))
     plant, spike = EVERYWHERE.copy(), EVERYWHERE.copy()
-    plant[:100] = spike[:, :50] = False
-    lab[:100] = lab[:, :50] = (90.0, 0.0, 0.0)
+    plant[:180] = spike[:, :150] = False
+    lab[:180] = lab[:, :150] = (90.0, 0.0, 0.0)
     own = strip_colours(lab, plant, spike).tissue
     assert (own.lightness, own.b) == pytest.approx((TISSUE[0], TISSUE[2]), abs=0.2)
     assert own.chroma == pytest.approx(np.hypot(TISSUE[1], TISSUE[2]), abs=0.2)
