@@ -73,11 +73,14 @@ def test_a_true_anther_is_a_right_patch_of_its_look():
     assert found[blobs.Look.YELLOW][1].any()
 
 
-def test_without_anthers_in_the_truth_no_patch_is_right(tmp_path):
+@pytest.mark.parametrize("elsewhere", [False, True])
+def test_without_true_anthers_or_with_them_elsewhere_no_patch_is_right(tmp_path, elsewhere):
     image = tmp_path / IMAGE.name
     shutil.copy(IMAGE, image)
     truth = json.loads(IMAGE.with_suffix(".json").read_text(encoding="utf-8"))
-    truth["anthers"] = []
+    truth["anthers"] = [
+        anther | {"box": [0, 0, 30, 30]} for anther in truth["anthers"] if elsewhere
+    ]
     image.with_suffix(".json").write_text(json.dumps(truth), encoding="utf-8")
     found = anther_examples(image, load_score("opening_score"))
     assert not any(right.any() for _, right in found.values())

@@ -62,7 +62,7 @@ def test_a_stem_of_the_wrong_width_is_none():
 
 
 def test_a_bunch_of_thick_awns_is_no_stem():
-    axis = axis_of(spike_mask(stem=0, awn_px=9))
+    axis = axis_of(spike_mask(stem=0, awn_px=12))
     assert axis[0, 0] > axis[-1, 0]
 
 
