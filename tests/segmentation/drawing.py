@@ -21,7 +21,6 @@ def spike_mask(
     direction_deg: float = 90.0,
     stem: float = 0.22,
     awns: bool = True,
-    awn_px: int = 3,
 ) -> np.ndarray:
     """A spike as plant tissue: an ellipse, a stem at its base, awns at its tip.
 

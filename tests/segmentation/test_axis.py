@@ -61,9 +61,15 @@ def test_a_stem_of_the_wrong_width_is_none():
         assert body_axis(body, plant, thresholds=limits)[0, 0] == pytest.approx(base_row, abs=40)
 
 
-def test_a_bunch_of_thick_awns_is_no_stem():
-    axis = axis_of(spike_mask(stem=0, awn_px=12))
-    assert axis[0, 0] > axis[-1, 0]
+@pytest.mark.parametrize(("columns", "base_up"), [((300,), True), ((270, 300, 330), False)])
+def test_a_stem_comes_alone_and_awns_in_bunches(columns, base_up):
+    """Bars of a stem's width beyond the upper end: one is a stem, three are awns."""
+    plant = spike_mask(stem=0, awns=False)
+    (body,) = find_bodies(plant, thresholds=LIMITS)
+    for column in columns:
+        plant[20:200, column - 6 : column + 6] = True
+    axis = body_axis(body, plant, thresholds=LIMITS)
+    assert (axis[0, 0] < axis[-1, 0]) == base_up
 
 
 def test_the_axis_follows_a_bend():
