@@ -118,7 +118,7 @@ def test_what_to_do_about_ripe_anthers_is_said_once():
     marks = [anther("L2", stage=AntherStage.YELLOW), anther("L4", stage=AntherStage.DEHISCED)]
     first, second = reasons((findings(anthers=marks), quality()))
     assert first.message.endswith("Set the spike aside unless you are sure that none was shed.")
-    assert second.message.endswith("yellow anther in floret L2 (left side, 2nd from the base).")
+    assert second.message.endswith("yellow anther in floret L2 (left side, 2nd from the base)).")
 
 
 def test_ripe_and_green_anthers_of_one_floret_keep_reasons_of_their_own():
