@@ -74,7 +74,8 @@ def test_a_spike_is_checked_recorded_and_decided_on_a_phone(
         phone.get_by_text("Recorded as check 1: cross SPICA-7, spike 1, by Ilse.")
     ).to_be_visible()
 
-    # A decision by hand, with its reason.
+    # A decision by hand, with its reason, once the page has worked off both clicks.
+    await_rest(phone)
     phone.get_by_text("Decide otherwise").click()
     phone.get_by_label("Your reason").fill("It was *palea*")
     phone.get_by_role("button", name="Record my decision").click()
@@ -102,6 +103,11 @@ def test_a_spike_is_checked_recorded_and_decided_on_a_phone(
     phone.get_by_role("link", name="Safety and limits").click()
     expect(phone.get_by_text("wet ethanol injures the stigma")).to_be_visible()
     keep_picture(phone, "5_safety")
+
+
+def await_rest(tab: Page) -> None:
+    """Wait until the page runs no more: forms sent while it did were seen to get lost."""
+    expect(tab.get_by_test_id("stApp")).to_have_attribute("data-test-script-state", "notRunning")
 
 
 def assert_fits(tab: Page) -> None:
