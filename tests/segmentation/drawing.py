@@ -45,9 +45,7 @@ def spike_mask(
         cv2.line(mask, point(-length / 2 + 8), point(-length), 1, round(stem * width))
     if awns:
         for across in np.linspace(-0.8, 0.8, 5) * width:
-            cv2.line(
-                mask, point(0.3 * length, 0.4 * across), point(0.9 * length, across), 1, awn_px
-            )
+            cv2.line(mask, point(0.3 * length, 0.4 * across), point(0.9 * length, across), 1, 3)
     return mask > 0
 
 
