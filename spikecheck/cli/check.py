@@ -58,6 +58,7 @@ def check(  # noqa: PLR0917  (one parameter an option)
     """Check one spike: is an anther left? Ends with 0 on pass and 1 on review."""
     from spikecheck.cli.checking import check_with_overlays
     from spikecheck.cli.overlay_files import write_overlays
+    from spikecheck.errors import OutputError
     from spikecheck.vocabulary import Verdict
 
     wanted = _record_wanted(cross, spike, by, store)
@@ -70,13 +71,19 @@ def check(  # noqa: PLR0917  (one parameter an option)
             records.cross(wanted[0])  # an unknown cross is told before the work
         result, overlays = check_with_overlays(photos)
         files: list[Path] = []
+        unwritten: OutputError | None = None
         if overlay is not None or not json:
-            files = write_overlays(overlays, photos, folder=overlay or Path())
+            try:
+                files = write_overlays(overlays, photos, folder=overlay or Path())
+            except OutputError as error:  # told after the verdict, which must not be lost for it
+                unwritten = error
         recorded = None
         if records is not None and wanted is not None:
             recorded = _recorded(records, result, photos, overlays, wanted)
         where = "" if records is None else records.location
     _tell(result, json=json, files=files, recorded=recorded, where=where)
+    if unwritten is not None:
+        raise unwritten
     raise typer.Exit(DONE if result.verdict is Verdict.PASS else REVIEW)
 
 

@@ -56,6 +56,15 @@ def test_json_is_one_object_of_the_contract_and_nothing_else(run, make_photo):
     assert not list(Path().glob("*.overlay.jpg"))
 
 
+def test_the_verdict_is_told_even_when_the_overlay_cannot_be_written(run, make_photo):
+    Path("taken").touch()
+    done = run("check", make_photo("left.jpg"), "--overlay", "taken")
+    assert done.code == 2
+    assert "REVIEW" in done.out
+    assert "taken: the overlay cannot be written" in done.err
+    assert done.err.count("\n") == 1
+
+
 def test_json_writes_overlays_where_asked(run, make_photo):
     run("check", make_photo("left.jpg"), "--json", "--overlay", "drawn/here")
     assert Path("drawn/here/left.overlay.jpg").exists()

@@ -22,7 +22,7 @@ from spikecheck.vocabulary import NETWORK_FREE, ModelIdentity, Risk
 def test_risk_is_told_as_a_frequency_with_its_number(p, words):
     assert risk_text(Risk(p, 0.01, calibrated=False)) == (
         f"Risk: {words} expected share of selfed seed 0.01; a rough figure, "
-        "not fitted on labelled photos)"
+        "more high than low, not fitted on labelled photos)"
     )
 
 
