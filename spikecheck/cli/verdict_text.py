@@ -65,7 +65,8 @@ def risk_text(risk: Risk) -> str:
         words = f"about 1 in {round(1 / p)} such spikes keeps an anther"
     text = f"Risk: {words} (probability {p:.2g}"
     text += f"; expected share of selfed seed {risk.expected_selfed_share:.2g}"
-    return text + (")" if risk.calibrated else "; a rough figure, more high than low, not fitted on labelled photos)")
+    rough = "; a rough figure, more high than low, not fitted on labelled photos"
+    return text + ("" if risk.calibrated else rough) + ")"
 
 
 def model_text(model: ModelIdentity) -> str:
