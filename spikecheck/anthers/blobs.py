@@ -26,10 +26,7 @@ if TYPE_CHECKING:
     from spikecheck.thresholds import AntherThresholds
 
 _SMOOTH_PX = 1.0
-_THIN_MM = {"yellow": 0.35, "pale": 0.45, "green": 0.4}  # rims and stigmas are thinner: dropped
 _WIDE_MM = 1.7  # an anther is at most about 1 mm wide (B1.4, from memory); wider is tissue
-_NEAR_SPIKE_MM = 3.0  # how far beside the spike a hanging anther is looked for
-_NEAR_OPENING_MM = 1.2
 
 
 class Look(StrEnum):
@@ -136,14 +133,14 @@ def find_blobs(
         How far a patch must stand out, and its area.
     """
     t, own = thresholds, colours.tissue
-    near = dilated(spike, _NEAR_SPIKE_MM * STRIP_PX_PER_MM)
+    near = dilated(spike, t.near_spike_mm * STRIP_PX_PER_MM)
     yellow = (
         near
         & (colours.b > own.b + t.yellow_b_step)
         & (colours.hue_deg < min(own.hue_deg - t.yellow_hue_step_deg, t.yellow_hue_high_deg))
         & (colours.lightness > own.lightness - t.yellow_darker)
     )
-    yellow = _without_thin(yellow, Look.YELLOW)
+    yellow = _without_thin(yellow, t.thin_yellow_mm)
     pale = (
         near
         & (colours.lightness > own.lightness + t.pale_lightness_step)
@@ -151,16 +148,16 @@ def find_blobs(
         & (colours.chroma > t.pale_chroma_low)
         & ~yellow
     )
-    pale = _without_thin(pale, Look.PALE)
+    pale = _without_thin(pale, t.thin_pale_mm)
     green = (
-        dilated(openings, _NEAR_OPENING_MM * STRIP_PX_PER_MM)
+        dilated(openings, t.near_opening_mm * STRIP_PX_PER_MM)
         & (colours.light_ridge > t.green_lightness_step)
         & (colours.chroma > t.green_chroma_share * own.chroma)
         & (np.abs(colours.hue_deg - own.hue_deg) < t.green_hue_reach_deg)
         & ~yellow
         & ~pale
     )
-    green = _without_thin(green, Look.GREEN)
+    green = _without_thin(green, t.thin_green_mm)
     return tuple(
         blob
         for look, mask in ((Look.YELLOW, yellow), (Look.PALE, pale), (Look.GREEN, green))
@@ -186,10 +183,7 @@ def _ridge(picture: NDArray[np.float32]) -> NDArray[np.float32]:
     return top_hat(picture, diameter_px=_WIDE_MM * STRIP_PX_PER_MM)
 
 
-def _without_thin(mask: NDArray[np.bool_], look: Look) -> NDArray[np.bool_]:
-    return (
-        cv2.morphologyEx(
-            mask.astype(np.uint8), cv2.MORPH_OPEN, disc(_THIN_MM[look] * STRIP_PX_PER_MM)
-        )
-        > 0
-    )
+def _without_thin(mask: NDArray[np.bool_], thickness_mm: float) -> NDArray[np.bool_]:
+    """Drop what is thinner than ``thickness_mm``: rims, stigmas, filaments."""
+    thin = disc(thickness_mm * STRIP_PX_PER_MM)
+    return cv2.morphologyEx(mask.astype(np.uint8), cv2.MORPH_OPEN, thin) > 0

@@ -41,3 +41,8 @@ class AntherThresholds:
     dehisced_b: float
     unlike_any_stage: float
     yellow_green_hue_deg: float
+    thin_yellow_mm: float
+    thin_pale_mm: float
+    thin_green_mm: float
+    near_spike_mm: float
+    near_opening_mm: float
