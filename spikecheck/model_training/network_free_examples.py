@@ -59,7 +59,7 @@ def opening_examples(image: Path) -> Examples | None:
     if located is None:
         return None
     plant, spike = strip_masks(located, colour=thresholds.colour)
-    candidates = rim_candidates(located.lab, plant, spike)
+    candidates = rim_candidates(located.lab, plant, spike, thresholds=thresholds.segmentation)
     if candidates is None:
         return None
     centres = zip(

@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 
 _BENDS = 3  # degree of the polynomial: a spike bends once or twice
 _POINTS = 24
-_ALONE = 1.4  # plant across the line over its longest run
 
 
 def body_axis(
@@ -83,7 +82,9 @@ def _peduncle_evidence(
         inside = np.all((places >= 0) & (places < plant.shape), axis=1)
         hits = plant[tuple(places[inside].T)]
         run = _longest_run(hits)
-        alone = hits.sum() < _ALONE * run  # awns come in bunches, a peduncle comes alone
+        alone = (
+            hits.sum() < thresholds.peduncle_alone * run
+        )  # awns come in bunches, a peduncle comes alone
         share = run / body.width_px
         count += alone and thresholds.peduncle_width_low < share < thresholds.peduncle_width_high
     return count

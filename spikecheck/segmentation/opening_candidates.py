@@ -22,6 +22,8 @@ from spikecheck.imaging.top_hat import top_hat
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from spikecheck.thresholds import SegmentationThresholds
+
 _REDUCTION = 2  # the bank works on the strip at half size
 _PX_PER_MM = STRIP_PX_PER_MM / _REDUCTION
 _HALF_ACROSS_MM = (1.0, 1.25, 1.55)  # openings are 2 to 3.2 mm across: lemma width 3-4 mm (B2.6)
@@ -35,10 +37,8 @@ _TISSUE_MM = 3.0  # lightness of the tissue round about is taken over this width
 _COARSE = 4  # that lightness varies slowly: the strip at a quarter of its size shows it
 _STRONG_RIDGE = 95  # percentile of the ridges on the spike that counts as full strength
 _LEAST_RIDGE = 4.0  # L*; weaker ridges are noise
-_LEAST_RIM, _LEAST_DARK, _LEAST_SUM = 0.25, 0.08, 0.4
 _MOST_DARK = np.float32(0.3)
 _PEAK_MM = 0.9
-_MOST_A_SIZE = 90
 _AT_ONCE = 3
 
 
@@ -119,19 +119,31 @@ def lightness_views(lab: NDArray[np.float32], spike: NDArray[np.bool_]) -> Light
     )
 
 
-def propose_openings(views: LightnessViews) -> tuple[EllipseCandidate, ...]:
-    """Propose ellipses that may be cut openings, many more than there are."""
+def propose_openings(
+    views: LightnessViews, *, thresholds: SegmentationThresholds
+) -> tuple[EllipseCandidate, ...]:
+    """Propose ellipses that may be cut openings, many more than there are.
+
+    Parameters
+    ----------
+    views
+        Pictures of the strip.
+    thresholds
+        How much of a rim and of darkness within a proposal needs, and how many are made.
+    """
     size = (views.ridge.shape[1] // _REDUCTION, views.ridge.shape[0] // _REDUCTION)
     ridge = _reduced(views.ridge, size)
     dark = _reduced(np.clip(1 - views.lightness / views.tissue, 0, 1), size)
     found: list[EllipseCandidate] = []
     banks = [[ring for ring in _bank() if ring.half_across_mm == mm] for mm in _HALF_ACROSS_MM]
     with ThreadPoolExecutor(_AT_ONCE) as pool:  # OpenCV lets go of the interpreter
-        matches = list(pool.map(lambda rings: _best_match(ridge, dark, rings), banks))
+        matches = list(pool.map(lambda rings: _best_match(ridge, dark, rings, thresholds), banks))
     for rings, (best, which) in zip(banks, matches, strict=True):
-        peak = (best == cv2.dilate(best, disc(_PEAK_MM * _PX_PER_MM))) & (best > _LEAST_SUM)
+        peak = (best == cv2.dilate(best, disc(_PEAK_MM * _PX_PER_MM))) & (
+            best > thresholds.proposal_sum_low
+        )
         rows, columns = np.nonzero(peak)
-        for i in np.argsort(-best[rows, columns])[:_MOST_A_SIZE]:
+        for i in np.argsort(-best[rows, columns])[: thresholds.proposals_most]:
             ring = rings[which[rows[i], columns[i]]]
             found.append(
                 EllipseCandidate(
@@ -150,7 +162,10 @@ def _reduced(picture: NDArray[np.float32], size: tuple[int, int]) -> NDArray[np.
 
 
 def _best_match(
-    ridge: NDArray[np.float32], dark: NDArray[np.float32], rings: list[_Ring]
+    ridge: NDArray[np.float32],
+    dark: NDArray[np.float32],
+    rings: list[_Ring],
+    thresholds: SegmentationThresholds,
 ) -> tuple[NDArray[np.float32], NDArray[np.intp]]:
     best = np.zeros(ridge.shape, np.float32)
     which = np.zeros(ridge.shape, np.intp)
@@ -158,7 +173,7 @@ def _best_match(
         rim = cv2.filter2D(ridge, -1, ring.rim, borderType=cv2.BORDER_CONSTANT)
         inside = cv2.filter2D(dark, -1, ring.inside, borderType=cv2.BORDER_CONSTANT)
         match = rim + np.minimum(inside, _MOST_DARK)
-        match *= (rim >= _LEAST_RIM) & (inside >= _LEAST_DARK)
+        match *= (rim >= thresholds.proposal_rim_low) & (inside >= thresholds.proposal_dark_low)
         np.copyto(which, i, where=match > best)
         np.maximum(best, match, out=best)
     return best, which

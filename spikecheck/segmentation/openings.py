@@ -65,7 +65,11 @@ class RimCandidates:
 
 
 def rim_candidates(
-    lab: NDArray[np.float32], plant: NDArray[np.bool_], spike: NDArray[np.bool_]
+    lab: NDArray[np.float32],
+    plant: NDArray[np.bool_],
+    spike: NDArray[np.bool_],
+    *,
+    thresholds: SegmentationThresholds,
 ) -> RimCandidates | None:
     """Propose, trace and measure possible openings of a strip; None when there are none.
 
@@ -75,11 +79,13 @@ def rim_candidates(
         CIELAB of the strip, float32 (rows, columns, 3).
     plant, spike
         bool (rows, columns): plant tissue; the spike's outline, filled.
+    thresholds
+        What is proposed at all.
     """
     if not spike.any():
         return None
     views = lightness_views(lab, spike)
-    candidates = propose_openings(views)
+    candidates = propose_openings(views, thresholds=thresholds)
     if not candidates:
         return None
     contours = trace_contours(candidates, views)

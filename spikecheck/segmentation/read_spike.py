@@ -85,7 +85,7 @@ def read_spike(
     ):
         return None
     plant, spike_mask = strip_masks(located, colour=colour)
-    candidates = rim_candidates(located.lab, plant, spike_mask)
+    candidates = rim_candidates(located.lab, plant, spike_mask, thresholds=thresholds)
     openings = find_openings(candidates, score=score, thresholds=thresholds) if candidates else ()
     florets = recognise_florets(openings, candidates, located, thresholds=thresholds)
     if florets is None:

@@ -54,3 +54,8 @@ class SegmentationThresholds:
     spike_width_reach: float
     readable_width_px: float
     slenderness_high: float
+    peduncle_alone: float
+    proposal_rim_low: float
+    proposal_dark_low: float
+    proposal_sum_low: float
+    proposals_most: int

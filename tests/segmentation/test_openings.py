@@ -65,7 +65,7 @@ def measured(lab: np.ndarray, contours: Contours) -> dict[str, float]:
 def test_a_drawn_opening_is_proposed_and_traced_on_its_rim(shape):
     lab = drawn(**shape)
     views = views_of(lab)
-    proposed = propose_openings(views)
+    proposed = propose_openings(views, thresholds=LIMITS)
     near = [c for c in proposed if np.hypot(c.row - CENTRE[0], c.column - CENTRE[1]) < 6]
     assert near
     contours = trace_contours(near, views)
@@ -80,7 +80,9 @@ def test_several_openings_are_all_proposed():
     places = [(90.0, 100.0), (210.0, 250.0), (330.0, 110.0), (440.0, 240.0)]
     for place in places:
         draw_opening(lab, place)
-    proposed = np.array([(c.row, c.column) for c in propose_openings(views_of(lab))])
+    proposed = np.array(
+        [(c.row, c.column) for c in propose_openings(views_of(lab), thresholds=LIMITS)]
+    )
     for place in places:
         assert np.hypot(*(proposed - place).T).min() < 6
 
@@ -97,7 +99,7 @@ def test_even_tissue_and_a_pale_patch_and_a_dark_hole_are_no_openings():
         cv2.GaussianBlur(patch, (0, 0), 1),
         cv2.GaussianBlur(hole, (0, 0), 1),
     ):
-        assert propose_openings(views_of(lab)) == ()
+        assert propose_openings(views_of(lab), thresholds=LIMITS) == ()
 
 
 @given(
@@ -188,7 +190,7 @@ def test_of_openings_on_one_another_the_surest_stays():
     for place in [(100.0, 150.0), (300.0, 200.0)]:
         draw_opening(lab, place)
     whole = np.ones(lab.shape[:2], dtype=bool)
-    candidates = rim_candidates(lab, whole, whole)
+    candidates = rim_candidates(lab, whole, whole, thresholds=LIMITS)
     openings = find_openings(candidates, score=only_support(), thresholds=LIMITS)
     assert len(candidates.features) > len(openings) == 2
     assert [opening.log_odds for opening in openings] == sorted(
@@ -226,7 +228,7 @@ def test_two_openings_lie_a_least_distance_apart_and_the_better_one_stays():
 def test_what_is_below_doubt_is_dropped():
     lab = drawn()
     whole = np.ones(lab.shape[:2], dtype=bool)
-    candidates = rim_candidates(lab, whole, whole)
+    candidates = rim_candidates(lab, whole, whole, thresholds=LIMITS)
     strict = replace(LIMITS, opening_doubt_log_odds=5.1)
     assert find_openings(candidates, score=only_support(), thresholds=strict) == ()
     assert find_openings(candidates, score=only_support(), thresholds=LIMITS) != ()
@@ -244,15 +246,15 @@ def test_the_shipped_score_prefers_a_drawn_opening_to_tissue():
 
 def test_without_a_spike_there_are_no_candidates():
     lab, none = drawn(), np.zeros((400, 360), dtype=bool)
-    assert rim_candidates(lab, none, none) is None
+    assert rim_candidates(lab, none, none, thresholds=LIMITS) is None
     whole = ~none
-    assert rim_candidates(tissue_lab(), whole, whole) is None
+    assert rim_candidates(tissue_lab(), whole, whole, thresholds=LIMITS) is None
 
 
 def test_darkness_is_the_missing_share_of_the_tissues_lightness():
     lab = drawn(half_across_mm=1.4, flatness=0.9)
     whole = np.ones(lab.shape[:2], dtype=bool)
-    candidates = rim_candidates(lab, whole, whole)
+    candidates = rim_candidates(lab, whole, whole, thresholds=LIMITS)
     assert isinstance(candidates, RimCandidates)
     assert 1 - 22 / 60 < candidates.darkness[200, 180] < 1 - 22 / 86
     assert abs(candidates.darkness[30, 30]) < 0.06
