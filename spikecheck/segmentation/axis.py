@@ -1,8 +1,8 @@
 """The line along a spike from base to tip.
 
 The line goes through the middle of the body's cross sections, smoothed by a low polynomial. The
-base is where the peduncle goes on: a run of plant a tenth to a half as wide as the body. Without
-one, the lower end in the picture is taken for the base, as a spike stands.
+base is where the peduncle goes on: a run of plant a tenth to a half as wide as the body. Unless
+that is clear, the lower end in the picture is taken for the base, as a spike stands.
 """
 
 from __future__ import annotations
@@ -44,7 +44,8 @@ def body_axis(
     first, last = (
         _peduncle_evidence(end, axis, body, plant, thresholds=thresholds) for end in (0, -1)
     )
-    base_first = axis[0, 0] > axis[-1, 0] if first == last else first > last
+    unclear = abs(first - last) < thresholds.peduncle_sections
+    base_first = axis[0, 0] > axis[-1, 0] if unclear else first > last
     return axis if base_first else axis[::-1]
 
 

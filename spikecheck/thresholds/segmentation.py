@@ -59,3 +59,4 @@ class SegmentationThresholds:
     proposal_dark_low: float
     proposal_sum_low: float
     proposals_most: int
+    peduncle_sections: int
