@@ -7,7 +7,6 @@
     ├── PhotoError            a file that cannot be read as a photo
     ├── TruthError            a truth file that cannot be understood
     ├── ThresholdError        a threshold file that is incomplete or out of range
-    ├── ModelError            a network that is missing, damaged or of another kind
     ├── InstallationError     a part that travels with the package is not there
     ├── StoreError            the records cannot be opened or written
     │   ├── UnknownCrossError     no cross of this id
@@ -70,10 +69,6 @@ class TruthError(SpikecheckError):
 
 class ThresholdError(SpikecheckError):
     """A threshold file that is incomplete or holds a value out of range."""
-
-
-class ModelError(SpikecheckError):
-    """A network that is missing, damaged or of another kind than expected."""
 
 
 class InstallationError(SpikecheckError):

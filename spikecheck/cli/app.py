@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from spikecheck.cli.store_option import StoreOption
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -33,12 +35,7 @@ def app(
             "can then see and record.",
         ),
     ] = False,
-    store: Annotated[
-        str | None,
-        typer.Option(
-            metavar="WHERE", help="Folder or database of the records; see `spikecheck cross`."
-        ),
-    ] = None,
+    store: StoreOption = None,
 ) -> None:
     """Serve the page on this machine: check, see, record. Stop it with Ctrl-C."""
     import os

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from spikecheck.cli.endings import DONE, REVIEW
+from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -48,12 +49,7 @@ def check(  # noqa: PLR0917  (one parameter an option)
             "With --json they are written only when this is given.",
         ),
     ] = None,
-    store: Annotated[
-        str | None,
-        typer.Option(
-            metavar="WHERE", help="Folder or database of the records; see `spikecheck cross`."
-        ),
-    ] = None,
+    store: StoreOption = None,
 ) -> None:
     """Check one spike: is an anther left? Ends with 0 on pass and 1 on review."""
     from spikecheck.cli.checking import check_with_overlays

@@ -6,21 +6,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from spikecheck.cli.store_option import StoreOption
+
 if TYPE_CHECKING:
     from spikecheck.store import RecordedCheck
     from spikecheck.vocabulary import Cross
 
 EXAMPLES = "Example: spikecheck cross list"
 
-_Where = Annotated[
-    str | None,
-    typer.Option(
-        "--store",
-        metavar="WHERE",
-        help="Folder of the records or URL of a database; SPIKECHECK_STORE or the user's data "
-        "folder when left out.",
-    ),
-]
 _Id = Annotated[str, typer.Argument(metavar="ID", help="The cross.", show_default=False)]
 
 commands = typer.Typer(no_args_is_help=True, help="Add, list and show crosses.")
@@ -34,7 +27,7 @@ def add(
     ],
     male: Annotated[str, typer.Option(metavar="NAME", help="Male parent, which gives pollen.")],
     note: Annotated[str, typer.Option(metavar="TEXT", help="Free text.")] = "",
-    store: _Where = None,
+    store: StoreOption = None,
 ) -> None:
     """Record a new cross."""
     from spikecheck.cli.console import printable, say
@@ -46,7 +39,7 @@ def add(
 
 
 @commands.command("list", epilog="Example: spikecheck cross list")
-def list_crosses(store: _Where = None) -> None:
+def list_crosses(store: StoreOption = None) -> None:
     """List all crosses, with how many spikes were checked and stand at pass or review."""
     from spikecheck.cli.console import printable, say, say_table
     from spikecheck.store import open_store
@@ -74,7 +67,7 @@ def list_crosses(store: _Where = None) -> None:
 
 
 @commands.command("show", epilog="Example: spikecheck cross show C-014")
-def show(cross_id: _Id, store: _Where = None) -> None:
+def show(cross_id: _Id, store: StoreOption = None) -> None:
     """Show one cross and its checks, newest first."""
     from spikecheck.cli.console import printable, say
     from spikecheck.store import open_store
