@@ -8,6 +8,10 @@
     ├── TruthError            a truth file that cannot be understood
     ├── ThresholdError        a threshold file that is incomplete or out of range
     ├── InstallationError     a part that travels with the package is not there
+    ├── ModelError            a network or its manifest that cannot be used
+    ├── CalibrationError      labels or a calibration that cannot be used
+    ├── RenderError           a scene that cannot be rendered
+    ├── TrainingError         a training set or run that cannot be used
     ├── StoreError            the records cannot be opened or written
     │   ├── UnknownCrossError     no cross of this id
     │   └── DuplicateCrossError   a cross of this id is there already
@@ -73,6 +77,22 @@ class ThresholdError(SpikecheckError):
 
 class InstallationError(SpikecheckError):
     """A part that should travel with the package is not there."""
+
+
+class ModelError(SpikecheckError):
+    """A network or its manifest is missing, altered or does not fit this version."""
+
+
+class CalibrationError(SpikecheckError):
+    """Labels or a calibration file that cannot be used."""
+
+
+class RenderError(SpikecheckError):
+    """A scene cannot be rendered here."""
+
+
+class TrainingError(SpikecheckError):
+    """A training set or a training run that cannot be used."""
 
 
 class StoreError(SpikecheckError):

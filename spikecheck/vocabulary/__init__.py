@@ -1,6 +1,7 @@
 """The words every room shares: frozen records, checked once, when they are made."""
 
 from spikecheck.vocabulary.anther import Anther, AntherStage
+from spikecheck.vocabulary.calibration import Calibration
 from spikecheck.vocabulary.check_result import SCHEMA, CheckResult, PhotoResult
 from spikecheck.vocabulary.cross import Cross
 from spikecheck.vocabulary.findings import NETWORK_FREE, Finder, Findings, ModelIdentity
@@ -21,6 +22,7 @@ __all__ = [
     "Anther",
     "AntherStage",
     "Box",
+    "Calibration",
     "CheckResult",
     "Cross",
     "Finder",

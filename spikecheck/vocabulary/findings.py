@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
     from spikecheck.vocabulary.anther import Anther
+    from spikecheck.vocabulary.calibration import Calibration
     from spikecheck.vocabulary.floret import Floret
     from spikecheck.vocabulary.photo import Photo
     from spikecheck.vocabulary.scale import Scale
@@ -54,6 +55,11 @@ class Findings:
     unexplained
         Share of the spike's length at which the finder recognised neither florets nor bare
         rachis, 0..1: what it could not read.
+    unfamiliar
+        Whether the photo is unlike those the finder learned from, so that its answers prove
+        nothing.
+    calibration
+        What the finder's probabilities and the pass limit rest on; None when uncalibrated.
     """
 
     model: ModelIdentity
@@ -63,6 +69,8 @@ class Findings:
     florets: tuple[Floret, ...]
     anthers: tuple[Anther, ...]
     unexplained: float
+    unfamiliar: bool = False
+    calibration: Calibration | None = None
 
 
 class Finder(Protocol):

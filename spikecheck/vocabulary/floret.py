@@ -54,6 +54,8 @@ class Floret:
         Whether its top is cut.
     cavity_seen
         Share of the opening that can be looked into, 0..1.
+    p_anther
+        Calibrated probability that an anther shows in it, 0..1; None when the finder gives none.
 
     Raises
     ------
@@ -68,10 +70,14 @@ class Floret:
     position: float
     clipped: bool
     cavity_seen: float
+    p_anther: float | None = None
 
     def __post_init__(self) -> None:
-        for name, value in (("position", self.position), ("cavity_seen", self.cavity_seen)):
-            if not 0 <= value <= 1:
+        for name, value in (
+            ("position", self.position), ("cavity_seen", self.cavity_seen),
+            ("p_anther", self.p_anther),
+        ):  # fmt: skip
+            if value is not None and not 0 <= value <= 1:
                 raise UsageError(f"{name} of floret {self.id} lies in 0..1, got {value}")
 
 

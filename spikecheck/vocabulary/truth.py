@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from spikecheck.vocabulary.anther import AntherStage
     from spikecheck.vocabulary.floret import Side
     from spikecheck.vocabulary.geometry import Box, Point
@@ -98,6 +100,9 @@ class PhotoTruth:
         True scale, or None.
     outline, axis
         The spike's outline and its axis from base to tip, or None.
+    families
+        To which family of each kind the image belongs, such as ``{"light": "overcast"}``, so that
+        whole families can be held out; None for photos.
     """
 
     image: str
@@ -111,3 +116,4 @@ class PhotoTruth:
     px_per_mm: float | None = None
     outline: tuple[Point, ...] | None = None
     axis: tuple[Point, ...] | None = None
+    families: Mapping[str, str] | None = None

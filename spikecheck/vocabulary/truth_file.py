@@ -60,6 +60,7 @@ def _truth_entry(truth: PhotoTruth) -> dict[str, Any]:
         "px_per_mm": truth.px_per_mm,
         "outline": _xy_list(truth.outline),
         "axis": _xy_list(truth.axis),
+        "families": None if truth.families is None else dict(truth.families),
         "florets": None if truth.florets is None else [_floret_entry(f) for f in truth.florets],
         "anthers": [_anther_entry(anther) for anther in truth.anthers],
     }
@@ -117,6 +118,7 @@ def _truth(entry: Mapping[str, Any]) -> PhotoTruth:
         px_per_mm=entry.get("px_per_mm"),
         outline=_points(entry.get("outline")),
         axis=_points(entry.get("axis")),
+        families=_families(entry.get("families")),
     )
 
 
@@ -155,6 +157,10 @@ def _points(pairs: list[list[float]] | None) -> tuple[Point, ...] | None:
     if pairs is None:
         return None
     return tuple(Point(float(y), float(x)) for x, y in pairs)
+
+
+def _families(entry: Mapping[str, Any] | None) -> dict[str, str] | None:
+    return None if entry is None else {str(kind): str(family) for kind, family in entry.items()}
 
 
 def _enum(kind: type[E], value: str | None) -> E | None:

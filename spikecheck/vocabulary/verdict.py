@@ -27,6 +27,7 @@ class ReasonCode(StrEnum):
     ANTHER_OUTSIDE_FLORET = "anther_outside_floret"
     FLORET_NOT_CLIPPED = "floret_not_clipped"
     FLORET_NOT_SEEN = "floret_not_seen"
+    UNFAMILIAR = "unfamiliar"
     PART_NOT_READ = "part_not_read"
     RISK_TOO_HIGH = "risk_too_high"
     ONE_FACE_ONLY = "one_face_only"

@@ -1,0 +1,1 @@
+"""Runs trained networks: manifest, digest, session, pre-processing."""
