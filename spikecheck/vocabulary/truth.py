@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from datetime import datetime
 
     from spikecheck.vocabulary.anther import AntherStage
     from spikecheck.vocabulary.floret import Side
@@ -103,6 +104,11 @@ class PhotoTruth:
     families
         To which family of each kind the image belongs, such as ``{"light": "overcast"}``, so that
         whole families can be held out; None for photos.
+    spike
+        Which spike it shows, in the user's own words: photos of the same name show the same spike.
+        None when the photo stands for a spike of its own.
+    marked_by, marked_at
+        Who marked it by hand, and when last, with time zone; None where nobody did.
     """
 
     image: str
@@ -117,3 +123,6 @@ class PhotoTruth:
     outline: tuple[Point, ...] | None = None
     axis: tuple[Point, ...] | None = None
     families: Mapping[str, str] | None = None
+    spike: str | None = None
+    marked_by: str | None = None
+    marked_at: datetime | None = None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import datetime
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -61,6 +62,9 @@ def _truth_entry(truth: PhotoTruth) -> dict[str, Any]:
         "outline": _xy_list(truth.outline),
         "axis": _xy_list(truth.axis),
         "families": None if truth.families is None else dict(truth.families),
+        "spike": truth.spike,
+        "marked_by": truth.marked_by,
+        "marked_at": None if truth.marked_at is None else truth.marked_at.isoformat(),
         "florets": None if truth.florets is None else [_floret_entry(f) for f in truth.florets],
         "anthers": [_anther_entry(anther) for anther in truth.anthers],
     }
@@ -119,6 +123,9 @@ def _truth(entry: Mapping[str, Any]) -> PhotoTruth:
         outline=_points(entry.get("outline")),
         axis=_points(entry.get("axis")),
         families=_families(entry.get("families")),
+        spike=_text(entry.get("spike")),
+        marked_by=_text(entry.get("marked_by")),
+        marked_at=_moment(entry.get("marked_at")),
     )
 
 
@@ -161,6 +168,19 @@ def _points(pairs: list[list[float]] | None) -> tuple[Point, ...] | None:
 
 def _families(entry: Mapping[str, Any] | None) -> dict[str, str] | None:
     return None if entry is None else {str(kind): str(family) for kind, family in entry.items()}
+
+
+def _text(value: object) -> str | None:
+    return None if value is None else str(value)
+
+
+def _moment(value: str | None) -> datetime | None:
+    if value is None:
+        return None
+    moment = datetime.fromisoformat(value)
+    if moment.tzinfo is None:
+        raise ValueError(f"the moment {value} lacks its time zone")
+    return moment
 
 
 def _enum(kind: type[E], value: str | None) -> E | None:

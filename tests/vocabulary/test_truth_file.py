@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from datetime import UTC, datetime, timedelta, timezone
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -27,6 +28,7 @@ from spikecheck.vocabulary import (
 
 # Pixels are written with one decimal place, shares with three or four: what is drawn from a grid
 # that fine must come back unchanged.
+EAST = timezone(timedelta(hours=5, minutes=30))
 px = st.integers(-50_000, 50_000).map(lambda tenth: tenth / 10)
 extent = st.integers(1, 5_000).map(lambda tenth: tenth / 10)
 share = st.integers(0, 1000).map(lambda step: step / 1000)
@@ -76,6 +78,10 @@ truths = st.builds(
     px_per_mm=st.none() | st.floats(0.1, 300),
     outline=lines,
     axis=lines,
+    families=st.none() | st.dictionaries(text, text, max_size=3),
+    spike=st.none() | text,
+    marked_by=st.none() | text,
+    marked_at=st.none() | st.datetimes(timezones=st.sampled_from([UTC, EAST])),
 )
 
 
@@ -128,6 +134,9 @@ def marked(**change: object) -> str:
         (marked(anthers=[{"x": 1, "y": 1, "box": [3, 3, 2, 2]}]), "a box needs area"),
         (marked(anthers=[{"x": 1, "y": 1, "box": [3, 3]}]), "not understood"),
         (marked(axis=[[1, 2, 3]]), "not understood"),
+        (marked(marked_at="2026-05-04T10:00:00"), "lacks its time zone"),
+        (marked(marked_at="yesterday"), "not understood"),
+        (marked(marked_at=7), "not understood"),
     ],
 )
 def test_a_truth_file_that_is_wrong_is_told_in_one_line(tmp_path, content: str, complaint: str):
