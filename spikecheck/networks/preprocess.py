@@ -1,0 +1,94 @@
+"""What a network is shown: the whole photo in a square, or a strip; shared with training."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import cv2
+import numpy as np
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+OVERVIEW_SIDE_PX = 512
+"""Rows and columns of the square the overview network sees."""
+STRIP_MULTIPLE_PX = 32
+"""Rows and columns of a strip are whole multiples of this."""
+CELL_PX = 4
+"""Pixels of the input, each way, that one cell of a network's maps stands for."""
+_GREY = np.float32(0.5)
+
+
+@dataclass(frozen=True, slots=True)
+class Letterbox:
+    """Where a photo lies in the square it was put in, top-left.
+
+    Parameters
+    ----------
+    rows, columns
+        Of the square, how many the photo takes.
+    row_zoom, column_zoom
+        Pixels of the square per pixel of the photo; they differ by rounding to whole pixels.
+    """
+
+    rows: int
+    columns: int
+    row_zoom: float
+    column_zoom: float
+
+    def to_photo(self, places: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return places (row, column), shape (..., 2), in px of the square as px of the photo."""
+        zoom = np.array([self.row_zoom, self.column_zoom])
+        return (places + 0.5) / zoom - 0.5
+
+    def to_square(self, places: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return places (row, column), shape (..., 2), in px of the photo as px of the square."""
+        zoom = np.array([self.row_zoom, self.column_zoom])
+        return (places + 0.5) * zoom - 0.5
+
+
+def letterbox_of(height: int, width: int) -> Letterbox:
+    """Return where a photo of this many rows and columns will lie in the square."""
+    zoom = OVERVIEW_SIDE_PX / max(height, width)
+    rows, columns = (max(1, round(side * zoom)) for side in (height, width))
+    return Letterbox(rows, columns, rows / height, columns / width)
+
+
+def letterbox(pixels: NDArray[np.uint8]) -> tuple[NDArray[np.float32], Letterbox]:
+    """Put a photo into the square the overview network sees.
+
+    Parameters
+    ----------
+    pixels
+        uint8 of shape (rows, columns, 3), RGB.
+
+    Returns
+    -------
+    image
+        float32 of shape (1, 3, 512, 512), 0..1: the photo with its longer side 512, averaged over
+        areas when it is reduced, top-left; grey where it does not reach.
+    place
+        Where the photo lies in it.
+    """
+    place = letterbox_of(*pixels.shape[:2])
+    reduced = place.rows <= pixels.shape[0]
+    small = cv2.resize(
+        np.ascontiguousarray(pixels),
+        (place.columns, place.rows),
+        interpolation=cv2.INTER_AREA if reduced else cv2.INTER_LINEAR,
+    )
+    square = np.full((1, 3, OVERVIEW_SIDE_PX, OVERVIEW_SIDE_PX), _GREY, np.float32)
+    square[0, :, : place.rows, : place.columns] = strip_tensor(small.astype(np.uint8, copy=False))
+    return square, place
+
+
+def strip_tensor(pixels: NDArray[np.uint8]) -> NDArray[np.float32]:
+    """Return a picture, uint8 (rows, columns, 3), as float32 of shape (1, 3, rows, columns), 0..1."""
+    planes = np.ascontiguousarray(pixels.transpose(2, 0, 1)[None])
+    return np.multiply(planes, np.float32(1 / 255), dtype=np.float32)
+
+
+def cell_centres_px(cells: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return where the middles of map cells lie in the input, px: cell i covers px 4i to 4i + 3."""
+    return cells * CELL_PX + (CELL_PX - 1) / 2
