@@ -132,7 +132,9 @@ def tube(path: Floats, radius: Floats | float, colour: Floats, *, sides: int = 8
     across, third = carried(path)
     radii = np.broadcast_to(np.asarray(radius, np.float32), len(path))
     turn = np.linspace(0, 2 * np.pi, sides, endpoint=False, dtype=np.float32)
-    ring = np.cos(turn)[None, :, None] * across[:, None] + np.sin(turn)[None, :, None] * third[:, None]
+    ring = (
+        np.cos(turn)[None, :, None] * across[:, None] + np.sin(turn)[None, :, None] * third[:, None]
+    )
     body = path[:, None] + radii[:, None, None] * ring
     colours = np.broadcast_to(np.asarray(colour, np.float32), (len(path), 3))
     rows = np.repeat(colours[:, None], sides, axis=1).reshape(-1, 3)
@@ -167,7 +169,9 @@ def hairs(roots: Floats, tips: Floats, radius: float, colour: Floats) -> Mesh:
     across = unit(np.cross(direction, helper))
     third = np.cross(direction, across)
     turn = np.array([0, 2.0944, 4.18879], np.float32)  # thirds of a turn
-    ring = np.cos(turn)[None, :, None] * across[:, None] + np.sin(turn)[None, :, None] * third[:, None]
+    ring = (
+        np.cos(turn)[None, :, None] * across[:, None] + np.sin(turn)[None, :, None] * third[:, None]
+    )
     base = roots[:, None] + radius * ring
     vertices = np.concatenate([base, tips[:, None]], axis=1)
     first = 4 * np.arange(len(roots), dtype=np.int32)[:, None, None]

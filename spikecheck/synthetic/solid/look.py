@@ -1,0 +1,112 @@
+"""What all organs of one invented plant share: colours, wax, awns, sizes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from spikecheck.synthetic.colour import jittered, linear, mixed
+from spikecheck.synthetic.randomness import chance
+
+if TYPE_CHECKING:
+    import numpy as np
+
+    from spikecheck.synthetic.arrays import Floats
+
+# Colours, sRGB 0..255, read by eye off photos of green spikes: own choice.
+_GREENS = (
+    (112, 142, 62),
+    (128, 152, 76),
+    (98, 134, 70),
+    (146, 162, 84),
+    (118, 148, 86),
+    (152, 166, 74),
+    (88, 122, 62),
+    (138, 148, 96),
+)
+_PURPLE = (104, 52, 74)
+_STRAW = (206, 186, 128)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlantLook:
+    """Look and sizes of one plant.
+
+    Parameters
+    ----------
+    green, pale, vein, papery, bloom, purple, straw, stem, cut
+        Linear RGB of the lemma, of its foot and the palea, of nerves, dry margins, wax,
+        anthocyanin, dried tips, rachis and stem, and of edges cut some hours ago.
+    wax, anthocyanin, dry, hairiness
+        How much of each there is, 0..1.
+    vein_strength
+        How much nerves stand out, 0..1.
+    awned
+        Whether lemmas bear awns.
+    purple_anthers
+        Whether unripe anthers are reddish.
+    floret_mm, width_mm, anther_mm, internode_mm, awn_mm
+        Typical sizes of this plant, mm.
+    dirt
+        How much dust and damage it has taken, 0..1.
+    """
+
+    green: Floats
+    pale: Floats
+    vein: Floats
+    papery: Floats
+    bloom: Floats
+    purple: Floats
+    straw: Floats
+    stem: Floats
+    cut: Floats
+    wax: float
+    anthocyanin: float
+    dry: float
+    hairiness: float
+    vein_strength: float
+    awned: bool
+    purple_anthers: bool
+    floret_mm: float
+    width_mm: float
+    anther_mm: float
+    internode_mm: float
+    awn_mm: float
+    dirt: float
+
+
+def draw_look(family: str, rng: np.random.Generator) -> PlantLook:
+    """Return the look of a plant of a family.
+
+    Sizes: lemma 8-11 by 3-4 mm; anthers 1.8-3.5 mm at the stage of emasculation, alike within a
+    spike (Atashi-Rang and Lucken 1977, Crop Science 17); internodes 3.5-5.5 mm, from spikes of
+    7-12 cm with 18-24 spikelets; awns 40-90 mm is common practice.
+    """
+    green = jittered(rng, _GREENS[int(rng.integers(len(_GREENS)))], 9)
+    if family == "waxy":
+        green = mixed(green, linear((96, 140, 112)), rng.uniform(0.2, 0.6))
+    pale = mixed(green, jittered(rng, (206, 214, 152), 8), rng.uniform(0.35, 0.75))
+    return PlantLook(
+        green=green,
+        pale=pale,
+        vein=mixed(green, jittered(rng, (52, 98, 40), 8), rng.uniform(0.4, 0.9)),
+        papery=jittered(rng, (226, 222, 190), 9),
+        bloom=jittered(rng, (188, 204, 196), 7),
+        purple=jittered(rng, _PURPLE, 10),
+        straw=jittered(rng, _STRAW, 12),
+        stem=mixed(green, jittered(rng, (168, 184, 120), 9), rng.uniform(0.2, 0.8)),
+        cut=jittered(rng, (176, 158, 104) if chance(rng, 0.5) else (214, 216, 170), 12),
+        wax=rng.uniform(0.45, 0.95) if family == "waxy" else rng.beta(1.2, 5.0) * 0.5,
+        anthocyanin=rng.uniform(0.35, 1.0) if family == "purple" else 0.08 * rng.random() ** 2,
+        dry=rng.uniform(0.45, 1.0) if family == "straw_tipped" else 0.4 * rng.random() ** 2,
+        hairiness=rng.uniform(0.45, 1.0) if family == "hairy" else 0.0,
+        vein_strength=rng.uniform(0.15, 0.8),
+        awned=family == "awned_green" or (family != "awnless_green" and chance(rng, 0.4)),
+        purple_anthers=family == "purple" and chance(rng, 0.75),
+        floret_mm=rng.uniform(8.6, 10.4),
+        width_mm=rng.uniform(3.1, 3.9),
+        anther_mm=rng.uniform(2.0, 3.3),
+        internode_mm=rng.uniform(3.7, 5.3),
+        awn_mm=rng.uniform(42, 80),
+        dirt=rng.beta(1.2, 2.2),
+    )

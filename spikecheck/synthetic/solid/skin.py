@@ -1,0 +1,110 @@
+"""Colours of lemma, palea and glume: nerves, pale foot, dry margins, wax, spots, cut edge."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from spikecheck.synthetic.colour import linear, mixed
+from spikecheck.synthetic.solid.waves import cloud, mottled
+
+if TYPE_CHECKING:
+    from spikecheck.synthetic.arrays import Floats
+    from spikecheck.synthetic.solid.hull_shape import Sheet
+    from spikecheck.synthetic.solid.look import PlantLook
+
+
+@dataclass(frozen=True, slots=True)
+class SkinKind:
+    """How one kind of sheet differs from the plant's green.
+
+    Parameters
+    ----------
+    nerves
+        Number of green nerves, common practice: 5-7 in a lemma, 2 in a palea, 3-5 in a glume.
+    paleness
+        How pale it is between the nerves, 0..1.
+    margin
+        Width of the dry margin as a share of the half width.
+    """
+
+    nerves: int
+    paleness: float
+    margin: float
+
+
+LEMMA, PALEA, GLUME = SkinKind(7, 0.25, 0.1), SkinKind(2, 0.75, 0.2), SkinKind(5, 0.1, 0.16)
+
+
+def sheet_colours(
+    sheet: Sheet, kind: SkinKind, look: PlantLook, rng: np.random.Generator, *, length_mm: float
+) -> Floats:
+    """Return linear RGB of each point of a sheet, shape (R, C, 3)."""
+    shape = sheet.along.shape
+    side = np.abs(sheet.across)[None]
+    rough = mottled(rng, shape, (7, 5))
+    paleness = np.clip(kind.paleness + rng.normal(0, 0.15), 0, 1)
+    foot = np.clip(1 - sheet.along / rng.uniform(0.22, 0.5), 0, 1)
+    window = np.clip(rng.uniform(-0.2, 0.7) * (1 - side) + 0.25 * rough, 0, 1)
+    body = mixed(look.green, look.pale, np.clip(np.maximum(foot, paleness + window * 0.5), 0, 1))
+    body = body * (1 + 0.13 * rough + 0.05 * cloud(rng, shape, (3, shape[1])))[..., None]
+    body = body * rng.uniform(0.85, 1.15) * (1 + rng.normal(0, 0.03, 3))
+    nerves = _nerves(sheet, kind.nerves, rng)
+    body = mixed(body, look.vein, nerves * look.vein_strength * rng.uniform(0.5, 1.0))
+    body = _coloured(body, sheet, look, rng, nerves + rough)
+    margin = kind.margin * rng.uniform(0.4, 1.6) * (0.4 + sheet.along) * (1 + 0.5 * rough)
+    papery = np.clip((side - 1 + margin) / np.maximum(margin, 1e-3) * 2, 0, 1)
+    body = mixed(body, look.papery, papery * rng.uniform(0.5, 0.95))
+    body = _spotted(body, sheet, look, rng)
+    return _cut_edge(body, sheet, look, rng, length_mm)
+
+
+def _nerves(sheet: Sheet, count: int, rng: np.random.Generator) -> Floats:
+    """Return how much each point lies on a nerve, 0..1; nerves run together at the tip."""
+    outer = 0.6 if count == 2 else 0.74  # noqa: PLR2004  (a palea's nerves are its keels)
+    places = np.linspace(-outer, outer, count) + rng.normal(0, 0.025, count)
+    width = rng.uniform(0.018, 0.04)
+    distance = sheet.across[None, :, None] - places
+    strength = rng.uniform(0.4, 1, count) * np.where(np.abs(places) < 0.05, 1.3, 1)  # noqa: PLR2004
+    lines = (np.exp(-((distance / width) ** 2)) * strength).sum(axis=-1)
+    return (lines * np.clip(sheet.along / 0.25, 0.15, 1)).clip(0, 1).astype(np.float32)
+
+
+def _coloured(
+    body: Floats, sheet: Sheet, look: PlantLook, rng: np.random.Generator, where: Floats
+) -> Floats:
+    """Return the sheet with wax, anthocyanin and a dried top."""
+    shape = sheet.along.shape
+    bloom = look.wax * np.clip(0.55 + 0.5 * mottled(rng, shape, (6, 6)), 0, 1)
+    body = mixed(body, look.bloom, bloom * rng.uniform(0.35, 0.75))
+    flush = look.anthocyanin * np.clip(
+        rng.uniform(-0.3, 0.6) + 0.5 * where + 0.6 * (sheet.along - 0.4), 0, 1
+    )
+    body = mixed(body, look.purple, flush)
+    reach = look.dry * rng.uniform(0.05, 0.5)
+    dried = np.clip((sheet.along - (1 - reach) + 0.1 * where) / 0.12, 0, 1)
+    return mixed(body, look.straw, dried * min(1, 2 * look.dry))
+
+
+def _spotted(body: Floats, sheet: Sheet, look: PlantLook, rng: np.random.Generator) -> Floats:
+    """Return the sheet with brown, pale or yellow spots where it was bruised."""
+    for _ in range(rng.poisson(2.2 * look.dirt)):
+        place = rng.uniform([0.15, -0.9], [1, 0.9])
+        size = rng.uniform(0.015, 0.09) * np.array([1, rng.uniform(1, 3)])
+        away = ((sheet.along - place[0]) / size[0]) ** 2
+        away = away + ((sheet.across[None] - place[1]) / size[1]) ** 2
+        colour = linear([(96, 72, 42), (190, 174, 116), (214, 208, 170)][rng.integers(3)])
+        body = mixed(body, colour, np.exp(-away) * rng.uniform(0.3, 0.95))
+    return body
+
+
+def _cut_edge(
+    body: Floats, sheet: Sheet, look: PlantLook, rng: np.random.Generator, length_mm: float
+) -> Floats:
+    """Return the sheet with a dried line along the cut."""
+    from_edge_mm = (sheet.cut[None] - sheet.along) * length_mm
+    width = rng.uniform(0.05, 0.35) * (1 + 0.5 * cloud(rng, sheet.along.shape, (2, 7)))
+    line = np.exp(-from_edge_mm / np.maximum(width, 0.02)) * (sheet.cut[None] < 1)
+    return np.clip(mixed(body, look.cut, line * rng.uniform(0.2, 0.95)), 0.004, 0.95)
