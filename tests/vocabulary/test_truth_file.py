@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from datetime import UTC, datetime, timedelta, timezone
+from datetime import UTC, timedelta, timezone
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
