@@ -55,6 +55,12 @@ class Strip:
         """Place along the spike of a strip row, 0 at the base and 1 at the tip."""
         return float(np.clip((self.base_row - row) / (self.base_row - self.tip_row), 0, 1))
 
+    def holds(self, row: float, column: float) -> bool:
+        """Tell whether a place in the strip lies in it and in the photo."""
+        r, c = round(row), round(column)
+        height, width = self.inside.shape
+        return 0 <= r < height and 0 <= c < width and bool(self.inside[r, c])
+
     def photo_point(self, row: float, column: float) -> Point:
         """Return the place in the photo of a strip pixel."""
         r = int(np.clip(round(row), 0, self.pixels.shape[0] - 1))

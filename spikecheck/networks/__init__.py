@@ -7,11 +7,14 @@ sees at work what it saw when it was fitted.
 
 from spikecheck.networks.load import FLORETS, OVERVIEW, Network, load_network, network_versions
 from spikecheck.networks.manifest import Manifest, read_manifest
+from spikecheck.networks.outputs import FloretsMap, OverviewGlobal, OverviewMap
+from spikecheck.networks.peaks import Peak, find_peaks, sigmoid
 from spikecheck.networks.preprocess import (
     CELL_PX,
     OVERVIEW_SIDE_PX,
     STRIP_MULTIPLE_PX,
     Letterbox,
+    cell_centres_px,
     letterbox,
     strip_tensor,
 )
@@ -24,16 +27,23 @@ __all__ = [
     "OVERVIEW",
     "OVERVIEW_SIDE_PX",
     "STRIP_MULTIPLE_PX",
+    "FloretsMap",
     "FloretsTuned",
     "Letterbox",
     "LogitScaling",
     "Manifest",
     "Network",
+    "OverviewGlobal",
+    "OverviewMap",
     "OverviewTuned",
+    "Peak",
+    "cell_centres_px",
+    "find_peaks",
     "letterbox",
     "load_network",
     "network_versions",
     "read_manifest",
     "run_in_tiles",
+    "sigmoid",
     "strip_tensor",
 ]

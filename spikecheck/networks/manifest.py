@@ -28,7 +28,7 @@ from spikecheck.errors import ModelError, UsageError
 from spikecheck.vocabulary import Calibration
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
     from pathlib import Path
 
 G = TypeVar("G")
@@ -147,21 +147,27 @@ def read_manifest(path: Path) -> Manifest:
         raise fault(f"cannot be read ({error.strerror})") from error
     except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
         raise fault(f"is not valid TOML ({error})") from error
-    for name in ("task", "version", "sha256"):
-        if not isinstance(tables.get(name), str) or not tables[name].strip():
-            raise fault(f"needs a text {name}")
-    if not _HEX.fullmatch(tables["sha256"]):
-        raise fault("sha256 is not 64 hex digits")
-    outputs = tables.get("outputs")
-    if not isinstance(outputs, list) or not outputs or not all(isinstance(o, str) for o in outputs):
-        raise fault("needs outputs, a list of names")
-    for name in _TABLES:
-        if not isinstance(tables.get(name), dict):
-            raise fault(f"needs a table [{name}]")
-    if not isinstance(tables.get("calibration", {}), dict):
-        raise fault("calibration is no table")
+    wrong = next(_wrong_entries(tables), None)
+    if wrong is not None:
+        raise fault(wrong)
     return Manifest(
         path=path, task=tables["task"], version=tables["version"], sha256=tables["sha256"],
-        outputs=tuple(outputs), **{name: tables[name] for name in _TABLES},
+        outputs=tuple(tables["outputs"]), **{name: tables[name] for name in _TABLES},
         calibration=tables.get("calibration"), text_sha256=hashlib.sha256(data).hexdigest(),
     )  # fmt: skip
+
+
+def _wrong_entries(tables: Mapping[str, Any]) -> Iterator[str]:
+    for name in ("task", "version", "sha256"):
+        if not isinstance(tables.get(name), str) or not tables[name].strip():
+            yield f"needs a text {name}"
+    if not _HEX.fullmatch(str(tables.get("sha256"))):
+        yield "sha256 is not 64 hex digits"
+    outputs = tables.get("outputs")
+    if not isinstance(outputs, list) or not outputs or not all(isinstance(o, str) for o in outputs):
+        yield "needs outputs, a list of names"
+    for name in _TABLES:
+        if not isinstance(tables.get(name), dict):
+            yield f"needs a table [{name}]"
+    if not isinstance(tables.get("calibration", {}), dict):
+        yield "calibration is no table"

@@ -39,12 +39,12 @@ class Letterbox:
 
     def to_photo(self, places: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return places (row, column), shape (..., 2), in px of the square as px of the photo."""
-        zoom = np.array([self.row_zoom, self.column_zoom])
+        zoom: NDArray[np.float64] = np.array([self.row_zoom, self.column_zoom])
         return (places + 0.5) / zoom - 0.5
 
     def to_square(self, places: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return places (row, column), shape (..., 2), in px of the photo as px of the square."""
-        zoom = np.array([self.row_zoom, self.column_zoom])
+        zoom: NDArray[np.float64] = np.array([self.row_zoom, self.column_zoom])
         return (places + 0.5) * zoom - 0.5
 
 
@@ -84,7 +84,7 @@ def letterbox(pixels: NDArray[np.uint8]) -> tuple[NDArray[np.float32], Letterbox
 
 
 def strip_tensor(pixels: NDArray[np.uint8]) -> NDArray[np.float32]:
-    """Return a picture, uint8 (rows, columns, 3), as float32 of shape (1, 3, rows, columns), 0..1."""
+    """Return uint8 (rows, columns, 3) as float32 of shape (1, 3, rows, columns), 0..1."""
     planes = np.ascontiguousarray(pixels.transpose(2, 0, 1)[None])
     return np.multiply(planes, np.float32(1 / 255), dtype=np.float32)
 

@@ -7,13 +7,15 @@ from typing import TYPE_CHECKING
 
 from spikecheck.anthers.blobs import Look
 from spikecheck.anthers.find import SeenFloret, StripView, find_anthers
+from spikecheck.networks import FLORETS, OVERVIEW, load_network, network_versions
+from spikecheck.pipeline.network_finder import NetworkFinder
 from spikecheck.segmentation.read_spike import SpikeReading, read_spike
 from spikecheck.thresholds.scores import FittedScore, load_score
 from spikecheck.vocabulary import NETWORK_FREE, Findings, ModelIdentity
 
 if TYPE_CHECKING:
     from spikecheck.thresholds import Thresholds
-    from spikecheck.vocabulary import Anther, Finder, Photo
+    from spikecheck.vocabulary import Anther, Calibration, Finder, Photo
 
 _VERSION = "1"
 
@@ -79,6 +81,27 @@ class NetworkFreeFinder:
         return {look: load_score(f"{look}_anther_score") for look in Look}
 
 
-def default_finder(thresholds: Thresholds) -> Finder:
-    """Return what looks at the photos; no network ships with this version."""
+def default_finder(
+    thresholds: Thresholds, calibration: Calibration | None = None, *, threads: int = 2
+) -> Finder:
+    """Return what looks at the photos: the networks if both are there, else rules.
+
+    Parameters
+    ----------
+    thresholds
+        All thresholds.
+    calibration
+        The pass limit to report instead of the one the networks ship with; the network-free
+        method has none.
+    threads
+        Threads the networks may use for one photo, at least 1.
+
+    Raises
+    ------
+    ModelError
+        If a network is there and cannot be used. Falling back in silence would hide it.
+    """
+    if network_versions(OVERVIEW) and network_versions(FLORETS):
+        overview, florets = (load_network(task, threads=threads) for task in (OVERVIEW, FLORETS))
+        return NetworkFinder(thresholds, overview, florets, calibration)
     return NetworkFreeFinder(thresholds)

@@ -13,18 +13,19 @@ from spikecheck.thresholds.anthers import AntherThresholds
 from spikecheck.thresholds.assessment import AssessmentThresholds
 from spikecheck.thresholds.colour import ColourThresholds
 from spikecheck.thresholds.loading import Threshold, build_group, parse_group, read_group_text
+from spikecheck.thresholds.networks import NetworkThresholds
 from spikecheck.thresholds.quality import QualityThresholds
 from spikecheck.thresholds.reading import ReadingThresholds
 from spikecheck.thresholds.scores import SCORES, read_score_text
 from spikecheck.thresholds.segmentation import SegmentationThresholds
 
 __all__ = [
-    "GROUPS", "AntherThresholds", "AssessmentThresholds", "ColourThresholds", "QualityThresholds",
-    "ReadingThresholds", "SegmentationThresholds", "Threshold", "Thresholds", "load_thresholds",
-    "threshold_list",
+    "GROUPS", "AntherThresholds", "AssessmentThresholds", "ColourThresholds", "NetworkThresholds",
+    "QualityThresholds", "ReadingThresholds", "SegmentationThresholds", "Threshold", "Thresholds",
+    "load_thresholds", "threshold_list",
 ]  # fmt: skip
 
-GROUPS = ("reading", "quality", "colour", "segmentation", "anthers", "assessment")
+GROUPS = ("reading", "quality", "colour", "segmentation", "anthers", "networks", "assessment")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +34,7 @@ class Thresholds:
 
     Parameters
     ----------
-    reading, quality, colour, segmentation, anthers, assessment
+    reading, quality, colour, segmentation, anthers, networks, assessment
         The groups.
     sha256
         Hex digest over the TOML texts of the groups in this order, then of the fitted scores.
@@ -44,6 +45,7 @@ class Thresholds:
     colour: ColourThresholds
     segmentation: SegmentationThresholds
     anthers: AntherThresholds
+    networks: NetworkThresholds
     assessment: AssessmentThresholds
     sha256: str
 
@@ -73,6 +75,7 @@ def load_thresholds() -> Thresholds:
             SegmentationThresholds, threshold_list("segmentation"), group="segmentation"
         ),
         anthers=build_group(AntherThresholds, threshold_list("anthers"), group="anthers"),
+        networks=build_group(NetworkThresholds, threshold_list("networks"), group="networks"),
         assessment=build_group(
             AssessmentThresholds, threshold_list("assessment"), group="assessment"
         ),

@@ -1,0 +1,131 @@
+"""Florets from the florets network's maps of the straightened strip."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from spikecheck.imaging.strip import STRIP_PX_PER_MM
+from spikecheck.networks import CELL_PX, FloretsMap, cell_centres_px, find_peaks, sigmoid
+from spikecheck.segmentation.florets import FloretPlace
+from spikecheck.segmentation.numbering import number_florets
+from spikecheck.vocabulary import Side
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from spikecheck.imaging.strip import Strip
+    from spikecheck.networks import FloretsTuned, LogitScaling, Peak
+    from spikecheck.thresholds import NetworkThresholds
+    from spikecheck.vocabulary import Box, Floret
+
+_LN_EXTENT_REACH = (-3.0, 4.0)  # 0.05 to 55 mm
+CELLS_PER_MM = STRIP_PX_PER_MM / CELL_PX
+
+
+@dataclass(frozen=True, slots=True)
+class StripFloret:
+    """A floret, and where it lies in the strip.
+
+    Parameters
+    ----------
+    floret
+        The floret, in photo coordinates.
+    strip_box
+        Its box, px of the strip: top, left, bottom, right.
+    """
+
+    floret: Floret
+    strip_box: tuple[float, float, float, float]
+
+
+def florets_in_maps(
+    maps: NDArray[np.float32],
+    strip: Strip,
+    *,
+    not_prepared: bool,
+    scaling: LogitScaling,
+    tuned: FloretsTuned,
+    thresholds: NetworkThresholds,
+) -> tuple[StripFloret, ...]:
+    """Return the florets that face the camera, ordered by side, then from base to tip.
+
+    Parameters
+    ----------
+    maps
+        float32 of shape (20, rows / 4, columns / 4), see :class:`~spikecheck.networks.FloretsMap`.
+    strip
+        The strip they are of, its tip at the top, 20 px/mm.
+    not_prepared
+        Whether the spike as a whole looks unprepared; a top then counts as cut only when that is
+        surer.
+    scaling
+        Turns the logit that an anther shows into a probability.
+    tuned, thresholds
+        Limits.
+    """
+    peaks = find_peaks(
+        maps[FloretsMap.FLORET_CENTRE],
+        least=tuned.floret_least,
+        apart_cells=thresholds.floret_apart_mm * CELLS_PER_MM,
+    )
+    clipped_least = tuned.clipped_least_if_unprepared if not_prepared else tuned.clipped_least
+    peak_of: dict[FloretPlace, Peak] = {}
+    for peak in peaks:
+        row, column = cell_centres_px(np.array([peak.row, peak.column])).tolist()
+        if not strip.holds(row, column):
+            continue
+        here = _probabilities(maps, peak)
+        place = FloretPlace(
+            row=row,
+            column=column,
+            side=Side.LEFT if here[FloretsMap.LEFT] >= 0.5 else Side.RIGHT,  # noqa: PLR2004
+            cavity_seen=float(here[FloretsMap.CAVITY_SEEN]),
+            clipped=bool(here[FloretsMap.CLIPPED] >= clipped_least),
+            opening=None,
+        )
+        peak_of[place] = peak
+    found = []
+    for place, floret in number_florets(tuple(peak_of), strip, floret_px=STRIP_PX_PER_MM):
+        peak = peak_of[place]
+        box = _strip_box(maps, place, peak, thresholds=thresholds)
+        shows = float(maps[FloretsMap.ANTHER_SHOWS][peak.cell])
+        seen = replace(floret, box=_photo_box(strip, box), p_anther=scaling.probability(shows))
+        found.append(StripFloret(seen, box))
+    return tuple(found)
+
+
+def _probabilities(maps: NDArray[np.float32], peak: Peak) -> NDArray[np.float32]:
+    """Return the probabilities at a peak: the middle of its cell and the four beside it."""
+    row, column = peak.cell
+    height, width = maps.shape[1:]
+    cells = [
+        maps[:, r, c]
+        for r, c in ((row, column), (row - 1, column), (row + 1, column), (row, column - 1),
+                     (row, column + 1))
+        if 0 <= r < height and 0 <= c < width
+    ]  # fmt: skip
+    return sigmoid(np.median(np.stack(cells), axis=0).astype(np.float32))
+
+
+def _strip_box(
+    maps: NDArray[np.float32], place: FloretPlace, peak: Peak, *, thresholds: NetworkThresholds
+) -> tuple[float, float, float, float]:
+    channels = [FloretsMap.FLORET_LN_HEIGHT, FloretsMap.FLORET_LN_WIDTH]
+    ln_extent = np.clip(maps[channels, peak.cell[0], peak.cell[1]], *_LN_EXTENT_REACH)
+    extent_mm = np.maximum(np.exp(ln_extent), thresholds.smallest_extent_mm)
+    height, width = (extent_mm * STRIP_PX_PER_MM / 2).tolist()
+    return place.row - height, place.column - width, place.row + height, place.column + width
+
+
+def _photo_box(strip: Strip, box: tuple[float, float, float, float]) -> Box:
+    """Return the box in the photo round a box in the strip; a strip may stand at any angle."""
+    top, left, bottom, right = box
+    last_row, last_column = (side - 1 for side in strip.inside.shape)
+    rows, columns = np.meshgrid(
+        np.clip(np.linspace(top, bottom, 5), 0, last_row).round().astype(np.intp),
+        np.clip(np.linspace(left, right, 5), 0, last_column).round().astype(np.intp),
+    )
+    return strip.photo_box(rows.ravel(), columns.ravel())
