@@ -11,6 +11,7 @@ from spikecheck.vocabulary import (
     Anther,
     AntherStage,
     Box,
+    Calibration,
     Findings,
     Floret,
     ModelIdentity,
@@ -33,11 +34,18 @@ _SIDE_OF = {side.letter: side for side in Side}
 _COLUMN_OF = {Side.LEFT: 150.0, Side.RIGHT: 250.0, Side.FRONT: 200.0}
 
 
-def floret(id: str, *, clipped: bool = True, cavity_seen: float = 1.0) -> Floret:  # noqa: A002
+def floret(
+    id: str,  # noqa: A002
+    *,
+    clipped: bool = True,
+    cavity_seen: float = 1.0,
+    p_anther: float | None = None,
+) -> Floret:
     """A floret of side ``id[0]``, number ``id[1:]``; 40 px above the one below."""
     side, number = _SIDE_OF[id[0]], int(id[1:])
     centre = Point(900.0 - 40.0 * number, _COLUMN_OF[side])
-    return Floret(id, centre, around(centre, 15), side, number / 25, clipped, cavity_seen)
+    box = around(centre, 15)
+    return Floret(id, centre, box, side, number / 25, clipped, cavity_seen, p_anther)
 
 
 def florets(count: int = 5, **kind: float) -> tuple[Floret, ...]:
@@ -87,6 +95,8 @@ def findings(
     unexplained: float = 0.0,
     with_spike: bool = True,
     scale: Scale | None = None,
+    unfamiliar: bool = False,
+    calibration: Calibration | None = None,
 ) -> Findings:
     """A clean spike of ten florets unless told otherwise."""
     return Findings(
@@ -97,7 +107,17 @@ def findings(
         tuple(florets() if florets_seen is None else florets_seen),
         tuple(anthers),
         unexplained,
+        unfamiliar,
+        calibration,
     )
+
+
+def calibration(
+    pass_score_most: float = 0.3, *, spikes: int = 399, passed: int = 1, alpha: float = 0.01
+) -> Calibration:
+    """A calibration that keeps its promise."""
+    bound = (passed + 1) / (spikes + 1)
+    return Calibration("made up for tests", pass_score_most, spikes, passed, alpha, bound, "1" * 64)
 
 
 def quality(

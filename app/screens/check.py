@@ -16,6 +16,7 @@ from widgets.verdict import (
     show_closeups,
     show_next_step,
     show_overlays,
+    show_promise,
     show_reasons,
     show_risk,
     show_verdict,
@@ -81,6 +82,7 @@ def _show_verdict(visit: Visit) -> None:
         show_past_overrides(recorded)
     show_reasons([reason.message for reason in result.reasons])
     show_risk(result.risk)
+    show_promise(judged)
     show_overlays(judged)
     show_closeups(judged.closeups)
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from spikecheck.assessment import promise
 from spikecheck.imaging.marks import INK, MARKS, PAPER, VERDICT_COLOURS
 from spikecheck.vocabulary import Side, Verdict
 
@@ -68,6 +69,13 @@ def show_risk(risk: Risk) -> None:
         chance += f". Share of selfed seed to expect: {_percent(risk.expected_selfed_share)}"
     rough = "" if risk.calibrated else " (rough: not yet fitted on real photos with known truth)"
     st.caption(chance + rough)
+
+
+def show_promise(judged: Judged) -> None:
+    """Show under a pass how many spikes with an anther in sight pass all the same."""
+    result = judged.result
+    if result.verdict is Verdict.PASS:
+        st.text(promise([photo.findings.calibration for photo in result.photos]))
 
 
 def show_overlays(judged: Judged) -> None:

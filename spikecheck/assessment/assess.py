@@ -1,8 +1,9 @@
 """Pass or review for one spike, from the findings in one or more photos of it.
 
-Pass needs that every photo can be judged, every floret in it is clipped, looked into and clear,
-nothing clings elsewhere, no part was left unread and the florets together are likely clean.
-Anything else is review.
+Pass needs that every photo can be judged and is of a kind the finder knows, every floret in it is
+clipped, looked into and clear, nothing clings elsewhere, no part was left unread and the florets
+together are likely clean. Anything else is review. Where the finder is calibrated, clear means that
+no mark and no floret scores above its pass limit.
 
 Several photos are faces of one spike. They are not registered to each other, so a floret that is
 not seen in one photo is not excused by another photo, in which it may or may not be a floret of
@@ -94,7 +95,7 @@ def assess(
 
 def _risk(photos: Sequence[PhotoEvidence], thresholds: AssessmentThresholds) -> Risk:
     florets = [judged for evidence in photos for judged in evidence.florets]
-    outside = [anther.score for evidence in photos for anther in evidence.outside]
+    outside = [risk for evidence in photos for risk in evidence.outside_risks]
     missing = sum(evidence.missing for evidence in photos)
     floret_risks = [
         *(judged.p_leftover for judged in florets),
@@ -106,5 +107,8 @@ def _risk(photos: Sequence[PhotoEvidence], thresholds: AssessmentThresholds) -> 
     return Risk(
         p_leftover=probability_of_any((*floret_risks, *outside)),
         expected_selfed_share=share,
-        calibrated=False,
+        calibrated=all(
+            evidence.findings.calibration is not None and not evidence.findings.unfamiliar
+            for evidence in photos
+        ),
     )

@@ -10,7 +10,7 @@ from spikecheck.vocabulary import FloretStatus, JudgedFloret, QualityProblem
 
 if TYPE_CHECKING:
     from spikecheck.thresholds import AssessmentThresholds
-    from spikecheck.vocabulary import Anther, Findings, Floret, PhotoQuality
+    from spikecheck.vocabulary import Anther, Calibration, Findings, Floret, PhotoQuality
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,11 +22,14 @@ class PhotoEvidence:
     findings, quality
         As they were found and judged.
     blocked
-        Whether the photo cannot be judged: what it does not show proves nothing.
+        Whether the photo cannot be judged, or is unlike those the finder knows: what it does not
+        show proves nothing.
     florets
         The florets of ``findings`` with their status, in the same order.
     leftovers
         The anthers that count, those in a floret of this photo and those outside.
+    suspected
+        Ids of the florets in which an anther may show though no mark in them counts.
     missing
         How many florets a prepared spike would show that were not recognised.
     """
@@ -36,13 +39,19 @@ class PhotoEvidence:
     blocked: bool
     florets: tuple[JudgedFloret, ...]
     leftovers: tuple[Anther, ...]
+    suspected: frozenset[str]
     missing: int
 
     @property
-    def outside(self) -> tuple[Anther, ...]:
-        """The leftovers that sit in no floret of this photo."""
+    def outside_risks(self) -> tuple[float, ...]:
+        """Probabilities of the anthers that sit in no floret of this photo.
+
+        Calibrated scores are probabilities whether they count as leftovers or not.
+        """
         ids = {judged.floret.id for judged in self.florets}
-        return tuple(anther for anther in self.leftovers if anther.floret not in ids)
+        calibrated = self.findings.calibration is not None and self.findings.spike is not None
+        marks = self.findings.anthers if calibrated else self.leftovers
+        return tuple(anther.score for anther in marks if anther.floret not in ids)
 
 
 def read_evidence(
@@ -65,41 +74,80 @@ def read_evidence(
     PhotoEvidence
         Where no spike was recognised, marks are no leftovers: there is nothing they belong to.
     """
-    blocked = not quality.usable and set(quality.problems) != {QualityProblem.NOT_PREPARED}
+    blocked = findings.unfamiliar or (
+        not quality.usable and set(quality.problems) != {QualityProblem.NOT_PREPARED}
+    )
     leftovers: tuple[Anther, ...] = ()
     if findings.spike is not None:
         leftovers = tuple(
-            anther for anther in findings.anthers if anther.score >= thresholds.anther_score_least
+            anther
+            for anther in findings.anthers
+            if counts_as_leftover(anther.score, findings.calibration, thresholds=thresholds)
         )
+    marked = {anther.floret for anther in leftovers}
+    suspected = frozenset(
+        floret.id
+        for floret in findings.florets
+        if floret.id not in marked
+        and floret.p_anther is not None
+        and counts_as_leftover(floret.p_anther, findings.calibration, thresholds=thresholds)
+    )
     florets = tuple(
         _judge(
             floret,
             tuple(anther.score for anther in leftovers if anther.floret == floret.id),
+            suspected=floret.id in suspected,
             blocked=blocked,
             thresholds=thresholds,
         )
         for floret in findings.florets
     )
     missing = max(0, round(thresholds.florets_least) - len(florets))
-    return PhotoEvidence(findings, quality, blocked, florets, leftovers, missing)
+    return PhotoEvidence(findings, quality, blocked, florets, leftovers, suspected, missing)
+
+
+def counts_as_leftover(
+    score: float, calibration: Calibration | None, *, thresholds: AssessmentThresholds
+) -> bool:
+    """Whether a mark or a floret of this score keeps the spike from passing.
+
+    Parameters
+    ----------
+    score
+        Of a mark, or the probability that an anther shows in a floret, 0..1.
+    calibration
+        Holds the pass limit; without one the low limit of the thresholds stands.
+    thresholds
+        When an uncalibrated mark is a leftover.
+    """
+    if calibration is None:
+        return score >= thresholds.anther_score_least
+    return score > calibration.pass_score_most
 
 
 def _judge(
-    floret: Floret, scores: tuple[float, ...], *, blocked: bool, thresholds: AssessmentThresholds
+    floret: Floret,
+    scores: tuple[float, ...],
+    *,
+    suspected: bool,
+    blocked: bool,
+    thresholds: AssessmentThresholds,
 ) -> JudgedFloret:
     prior = thresholds.floret_leftover_prior
     if not floret.clipped:
         # A photo that cannot be judged does not show that a top is uncut; the risk stays.
         status = FloretStatus.NOT_SEEN if blocked else FloretStatus.NOT_CLIPPED
-        p_without_marks = thresholds.not_clipped_leftover
+        p_hidden = thresholds.not_clipped_leftover
     elif blocked or floret.cavity_seen < thresholds.cavity_seen_least:
-        status, p_without_marks = FloretStatus.NOT_SEEN, prior
+        status, p_hidden = FloretStatus.NOT_SEEN, prior
     else:
         status = FloretStatus.CLEAR
-        p_without_marks = clear_floret_risk(
-            floret.cavity_seen, prior=prior, recall=thresholds.finder_recall
-        )
-    if not scores:
-        return JudgedFloret(floret, status, p_without_marks)
-    p_leftover = probability_of_any((*scores, p_without_marks))
-    return JudgedFloret(floret, FloretStatus.ANTHER, p_leftover)
+        # With a probability of what shows, only the part out of sight is left to the prior.
+        recall = thresholds.finder_recall if floret.p_anther is None else 1.0
+        p_hidden = clear_floret_risk(floret.cavity_seen, prior=prior, recall=recall)
+    p_shown = () if floret.p_anther is None else (floret.p_anther,)
+    if scores or suspected:
+        status = FloretStatus.ANTHER
+    if not scores and not p_shown:
+        return JudgedFloret(floret, status, p_hidden)
+    return JudgedFloret(floret, status, probability_of_any((*scores, *p_shown, p_hidden)))

@@ -26,8 +26,8 @@ _BEFORE_PROBLEMS = (
     ReasonCode.FLORET_NOT_CLIPPED,
 )  # fmt: skip
 _AFTER_PROBLEMS = (
-    ReasonCode.FLORET_NOT_SEEN, ReasonCode.PART_NOT_READ, ReasonCode.RISK_TOO_HIGH,
-    ReasonCode.ONE_FACE_ONLY,
+    ReasonCode.FLORET_NOT_SEEN, ReasonCode.UNFAMILIAR, ReasonCode.PART_NOT_READ,
+    ReasonCode.RISK_TOO_HIGH, ReasonCode.ONE_FACE_ONLY,
 )  # fmt: skip
 _URGENCY: tuple[str, ...] = (*_BEFORE_PROBLEMS, *_PROBLEM_CODES, *_AFTER_PROBLEMS)
 _PREPARATION = _URGENCY.index(ReasonCode.FLORET_NOT_CLIPPED)
@@ -83,10 +83,13 @@ def _rank(reason: Reason, blocked: set[int]) -> float:
 
 def _of_photo(evidence: PhotoEvidence, thresholds: AssessmentThresholds) -> Iterator[Reason]:
     yield from _anthers(evidence, thresholds)
+    yield from _suspected(evidence)
     for problem in evidence.quality.problems:
         yield Reason(problem.value, problem.advice)
+    if evidence.findings.unfamiliar:
+        yield Reason(ReasonCode.UNFAMILIAR, wording.unfamiliar())
     if evidence.blocked:
-        if not evidence.quality.problems:
+        if not evidence.quality.problems and not evidence.findings.unfamiliar:
             yield Reason(ReasonCode.PART_NOT_READ, wording.not_judgeable())
         return  # what else it shows is as doubtful as the photo itself
     yield from _florets(evidence, thresholds)
@@ -132,12 +135,22 @@ def _anthers(evidence: PhotoEvidence, thresholds: AssessmentThresholds) -> Itera
         )
 
 
+def _suspected(evidence: PhotoEvidence) -> Iterator[Reason]:
+    """Yield the florets in which an anther may show, likeliest first; no mark says where."""
+    florets = [
+        judged.floret for judged in evidence.florets if judged.floret.id in evidence.suspected
+    ]
+    for floret in sorted(florets, key=lambda one: -(one.p_anther or 0.0)):
+        message = wording.anther_suspected(floret)
+        yield Reason(ReasonCode.ANTHER_LEFT, message, floret=floret.id, place=floret.centre)
+
+
 def _is_near_anthesis(anther: Anther) -> bool:
     return anther.near_anthesis or anther.stage is not AntherStage.GREEN
 
 
 def _florets(evidence: PhotoEvidence, thresholds: AssessmentThresholds) -> Iterator[Reason]:
-    with_anther = {anther.floret for anther in evidence.leftovers}
+    with_anther = {anther.floret for anther in evidence.leftovers} | evidence.suspected
     unclipped = sum(not judged.floret.clipped for judged in evidence.florets)
     told_together = unclipped > 1 and QualityProblem.NOT_PREPARED in evidence.quality.problems
     if told_together:

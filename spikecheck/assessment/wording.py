@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 from spikecheck.vocabulary import AntherStage, Side
 
 if TYPE_CHECKING:
-    from spikecheck.vocabulary import Anther, Floret
+    from collections.abc import Sequence
+
+    from spikecheck.vocabulary import Anther, Calibration, Floret
 
 _SIDES = {Side.LEFT: "left side", Side.RIGHT: "right side", Side.FRONT: "front"}
 _STAGES = {
@@ -54,6 +56,14 @@ def anther_left(anther: str, place: str, *, count: int) -> str:
     return f"{_capital(anther)} {place}: pull {what} out and take the photo again."
 
 
+def anther_suspected(floret: Floret) -> str:
+    """Return the sentence on a floret that looks as if it held an anther, at no certain place."""
+    return (
+        f"Possible anther in floret {floret_name(floret)}: look into it, pull out what is left "
+        "and take the photo again."
+    )
+
+
 def anther_outside(anther: str) -> str:
     """Return the sentence on an anther that clings outside a floret."""
     return f"{_capital(anther)} outside the florets: take it off and take the photo again."
@@ -80,6 +90,15 @@ def not_seen(floret: Floret) -> str:
     return (
         f"The opening of floret {floret_name(floret)} cannot be looked into far enough: turn the "
         f"spike until it can, or {cure}"
+    )
+
+
+def unfamiliar() -> str:
+    """Return the sentence on a photo unlike those the finder learned from."""
+    return (
+        "This photo is unlike the ones this check knows (another crop, view or light), so what it "
+        "does not see proves nothing: take it again in even light with one prepared spike flat to "
+        "the camera, or look over every floret yourself."
     )
 
 
@@ -118,6 +137,29 @@ def one_face_only() -> str:
     return (
         "Only one face was photographed and nothing is known of the other: "
         "photograph the other face too, or look it over."
+    )
+
+
+def promise(calibrations: Sequence[Calibration | None]) -> str:
+    """Return what a pass promises: how many spikes with a visible leftover pass all the same.
+
+    Parameters
+    ----------
+    calibrations
+        Of each photo of the spike. The bound is of such spikes on average; another photo of a
+        spike can only add reasons for review, so several photos keep the weakest of their bounds.
+    """
+    known = [calibration for calibration in calibrations if calibration is not None]
+    if not known or len(known) < len(calibrations):
+        return (
+            "How many spikes with an anther in sight pass by mistake is not known: this check is "
+            "not calibrated."
+        )
+    weakest = max(known, key=lambda calibration: calibration.bound)
+    one_in = (weakest.spikes + 1) // (weakest.passed + 1)
+    return (
+        f"Of spikes with an anther in sight, at most 1 in {one_in} passes by mistake, on photos "
+        f"like the {weakest.spikes} this was measured on ({weakest.name})."
     )
 
 

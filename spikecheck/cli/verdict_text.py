@@ -8,6 +8,7 @@ from rich.padding import Padding
 from rich.panel import Panel
 from rich.text import Text
 
+from spikecheck.assessment import promise
 from spikecheck.cli.console import out, printable, say
 from spikecheck.vocabulary import NETWORK_FREE, Verdict
 
@@ -26,7 +27,7 @@ _RAREST = 1000  # one in so many is as rare as is told
 
 
 def show_result(result: CheckResult) -> None:
-    """Write verdict, reasons, risk and what looked."""
+    """Write verdict, reasons, risk, what a pass promises, and what looked."""
     _show_verdict(result.verdict)
     several = len(result.photos) > 1
     if result.reasons:
@@ -40,6 +41,9 @@ def show_result(result: CheckResult) -> None:
     if result.reasons:
         say()
     say(risk_text(result.risk))
+    if result.verdict is Verdict.PASS:
+        calibrations = [photo.findings.calibration for photo in result.photos]
+        say(f"Promise: {printable(promise(calibrations))}")
     say(model_text(result.photos[0].findings.model))
 
 

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary import (
         Anther,
         Box,
+        Calibration,
         CheckResult,
         JudgedFloret,
         PhotoResult,
@@ -100,6 +101,7 @@ def _photo(photo: PhotoResult) -> dict[str, Any]:
             "measures": {name: _number(value, _MEASURE_DIGITS) for name, value in measures.items()},
         },
         "spike": None if findings.spike is None else _spike(findings.spike),
+        "unfamiliar": findings.unfamiliar,
         "unexplained_share": _number(findings.unexplained, _SHARE_DIGITS),
         "florets": [_floret(floret) for floret in photo.florets],
         "anthers": [_anther(anther) for anther in findings.anthers],
@@ -108,6 +110,21 @@ def _photo(photo: PhotoResult) -> dict[str, Any]:
             "version": findings.model.version,
             "sha256": findings.model.sha256,
         },
+        "calibration": (
+            None if findings.calibration is None else _calibration(findings.calibration)
+        ),
+    }
+
+
+def _calibration(calibration: Calibration) -> dict[str, Any]:
+    return {
+        "name": calibration.name,
+        "spikes": calibration.spikes,
+        "passed": calibration.passed,
+        "alpha": calibration.alpha,
+        "bound": calibration.bound,
+        "pass_score_most": calibration.pass_score_most,
+        "sha256": calibration.sha256,
     }
 
 

@@ -63,6 +63,7 @@ def test_pass_says_so_and_asks_for_a_last_look(visitor: Visitor, png: Picture, a
     visitor.check(png(1))
     assert "PASS" in visitor.said()
     assert "look over the spike once more yourself" in visitor.said()
+    assert "How many spikes with an anther in sight pass by mistake is not known" in visitor.said()
 
 
 def test_several_photos_are_faces_of_one_spike(visitor: Visitor, png: Picture, answer_review: None):

@@ -219,7 +219,7 @@ def test_the_risk_is_no_reason_beside_one_that_can_be_pointed_at():
     assert codes(answer) == ["anther_left"]
 
 
-def test_the_risk_is_never_called_calibrated():
+def test_the_risk_of_an_uncalibrated_finder_is_not_called_calibrated():
     assert judge(findings()).risk.calibrated is False
 
 
@@ -235,6 +235,7 @@ def test_reason_codes_of_the_vocabulary_are_all_used():
         *codes(judge(findings([*florets(), floret("L9", clipped=False)]))),
         *codes(judge(findings([*florets(), floret("L9", cavity_seen=0)]))),
         *codes(judge(findings(unexplained=1.0))),
+        *codes(judge(findings(unfamiliar=True))),
         *codes(judge(findings(florets(20, cavity_seen=LIMITS.cavity_seen_least)))),
     }
     assert given >= {code.value for code in ReasonCode}

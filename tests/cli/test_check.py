@@ -41,6 +41,12 @@ def test_pass_ends_with_zero(run, make_photo):
     assert Path("back.overlay.jpg").exists()
 
 
+def test_a_pass_says_what_it_promises_and_review_does_not(run, make_photo):
+    passed = run("check", make_photo("front.jpg"))
+    assert "Promise: How many spikes with an anther in sight pass by mistake is not" in passed.out
+    assert "Promise" not in run("check", make_photo("left.jpg")).out
+
+
 def test_several_photos_are_told_apart(run, make_photo):
     done = run("check", make_photo("front.jpg"), make_photo("left.jpg"))
     assert "Look at photo 2 (left.jpg), floret L3" in done.out

@@ -27,7 +27,7 @@ from spikecheck.vocabulary import (
     Side,
     Verdict,
 )
-from tests.builders import anther, findings, floret, florets, photo, quality
+from tests.builders import anther, calibration, findings, floret, florets, photo, quality
 
 LIMITS = load_thresholds().assessment
 VALIDATOR = jsonschema.Draft202012Validator(
@@ -185,6 +185,24 @@ def test_what_could_not_be_measured_is_null():
 
 def test_no_tag_is_read_yet_so_the_tag_is_null():
     assert result_entry(RICH)["tag"] is None
+
+
+def test_a_calibration_is_told_with_what_it_rests_on_and_every_digit_of_its_limit():
+    made = calibration(1 / 3, spikes=399, passed=1)
+    entry = result_entry(checked((findings(calibration=made), quality())))
+    VALIDATOR.validate(entry)
+    assert entry["photos"][0]["calibration"] == {
+        "name": made.name, "spikes": 399, "passed": 1, "alpha": 0.01, "bound": 0.005,
+        "pass_score_most": 1 / 3, "sha256": "1" * 64,
+    }  # fmt: skip
+    assert entry["risk"]["calibrated"] is True
+
+
+def test_an_uncalibrated_and_an_unfamiliar_photo_say_so():
+    plain, strange = result_entry(
+        checked((findings(), quality()), (findings(unfamiliar=True), quality()))
+    )["photos"]
+    assert (plain["calibration"], plain["unfamiliar"], strange["unfamiliar"]) == (None, False, True)
 
 
 def test_the_time_of_the_photo_is_iso_8601():

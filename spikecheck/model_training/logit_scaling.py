@@ -8,12 +8,12 @@ likelihood methods. Advances in Large Margin Classifiers, 61-74. The softened ta
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from spikecheck.errors import CalibrationError
+from spikecheck.networks import LogitScaling
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -24,40 +24,20 @@ _SMALL_STEP = 1e-10
 _LARGEST_LOGIT = 30.0  # beyond it a probability is 0 or 1 to 13 digits
 
 
-@dataclass(frozen=True, slots=True)
-class LogisticScaling:
-    """``p = 1 / (1 + exp(-(slope * logit + offset)))``; slope 1 and offset 0 change nothing.
+def probabilities(scaling: LogitScaling, logits: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the scaled probabilities of ``logits``, float64 of the same shape, 0..1."""
+    return _sigmoid(scaling.a * logits + scaling.b)
 
-    Parameters
-    ----------
-    slope, offset
-        The two numbers; the slope is above 0, so that the order of scores is kept.
+
+def logits_of(scaling: LogitScaling, scaled: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return the raw logits that gave the probabilities ``scaled``, float64 of the same shape.
+
+    Probabilities nearer to 0 or 1 than counts here come back as logits of one just inside.
     """
-
-    slope: float = 1.0
-    offset: float = 0.0
-
-    def __post_init__(self) -> None:
-        if not (0 < self.slope < np.inf and np.isfinite(self.offset)):
-            raise CalibrationError(
-                f"scaling needs a slope above 0 and an offset, got {self.slope}, {self.offset}"
-            )
-
-    def probability(self, logits: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Return the probabilities of ``logits``, float64 of the same shape, 0..1."""
-        return _sigmoid(self.slope * np.asarray(logits, dtype=np.float64) + self.offset)
-
-    def logit(self, probabilities: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Return the raw logits that gave ``probabilities``, float64 of the same shape.
-
-        Probabilities nearer to 0 or 1 than a float can tell apart come back as logits of a
-        probability just inside.
-        """
-        p = np.asarray(probabilities, dtype=np.float64)
-        with np.errstate(divide="ignore"):
-            odds = np.log(p) - np.log1p(-p)
-        inside: NDArray[np.float64] = np.clip(odds, -_LARGEST_LOGIT, _LARGEST_LOGIT)
-        return (inside - self.offset) / self.slope
+    with np.errstate(divide="ignore"):
+        odds = np.log(scaled) - np.log1p(-scaled)
+    inside: NDArray[np.float64] = np.clip(odds, -_LARGEST_LOGIT, _LARGEST_LOGIT)
+    return (inside - scaling.b) / scaling.a
 
 
 def soft_targets(happened: NDArray[np.bool_]) -> NDArray[np.float64]:
@@ -76,9 +56,7 @@ def soft_targets(happened: NDArray[np.bool_]) -> NDArray[np.float64]:
     return np.where(happened, (events + 1) / (events + 2), 1 / (others + 2))
 
 
-def fit_logistic_scaling(
-    logits: NDArray[np.float64], targets: NDArray[np.float64]
-) -> LogisticScaling:
+def fit_logit_scaling(logits: NDArray[np.float64], targets: NDArray[np.float64]) -> LogitScaling:
     """Fit slope and offset by maximum likelihood, with Newton's method.
 
     Parameters
@@ -112,7 +90,7 @@ def fit_logistic_scaling(
         raise CalibrationError(
             "higher scores do not mean that an anther is likelier", cure="Fit the network anew"
         )
-    return LogisticScaling(float(weights[0]), float(weights[1]))
+    return LogitScaling(float(weights[0]), float(weights[1]))
 
 
 def _newton_step(
