@@ -8,7 +8,7 @@ import cv2
 import numpy as np
 
 from spikecheck.imaging.strip import STRIP_PX_PER_MM
-from spikecheck.networks import CELL_PX, FloretsMap, cell_centres_px, find_peaks, sigmoid
+from spikecheck.networks import CELL_PX, FloretMap, cell_centres_px, find_peaks, sigmoid
 from spikecheck.vocabulary import Anther, AntherStage
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ def anthers_in_maps(
     Parameters
     ----------
     maps
-        float32 of shape (20, rows / 4, columns / 4), see :class:`~spikecheck.networks.FloretsMap`.
+        float32 of shape (20, rows / 4, columns / 4), see :class:`~spikecheck.networks.FloretMap`.
     strip
         The strip they are of, 20 px/mm.
     floret_boxes
@@ -59,7 +59,7 @@ def anthers_in_maps(
     peaks = [
         peak
         for peak in find_peaks(
-            maps[FloretsMap.ANTHER_CENTRE],
+            maps[FloretMap.ANTHER_HEAT],
             least=tuned.anther_least,
             apart_cells=thresholds.anther_apart_mm * _CELLS_PER_MM,
         )
@@ -67,14 +67,13 @@ def anthers_in_maps(
     ]
     if not peaks:
         return ()
-    stages = _softmax(maps[FloretsMap.NO_ANTHER : FloretsMap.DEHISCED + 1])
+    stages = _softmax(maps[FloretMap.ANTHER_PIXEL : FloretMap.NEAR_ANTHESIS])
     tissue = 1 - stages[0] >= tuned.anther_pixel_least
     found = []
     for peak, cells in zip(peaks, _cells_of(peaks, tissue), strict=True):
         shares = stages[1:, cells[0], cells[1]].mean(axis=1)
         stage = _STAGES[int(np.argmax(shares))]
-        near = float(sigmoid(maps[FloretsMap.NEAR_ANTHESIS][cells]).mean())
-        broken = float(sigmoid(maps[FloretsMap.BROKEN][cells]).mean())
+        here = sigmoid(maps[:, peak.cell[0], peak.cell[1]])
         box, length_mm = _extent(maps, peak, cells, thresholds=thresholds)
         rows, columns = _corners(box, strip)
         row, column = _place(peak)
@@ -85,8 +84,11 @@ def anthers_in_maps(
                 box=strip.photo_box(rows, columns),
                 length_mm=length_mm,
                 stage=stage,
-                near_anthesis=stage is not AntherStage.GREEN or near >= tuned.near_anthesis_least,
-                broken=broken >= tuned.broken_least,
+                near_anthesis=bool(
+                    stage is not AntherStage.GREEN
+                    or here[FloretMap.NEAR_ANTHESIS] >= tuned.near_anthesis_least
+                ),
+                broken=bool(here[FloretMap.BROKEN] >= tuned.broken_least),
                 score=scaling.probability(peak.logit),
             )
         )
@@ -136,7 +138,7 @@ def _extent(
             float(rows.max() * CELL_PX + CELL_PX - 1), float(columns.max() * CELL_PX + CELL_PX - 1),
         )  # fmt: skip
         return box, float(length_mm)
-    channels = [FloretsMap.ANTHER_LN_HEIGHT, FloretsMap.ANTHER_LN_WIDTH]
+    channels = slice(FloretMap.ANTHER_SIZE, FloretMap.ANTHER_SIZE + 2)
     ln_extent = np.clip(maps[channels, peak.cell[0], peak.cell[1]], *_LN_EXTENT_REACH)
     extent_mm = np.maximum(np.exp(ln_extent), thresholds.smallest_extent_mm)
     height, width = (extent_mm * STRIP_PX_PER_MM / 2).tolist()

@@ -7,7 +7,7 @@ sees at work what it saw when it was fitted.
 
 from spikecheck.networks.load import FLORETS, OVERVIEW, Network, load_network, network_versions
 from spikecheck.networks.manifest import Manifest, read_manifest
-from spikecheck.networks.outputs import FloretsMap, OverviewGlobal, OverviewMap
+from spikecheck.networks.outputs import FloretMap, OverviewGlobal, OverviewMap
 from spikecheck.networks.peaks import Peak, find_peaks, sigmoid
 from spikecheck.networks.preprocess import (
     CELL_PX,
@@ -27,7 +27,7 @@ __all__ = [
     "OVERVIEW",
     "OVERVIEW_SIDE_PX",
     "STRIP_MULTIPLE_PX",
-    "FloretsMap",
+    "FloretMap",
     "FloretsTuned",
     "Letterbox",
     "LogitScaling",

@@ -1,6 +1,7 @@
-"""What the channels of the networks' maps mean; shared by those that fit and those that read.
+"""What each channel of the networks' answers says; the contract between fitting and reading.
 
-A cell of a map stands for 4 x 4 px of the input. Probabilities are given as logits.
+A cell of a map stands for 4 x 4 px of the input; cell i covers px 4i to 4i + 3. Probabilities are
+given as logits. A member that several channels belong to names the first of them.
 """
 
 from __future__ import annotations
@@ -13,61 +14,57 @@ class OverviewMap(IntEnum):
 
     SPIKE = 0
     """Logit: the spike in focus (rachis, glumes, florets; not awns, not peduncle)."""
-    OTHER = 1
-    """Logit: another spike, or another plant's."""
+    OTHER_SPIKE = 1
     LN_SCALE = 2
-    """ln(px/mm) at the resolution of the square."""
-    LN_SCALE_LN_VARIANCE = 3
+    """ln of the px/mm of the input."""
+    LN_SCALE_VARIANCE = 3
     """ln of the variance of that."""
-    TIP_ROW = 4
-    """Row component of the unit vector from base to tip (down is positive)."""
-    TIP_COLUMN = 5
-    """Column component of it."""
+    DIRECTION = 4
+    """4, 5: row and column component of the unit vector from base to tip."""
 
 
 class OverviewGlobal(IntEnum):
-    """Columns of the overview network's ``globals``, (N, 8), logits; the last three are spare."""
+    """Columns of the overview network's ``globals``, (N, 8): logits on the whole photo."""
 
     SPIKE_CLOSE = 0
     SEVERAL_SPIKES = 1
     CUT_OFF = 2
     OCCLUDED = 3
     NOT_PREPARED = 4
+    DEFOCUS = 5
+    MOTION = 6
+    BADLY_EXPOSED = 7
 
 
-class FloretsMap(IntEnum):
-    """Channels of the florets network's ``maps``, (N, 20, rows / 4, columns / 4)."""
+class FloretMap(IntEnum):
+    """Channels of the florets network's ``maps``, (N, 20, rows / 4, columns / 4).
 
-    BACKGROUND = 0
-    """Logits 0 to 2 belong together: background, spike, something over or beside it."""
-    SPIKE = 1
-    OCCLUDER = 2
-    ANTHER_CENTRE = 3
+    What is said of an anther or a floret holds in the cell of its centre only.
+    """
+
+    TISSUE = 0
+    """0 to 2: logits background, spike, something over or beside it."""
+    ANTHER_HEAT = 3
     """Logit of the heat of anther centres."""
-    NO_ANTHER = 4
-    """Logits 4 to 7 belong together: no anther, green, yellow, dehisced anther."""
-    GREEN = 5
-    YELLOW = 6
-    DEHISCED = 7
+    ANTHER_PIXEL = 4
+    """4 to 7: logits no anther, green, yellow, dehisced."""
     NEAR_ANTHESIS = 8
-    """Logit, on anthers."""
     BROKEN = 9
-    """Logit, on anthers."""
-    ANTHER_LN_HEIGHT = 10
-    """ln of the height of the anther's visible part in the strip, mm."""
-    ANTHER_LN_WIDTH = 11
-    FLORET_CENTRE = 12
-    """Logit of the heat of centres of florets that face the camera."""
+    ANTHER_SIZE = 10
+    """10, 11: ln of height and width of its visible part in the strip, mm."""
+    FLORET_HEAT = 12
+    """Logit of the heat of centres of florets that face the camera, clipped or not."""
     CLIPPED = 13
-    """Logit, at floret centres."""
-    CAVITY_SEEN = 14
+    CAVITY = 14
     """Logit of the share of the opening that can be looked into."""
-    FLORET_LN_HEIGHT = 15
-    """ln of the height of the floret's box in the strip, mm."""
-    FLORET_LN_WIDTH = 16
-    ANTHER_SHOWS = 17
-    """Logit that an anther shows in this floret, at floret centres."""
+    FLORET_SIZE = 15
+    """15, 16: ln of height and width of its box in the strip, mm."""
+    HOLDS_ANTHER = 17
+    """Logit that an anther shows in it."""
     LEFT = 18
-    """Logit that the floret stands left of the axis, at floret centres."""
+    """Logit that it stands left of the axis as it lies in the input; 0 for front ones."""
     UNCUT = 19
-    """Logit that a cell shows uncut tissue: a central floret or a whole spikelet."""
+    """Logit that the cell is tissue of a floret that was not cut."""
+
+
+OVERVIEW_CHANNELS, OVERVIEW_GLOBALS, FLORET_CHANNELS = 6, 8, 20

@@ -102,13 +102,18 @@ class NetworkFinder:
         """Straighten the spike; None when it is too small, or too long to be one at its scale."""
         from spikecheck.imaging.strip import STRIP_PX_PER_MM, straighten
         from spikecheck.networks import STRIP_MULTIPLE_PX as MULTIPLE
+        from spikecheck.segmentation.overview_axis import half_width_px
 
         t = self._thresholds
         zoom = STRIP_PX_PER_MM / reading.scale.px_per_mm
         length = reading.spike.length_px * zoom  # strip px, as everything below
         if zoom > t.zoom_most or length > t.spike_longest_mm * STRIP_PX_PER_MM:
             return None
-        columns = _multiple(2 * t.strip_half_width_mm * STRIP_PX_PER_MM, MULTIPLE)
+        half_width_mm = min(
+            half_width_px(reading.spike) / reading.scale.px_per_mm + t.beside_spike_mm,
+            t.strip_half_width_most_mm,
+        )
+        columns = _multiple(2 * half_width_mm * STRIP_PX_PER_MM, MULTIPLE)
         rows = _multiple(length + 2 * t.strip_margin_mm * STRIP_PX_PER_MM, MULTIPLE)
         return straighten(
             photo.pixels,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from spikecheck.imaging.strip import STRIP_PX_PER_MM
-from spikecheck.networks import CELL_PX, FloretsMap, cell_centres_px, find_peaks, sigmoid
+from spikecheck.networks import CELL_PX, FloretMap, cell_centres_px, find_peaks, sigmoid
 from spikecheck.segmentation.florets import FloretPlace
 from spikecheck.segmentation.numbering import number_florets
 from spikecheck.vocabulary import Side
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary import Box, Floret
 
 _LN_EXTENT_REACH = (-3.0, 4.0)  # 0.05 to 55 mm
-CELLS_PER_MM = STRIP_PX_PER_MM / CELL_PX
+_CELLS_PER_MM = STRIP_PX_PER_MM / CELL_PX
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +55,7 @@ def florets_in_maps(
     Parameters
     ----------
     maps
-        float32 of shape (20, rows / 4, columns / 4), see :class:`~spikecheck.networks.FloretsMap`.
+        float32 of shape (20, rows / 4, columns / 4), see :class:`~spikecheck.networks.FloretMap`.
     strip
         The strip they are of, its tip at the top, 20 px/mm.
     not_prepared
@@ -67,9 +67,9 @@ def florets_in_maps(
         Limits.
     """
     peaks = find_peaks(
-        maps[FloretsMap.FLORET_CENTRE],
+        maps[FloretMap.FLORET_HEAT],
         least=tuned.floret_least,
-        apart_cells=thresholds.floret_apart_mm * CELLS_PER_MM,
+        apart_cells=thresholds.floret_apart_mm * _CELLS_PER_MM,
     )
     clipped_least = tuned.clipped_least_if_unprepared if not_prepared else tuned.clipped_least
     peak_of: dict[FloretPlace, Peak] = {}
@@ -77,13 +77,13 @@ def florets_in_maps(
         row, column = cell_centres_px(np.array([peak.row, peak.column])).tolist()
         if not strip.holds(row, column):
             continue
-        here = _probabilities(maps, peak)
+        here = sigmoid(maps[:, peak.cell[0], peak.cell[1]])
         place = FloretPlace(
             row=row,
             column=column,
-            side=Side.LEFT if here[FloretsMap.LEFT] >= 0.5 else Side.RIGHT,  # noqa: PLR2004
-            cavity_seen=float(here[FloretsMap.CAVITY_SEEN]),
-            clipped=bool(here[FloretsMap.CLIPPED] >= clipped_least),
+            side=Side.LEFT if here[FloretMap.LEFT] >= 0.5 else Side.RIGHT,  # noqa: PLR2004
+            cavity_seen=float(here[FloretMap.CAVITY]),
+            clipped=bool(here[FloretMap.CLIPPED] >= clipped_least),
             opening=None,
         )
         peak_of[place] = peak
@@ -91,29 +91,16 @@ def florets_in_maps(
     for place, floret in number_florets(tuple(peak_of), strip, floret_px=STRIP_PX_PER_MM):
         peak = peak_of[place]
         box = _strip_box(maps, place, peak, thresholds=thresholds)
-        shows = float(maps[FloretsMap.ANTHER_SHOWS][peak.cell])
+        shows = float(maps[FloretMap.HOLDS_ANTHER][peak.cell])
         seen = replace(floret, box=_photo_box(strip, box), p_anther=scaling.probability(shows))
         found.append(StripFloret(seen, box))
     return tuple(found)
 
 
-def _probabilities(maps: NDArray[np.float32], peak: Peak) -> NDArray[np.float32]:
-    """Return the probabilities at a peak: the middle of its cell and the four beside it."""
-    row, column = peak.cell
-    height, width = maps.shape[1:]
-    cells = [
-        maps[:, r, c]
-        for r, c in ((row, column), (row - 1, column), (row + 1, column), (row, column - 1),
-                     (row, column + 1))
-        if 0 <= r < height and 0 <= c < width
-    ]  # fmt: skip
-    return sigmoid(np.median(np.stack(cells), axis=0).astype(np.float32))
-
-
 def _strip_box(
     maps: NDArray[np.float32], place: FloretPlace, peak: Peak, *, thresholds: NetworkThresholds
 ) -> tuple[float, float, float, float]:
-    channels = [FloretsMap.FLORET_LN_HEIGHT, FloretsMap.FLORET_LN_WIDTH]
+    channels = slice(FloretMap.FLORET_SIZE, FloretMap.FLORET_SIZE + 2)
     ln_extent = np.clip(maps[channels, peak.cell[0], peak.cell[1]], *_LN_EXTENT_REACH)
     extent_mm = np.maximum(np.exp(ln_extent), thresholds.smallest_extent_mm)
     height, width = (extent_mm * STRIP_PX_PER_MM / 2).tolist()

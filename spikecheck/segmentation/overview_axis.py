@@ -15,9 +15,11 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from spikecheck.thresholds import NetworkThresholds
+    from spikecheck.vocabulary import Spike
 
 _BENDS = 3  # degree of the polynomial: a spike bends once or twice
 _POINTS = 24
+_DENSE = 200  # points of a line on which the nearest one is looked for
 _STEP_PX = 4.0  # a cell
 
 
@@ -71,9 +73,16 @@ def overview_axis(
 
 def arrows_in(maps: NDArray[np.float32], cells: NDArray[np.bool_]) -> NDArray[np.float32]:
     """Return the arrows of some cells, float32 of shape (2, cells), at most 1 long."""
-    rows, columns = maps[OverviewMap.TIP_ROW][cells], maps[OverviewMap.TIP_COLUMN][cells]
-    arrows = np.stack([rows, columns])
+    arrows = maps[OverviewMap.DIRECTION : OverviewMap.DIRECTION + 2, cells]
     return np.asarray(arrows / np.maximum(np.hypot(*arrows), 1), dtype=np.float32)
+
+
+def half_width_px(spike: Spike) -> float:
+    """Return how far the outline of a spike lies from its axis at most, px of the photo."""
+    places = np.linspace(0, len(spike.axis) - 1, _DENSE)
+    line = np.stack([np.interp(places, np.arange(len(spike.axis)), part) for part in spike.axis.T])
+    apart = np.hypot(*(spike.outline[:, :, None] - line[None]).transpose(1, 0, 2))
+    return float(apart.min(axis=1).max())
 
 
 def _direction(

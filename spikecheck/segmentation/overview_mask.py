@@ -99,7 +99,7 @@ def overview_mask(
             own.append(label)
         elif part.length >= t.other_length_share * main.length:
             others += 1
-    elsewhere = enlarged(maps[OverviewMap.OTHER], place) >= logit_of(tuned.other_least)
+    elsewhere = enlarged(maps[OverviewMap.OTHER_SPIKE], place) >= logit_of(tuned.other_least)
     _, strangers = _parts(elsewhere & ~likely, least_px=t.spike_area_least * likely.size)
     others += sum(each.length >= t.other_length_share * main.length for each in strangers.values())
     return OverviewMask(np.isin(labels, own), len(own), others)

@@ -122,7 +122,7 @@ def _scale(
 ) -> Scale:
     """Average ln(px/mm) over the spike; the errors of its cells are one and the same error."""
     ln_scale = np.clip(maps[OverviewMap.LN_SCALE][cells], *_LN_SCALE_REACH)
-    ln_variance = np.clip(maps[OverviewMap.LN_SCALE_LN_VARIANCE][cells], *_LN_VARIANCE_REACH)
+    ln_variance = np.clip(maps[OverviewMap.LN_SCALE_VARIANCE][cells], *_LN_VARIANCE_REACH)
     if not ln_scale.size:  # thinner than a cell: take the whole picture's
         ln_scale = np.clip(maps[OverviewMap.LN_SCALE].ravel(), *_LN_SCALE_REACH)
         ln_variance = np.full_like(ln_scale, _LN_VARIANCE_REACH[1])

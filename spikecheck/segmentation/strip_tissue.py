@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from spikecheck.imaging.strip import STRIP_PX_PER_MM
-from spikecheck.networks import CELL_PX, FloretsMap, cell_centres_px
+from spikecheck.networks import CELL_PX, FloretMap, cell_centres_px
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from spikecheck.thresholds import NetworkThresholds
 
 _MM_PER_CELL = CELL_PX / STRIP_PX_PER_MM
+_SPIKE, _OVER = 1, 2  # kinds of tissue
 
 
 def unexplained_share(
@@ -41,7 +42,7 @@ def unexplained_share(
         What is as thin as a rachis, and how far a floret explains.
     """
     rows = _axis_rows(maps, strip)
-    tissue_mm = _tissue(maps, FloretsMap.SPIKE, thresholds)[rows].sum(axis=1) * _MM_PER_CELL
+    tissue_mm = _tissue(maps, _SPIKE, thresholds)[rows].sum(axis=1) * _MM_PER_CELL
     broad = tissue_mm > thresholds.rachis_width_mm
     if not floret_rows:
         return float(broad.any())
@@ -68,7 +69,7 @@ def covered_share(
     rows = _axis_rows(maps, strip)
     columns = cell_centres_px(np.arange(maps.shape[2], dtype=np.float64))
     band = np.abs(columns - strip.axis_column) <= thresholds.occluder_band_mm * STRIP_PX_PER_MM
-    over = _tissue(maps, FloretsMap.OCCLUDER, thresholds)[rows][:, band]
+    over = _tissue(maps, _OVER, thresholds)[rows][:, band]
     return float((over.mean(axis=1) > thresholds.occluder_row_share).mean())
 
 
@@ -80,9 +81,9 @@ def _axis_rows(maps: NDArray[np.float32], strip: Strip) -> NDArray[np.intp]:
 
 
 def _tissue(
-    maps: NDArray[np.float32], kind: FloretsMap, thresholds: NetworkThresholds
+    maps: NDArray[np.float32], kind: int, thresholds: NetworkThresholds
 ) -> NDArray[np.bool_]:
     """Return where the softmax of the three kinds of tissue gives ``kind`` enough."""
-    kinds = maps[FloretsMap.BACKGROUND : FloretsMap.OCCLUDER + 1]
+    kinds = maps[FloretMap.TISSUE : FloretMap.TISSUE + 3]
     weights = np.exp(kinds - kinds.max(axis=0))
     return np.asarray(weights[kind] >= thresholds.tissue_least * weights.sum(axis=0))

@@ -20,7 +20,8 @@ class NetworkThresholds:
     occluded_share: float
     zoom_most: float
     spike_longest_mm: float
-    strip_half_width_mm: float
+    beside_spike_mm: float
+    strip_half_width_most_mm: float
     strip_margin_mm: float
     tile_rows_most: float
     tile_overlap_rows: float

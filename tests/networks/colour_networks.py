@@ -52,7 +52,7 @@ def save_overview(
     bias[2:] = np.log(px_per_mm_in_square), np.log(0.1**2), *tip
     constants = {"globals": np.array([*whole, 0, 0, 0]), "strangeness": np.array([strangeness])}
     _save(folder / "overview" / version, weights, bias, constants)
-    _write_manifest(folder, "overview", version, OVERVIEW_TUNED, ["maps", *constants], None)
+    _write_manifest(folder, "overview", version, tuned=OVERVIEW_TUNED, outputs=["maps", *constants])
 
 
 def save_florets(
@@ -82,7 +82,12 @@ def save_florets(
         weights[channel], bias[channel] = 0, value
     _save(folder / "florets" / version, weights, bias, {"strangeness": np.array([strangeness])})
     _write_manifest(
-        folder, "florets", version, tuned or FLORETS_TUNED, ["maps", "strangeness"], CALIBRATION
+        folder,
+        "florets",
+        version,
+        tuned=tuned or FLORETS_TUNED,
+        outputs=["maps", "strangeness"],
+        calibration=CALIBRATION,
     )
 
 
@@ -113,7 +118,7 @@ def _save(place: Path, weights: np.ndarray, bias: np.ndarray, constants: dict) -
     onnx.save(model, str(place / "model.onnx"))
 
 
-def _write_manifest(folder, task, version, tuned, outputs, calibration) -> None:
+def _write_manifest(folder, task, version, *, tuned, outputs, calibration=None) -> None:
     place = folder / task / version
     digest = hashlib.sha256((place / "model.onnx").read_bytes()).hexdigest()
     (place / "model.toml").write_text(

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import cv2
 import numpy as np
 import pytest
@@ -11,8 +9,8 @@ import pytest
 from spikecheck.networks import FLORETS, OVERVIEW, load_network
 from spikecheck.pipeline.network_finder import NetworkFinder
 from spikecheck.thresholds import load_thresholds
-from spikecheck.vocabulary import Calibration, Photo, Side
-from tests.networks.colour_networks import CALIBRATION, save_florets, save_overview
+from spikecheck.vocabulary import Photo
+from tests.networks.colour_networks import save_florets, save_overview
 
 THRESHOLDS = load_thresholds()
 PX_PER_MM = 16.0
@@ -39,7 +37,7 @@ class Painting:
                 (0, WIDTH_MM / 2),
                 (LENGTH_MM, WIDTH_MM / 2),
                 (LENGTH_MM, -WIDTH_MM / 2),
-            )  # fmt: skip
+            )
         ]
         polygon = np.round(corners)[:, ::-1].astype(np.int32)
         cv2.fillPoly(self.pixels, [polygon], (0, 255, 0))
