@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from spikecheck.synthetic.solid.part import Organ, Part
+from spikecheck.synthetic.solid.part import Material, Organ, OrganKind, Part
 
 if TYPE_CHECKING:
+    from spikecheck.synthetic.solid.bending import Bending
     from spikecheck.synthetic.solid.mesh import Mesh
-    from spikecheck.synthetic.solid.part import Material, OrganKind
     from spikecheck.vocabulary import AntherStage
 
 
@@ -23,16 +24,12 @@ class Assembly:
         self, mesh: Mesh, kind: OrganKind, material: Material, floret: int | None = None
     ) -> int:
         """Add an organ made of one mesh; return its index."""
-        index = len(self.organs) + 1
         key = None if floret is None else str(floret)
-        self.organs.append(Organ(index, kind, key))
-        self.more(mesh, material, index)
-        return index
+        return self._enter(Organ(len(self.organs) + 1, kind, key), mesh, material)
 
     def add_anther(
         self,
         mesh: Mesh,
-        material: Material,
         floret: int | None,
         *,
         stage: AntherStage,
@@ -40,18 +37,30 @@ class Assembly:
         broken: bool,
         length_mm: float,
         colour_name: str,
-        kind: OrganKind,
     ) -> int:
         """Add an anther; return its index."""
-        index = len(self.organs) + 1
-        key = None if floret is None else str(floret)
-        self.organs.append(
-            Organ(index, kind, key, stage, near_anthesis, broken, length_mm, colour_name)
+        organ = Organ(
+            index=len(self.organs) + 1,
+            kind=OrganKind.ANTHER,
+            floret=None if floret is None else str(floret),
+            stage=stage,
+            near_anthesis=near_anthesis,
+            broken=broken,
+            length_mm=length_mm,
+            colour_name=colour_name,
         )
-        self.more(mesh, material, index)
-        return index
+        return self._enter(organ, mesh, Material.ANTHER)
 
     def more(self, mesh: Mesh, material: Material, organ: int) -> None:
         """Add a mesh to an organ that is there."""
         name = f"{self.organs[organ - 1].kind}-{organ}-{len(self.parts)}"
         self.parts.append(Part(name, mesh.vertices, mesh.faces, mesh.colours, material, organ))
+
+    def bend(self, bending: Bending) -> None:
+        """Bend all that is there; what is added later is added to the bent plant."""
+        self.parts = [replace(part, vertices=bending.bend(part.vertices)) for part in self.parts]
+
+    def _enter(self, organ: Organ, mesh: Mesh, material: Material) -> int:
+        self.organs.append(organ)
+        self.more(mesh, material, organ.index)
+        return organ.index

@@ -7,8 +7,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from spikecheck.synthetic.solid.mesh import frame
+
 if TYPE_CHECKING:
     from spikecheck.synthetic.arrays import Floats
+    from spikecheck.synthetic.solid.mesh import Frame
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +42,12 @@ class Bending:
         x = c * points[:, 0] - s * points[:, 1] + self.sideways_mm * share**2
         y = s * points[:, 0] + c * points[:, 1] + self.back_mm * share**2
         return np.stack([x, y, points[:, 2]], axis=1).astype(np.float32)
+
+    def bend_frame(self, place: Frame) -> Frame:
+        """Return a frame as it stands on the bent spike."""
+        step = 0.2
+        ends = self.bend(np.concatenate([place.origin[None], place.origin + step * place.axes]))
+        return frame(ends[0], ends[3] - ends[0], ends[2] - ends[0])
 
 
 def draw_bending(rng: np.random.Generator, length_mm: float) -> Bending:

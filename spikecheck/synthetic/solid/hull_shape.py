@@ -79,6 +79,8 @@ class HullForm:
         How far it leans back from the axis, radians.
     curl
         How much the upper margins roll outwards, 0..1.
+    blunt
+        How long it stays wide before it narrows to the tip: 1 straight, 3 late.
     skew
         How far the tip stands to one side, mm.
     """
@@ -94,6 +96,7 @@ class HullForm:
     keel: float = 0.1
     open_angle: float = 0.0
     curl: float = 0.0
+    blunt: float = 1.8
     skew: float = 0.0
 
 
@@ -125,7 +128,7 @@ def _taper(form: HullForm, t: Floats) -> Floats:
     """Return the width along the sheet as a share of the greatest."""
     rise = form.foot + (1 - form.foot) * np.sin(0.5 * np.pi * np.clip(t / form.fullest, 0, 1))
     fall = np.clip((t - form.fullest) / (1 - form.fullest), 0, 1)
-    return rise * (form.tip + (1 - form.tip) * np.sqrt(np.clip(1 - fall**2.3, 0, 1)))
+    return rise * (form.tip + (1 - form.tip) * np.clip(1 - fall**form.blunt, 0, 1) ** 0.75)
 
 
 def _boat(form: HullForm, t: Floats, across: Floats, dents: Floats) -> Floats:

@@ -11,10 +11,12 @@ import numpy as np
 from spikecheck.synthetic.randomness import chance
 from spikecheck.synthetic.solid.assembly import Assembly
 from spikecheck.synthetic.solid.bending import draw_bending
+from spikecheck.synthetic.solid.depth_map import depth_map
 from spikecheck.synthetic.solid.habit import draw_habit
+from spikecheck.synthetic.solid.leftovers import add_leftovers
 from spikecheck.synthetic.solid.look import draw_look
 from spikecheck.synthetic.solid.mesh import unit
-from spikecheck.synthetic.solid.part import Material, OrganKind, Part
+from spikecheck.synthetic.solid.part import Material, OrganKind
 from spikecheck.synthetic.solid.rachis_shape import flag_leaf, node_places, peduncle, rachis, stump
 from spikecheck.synthetic.solid.spikelet import SpikeletSpot, build_spikelet
 from spikecheck.synthetic.solid.wish import PlantWish
@@ -25,7 +27,7 @@ if TYPE_CHECKING:
     from spikecheck.synthetic.solid.bending import Bending
     from spikecheck.synthetic.solid.habit import Habit
     from spikecheck.synthetic.solid.look import PlantLook
-    from spikecheck.synthetic.solid.part import Organ
+    from spikecheck.synthetic.solid.part import Organ, Part
     from spikecheck.synthetic.solid.spikelet import PlacedFloret
 
 __all__ = ["Plant", "PlantWish", "SolidFloret", "draw_plant"]
@@ -96,14 +98,16 @@ def draw_plant(wish: PlantWish, rng: np.random.Generator) -> Plant:
     florets, kept = _add_spikelets(wish, look, habit, assembly, rng, (nodes, ranks))
     _add_stem(nodes[: kept[-1] + 1], look, wish, assembly, rng)
     bending = draw_bending(rng, float(nodes[kept[-1], 2]))
-    parts = tuple(_bent(part, bending) for part in assembly.parts)
+    assembly.bend(bending)
+    florets = [_bent(floret, bending) for floret in florets]
+    add_leftovers(wish, look, florets, depth_map(assembly.parts), assembly, rng)
     base, tip = float(nodes[kept[0], 2]), float(nodes[kept[-1], 2]) + 0.7 * look.floret_mm
     line = np.zeros((40, 3), np.float32)
     line[:, 2] = np.linspace(base, tip, 40)
     return Plant(
-        parts=parts,
+        parts=tuple(assembly.parts),
         organs=tuple(assembly.organs),
-        florets=tuple(_solid(floret, bending, (base, tip)) for floret in florets),
+        florets=tuple(_solid(floret, (base, tip)) for floret in florets),
         axis=bending.bend(line),
         families={"plant": wish.plant_family, "pose": wish.pose_family},
     )
@@ -173,23 +177,33 @@ def _add_stem(
         assembly.add(flag_leaf(rng, foot, look), OrganKind.FLAG_LEAF, Material.LEAF)
 
 
-def _bent(part: Part, bending: Bending) -> Part:
-    return replace(part, vertices=bending.bend(part.vertices))
-
-
-def _solid(floret: PlacedFloret, bending: Bending, ends: tuple[float, float]) -> SolidFloret:
+def _bent(floret: PlacedFloret, bending: Bending) -> PlacedFloret:
+    """Return a floret as it stands on the bent spike."""
     built = floret.built
-    opening = bending.bend(built.opening)
     middle = built.opening.mean(axis=0)
-    step = bending.bend(np.stack([middle, middle + 0.1 * built.normal]))
-    height = built.plan.frame.origin[2]
+    step = bending.bend(np.stack([middle, middle + 0.2 * built.normal]))
+    return replace(
+        floret,
+        built=replace(
+            built,
+            plan=replace(built.plan, frame=bending.bend_frame(built.plan.frame)),
+            opening=bending.bend(built.opening),
+            rim_front=bending.bend(built.rim_front),
+            normal=unit(step[1] - step[0]),
+        ),
+    )
+
+
+def _solid(floret: PlacedFloret, ends: tuple[float, float]) -> SolidFloret:
+    built = floret.built
+    height = float(built.plan.frame.origin[2])
     return SolidFloret(
         key=built.plan.key,
         rank=Side.LEFT if floret.rank < 0 else Side.RIGHT,
         position=float(np.clip((height - ends[0]) / (ends[1] - ends[0]), 0, 1)),
         clipped=built.plan.cut is not None,
-        opening=opening,
-        normal=unit(step[1] - step[0]),
+        opening=built.opening,
+        normal=built.normal,
         facing="front" if floret.front else "back",
         organs=built.organs,
     )

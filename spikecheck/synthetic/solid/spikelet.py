@@ -118,6 +118,7 @@ def _forms(
         keel=rng.beta(1.2, 3) * 0.7,
         open_angle=0.35 * gape + rng.normal(0, 0.015),
         curl=habit.curl * rng.beta(0.8, 2.0),
+        blunt=rng.uniform(1.4, 2.4),
         skew=rng.normal(0, 0.25),
     )
     palea = replace(
