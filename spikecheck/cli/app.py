@@ -15,6 +15,18 @@ EXAMPLES = """Example: spikecheck app
 
 For phones in the same network: spikecheck app --lan --port 8600"""
 
+PortOption = Annotated[
+    int, typer.Option(metavar="PORT", min=1, max=65535, help="Port to serve on.")
+]
+LanOption = Annotated[
+    bool,
+    typer.Option(
+        "--lan",
+        help="Serve the local network too, for photos from a phone. Anyone on that network "
+        "can then see and record.",
+    ),
+]
+
 _HERE_ONLY = "127.0.0.1"
 _ALL_ADDRESSES = "0.0.0.0"  # noqa: S104  (only on --lan, with a caution)
 _CAUTION = (
@@ -24,22 +36,38 @@ _CAUTION = (
 
 
 def app(
-    port: Annotated[
-        int, typer.Option(metavar="PORT", min=1, max=65535, help="Port to serve on.")
-    ] = 8501,
-    lan: Annotated[
-        bool,
-        typer.Option(
-            "--lan",
-            help="Serve the local network too, for photos from a phone. Anyone on that network "
-            "can then see and record.",
-        ),
-    ] = False,
+    port: PortOption = 8501,
+    lan: LanOption = False,
     store: StoreOption = None,
 ) -> None:
     """Serve the page on this machine: check, see, record. Stop it with Ctrl-C."""
     import os
 
+    environment = dict(os.environ)
+    if store is not None:
+        environment["SPIKECHECK_STORE"] = store
+    serve_page(port=port, lan=lan, environment=environment)
+
+
+def serve_page(*, port: int, lan: bool, environment: dict[str, str]) -> None:
+    """Serve the page until it is stopped, and say where it is.
+
+    Parameters
+    ----------
+    port
+        Port to serve on.
+    lan
+        Whether to serve the local network too.
+    environment
+        Environment variables of the server.
+
+    Raises
+    ------
+    UsageError
+        If the port cannot be used.
+    InstallationError
+        If the page lacks or fails.
+    """
     from spikecheck.bundled import bundled_folder
     from spikecheck.cli.console import say
 
@@ -52,9 +80,6 @@ def app(
         say(f"In the network: http://{own_address()}:{port}")
     else:
         say(f"Open http://{_HERE_ONLY}:{port} in a browser. Stop with Ctrl-C.")
-    environment = dict(os.environ)
-    if store is not None:
-        environment["SPIKECHECK_STORE"] = store
     code = _serve(server_command(script, address, port), environment)
     if code:
         from spikecheck.errors import InstallationError

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from spikecheck.cli.calibration_option import CalibrationOption
 from spikecheck.cli.endings import BAD_INPUT, DONE, REVIEW
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ def batch(
             metavar="FILE",
             help="Write one JSON object a photo to this file, each as soon as it is ready. Given "
             "again after a stop, photos already in it are not checked again, unless the photo, "
-            "the software, the model or the thresholds changed.",
+            "the software, the model, the thresholds or the calibration changed.",
         ),
     ] = None,
     workers: Annotated[
@@ -37,10 +38,14 @@ def batch(
     recursive: Annotated[
         bool, typer.Option("--recursive", help="Look into subfolders too.")
     ] = False,
+    calibration: CalibrationOption = None,
 ) -> None:
     """Check every photo of a folder. Ends with 2 if one is unreadable, else 1 on any review."""
     from spikecheck.cli.progress import Bar
     from spikecheck.pipeline.batch import check_folder
+    from spikecheck.pipeline.calibration_choice import own_calibration
+
+    own = own_calibration(calibration)
 
     with Bar("Checking") as bar:
 
@@ -52,7 +57,12 @@ def batch(
                 bar.say(_line(step))
 
         summary = check_folder(
-            folder, jsonl=jsonl, workers=workers, recursive=recursive, progress=tell
+            folder,
+            jsonl=jsonl,
+            workers=workers,
+            recursive=recursive,
+            calibration=own,
+            progress=tell,
         )
     _show(summary, jsonl)
     if summary.unreadable:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from spikecheck.cli.calibration_option import CalibrationOption
 from spikecheck.cli.endings import DONE, REVIEW
 from spikecheck.cli.store_option import StoreOption
 
@@ -50,6 +51,7 @@ def check(  # noqa: PLR0917  (one parameter an option)
         ),
     ] = None,
     store: StoreOption = None,
+    calibration: CalibrationOption = None,
 ) -> None:
     """Check one spike: is an anther left? Ends with 0 on pass and 1 on review."""
     from spikecheck.cli.checking import check_with_overlays
@@ -65,7 +67,7 @@ def check(  # noqa: PLR0917  (one parameter an option)
 
             records = stack.enter_context(open_store(store))
             records.cross(wanted[0])  # an unknown cross is told before the work
-        result, overlays = check_with_overlays(photos)
+        result, overlays = check_with_overlays(photos, calibration=calibration)
         files: list[Path] = []
         unwritten: OutputError | None = None
         if overlay is not None or not json:

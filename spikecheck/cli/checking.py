@@ -11,15 +11,26 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary import CheckResult
 
 
-def check_with_overlays(photos: Sequence[Path]) -> tuple[CheckResult, list[bytes]]:
-    """Return the result for photos of one spike, and an overlay file's bytes for each photo."""
+def check_with_overlays(
+    photos: Sequence[Path], *, calibration: str | None
+) -> tuple[CheckResult, list[bytes]]:
+    """Return the result for photos of one spike, and an overlay file's bytes for each photo.
+
+    Parameters
+    ----------
+    photos
+        The photo files.
+    calibration
+        A file, ``"shipped"``, or None for the one in force.
+    """
     from spikecheck.cli.overlay_files import overlay_bytes
     from spikecheck.pipeline import check_files
-    from spikecheck.pipeline.finders import default_finder
+    from spikecheck.pipeline.calibration_choice import finder_in_force
     from spikecheck.thresholds import load_thresholds
 
     thresholds = load_thresholds()
-    result, decoded = check_files(photos, finder=default_finder(thresholds), thresholds=thresholds)
+    finder = finder_in_force(calibration)
+    result, decoded = check_files(photos, finder=finder, thresholds=thresholds)
     overlays = [
         overlay_bytes(photo, seen, result=result, number=number)
         for number, (photo, seen) in enumerate(zip(decoded, result.photos, strict=True))

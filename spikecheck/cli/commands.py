@@ -9,7 +9,7 @@ from typer.core import TyperGroup
 
 from spikecheck import __version__
 from spikecheck.cli import app as app_command
-from spikecheck.cli import batch, check, cross, demo, evaluate, synth
+from spikecheck.cli import batch, calibrate, check, cross, demo, evaluate, label, synth
 from spikecheck.cli.console import forgive_encoding
 from spikecheck.cli.endings import plain_endings
 
@@ -58,4 +58,6 @@ app.command("demo", epilog=demo.EXAMPLES)(demo.demo)
 app.command("app", epilog=app_command.EXAMPLES)(app_command.app)
 app.add_typer(cross.commands, name="cross", epilog=cross.EXAMPLES)
 app.command("evaluate", epilog=evaluate.EXAMPLES)(evaluate.evaluate)
+app.command("label", epilog=label.EXAMPLES)(label.label)
+app.command("calibrate", epilog=calibrate.EXAMPLES)(calibrate.calibrate)
 app.command("synth", epilog=synth.EXAMPLES)(synth.synth)

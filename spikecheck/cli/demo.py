@@ -26,6 +26,7 @@ def demo(
     from spikecheck.cli.console import say
     from spikecheck.cli.overlay_files import write_overlays
     from spikecheck.cli.verdict_text import show_overlay_files, show_result
+    from spikecheck.pipeline.calibration_choice import SHIPPED
 
     for number, (photo, truth) in enumerate(_demo_photos()):
         if number:
@@ -33,7 +34,7 @@ def demo(
         say(f"Photo: {photo}")
         say(f"Drawn with {_what(truth)}.")
         say()
-        result, overlays = check_with_overlays([photo])
+        result, overlays = check_with_overlays([photo], calibration=SHIPPED)
         show_result(result)
         show_overlay_files(write_overlays(overlays, [photo], folder=overlay))
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from spikecheck.cli.calibration_option import CalibrationOption
 from spikecheck.cli.endings import BAD_INPUT
 
 if TYPE_CHECKING:
@@ -33,24 +34,34 @@ def evaluate(
         Path | None,
         typer.Option("--json", metavar="FILE", help="Write all scores to this file as JSON."),
     ] = None,
+    by: Annotated[
+        str | None,
+        typer.Option(
+            metavar="KIND",
+            help="Show every family of this kind apart, such as light, background or plant.",
+        ),
+    ] = None,
     workers: Annotated[
         int | None,
         typer.Option(metavar="N", min=1, help="Photos checked at once; all cores when left out."),
     ] = None,
+    calibration: CalibrationOption = None,
 ) -> None:
     """Compare the answers with the truth: recall, precision and verdicts, with 95 % intervals."""
     from spikecheck.cli.progress import Bar
-    from spikecheck.cli.tables import show_evaluation
+    from spikecheck.cli.tables import show_evaluation, show_families, show_mistakes
     from spikecheck.evaluation import evaluate_folder
     from spikecheck.evaluation.folder import photo_paths
     from spikecheck.pipeline.batch_pool import core_count
+    from spikecheck.pipeline.calibration_choice import own_calibration
     from spikecheck.pipeline.check_each import check_each
 
     paths = photo_paths(folder)
+    own = own_calibration(calibration)
     processes = min(workers or core_count(), len(paths))
     with (
         Bar("Evaluating") as bar,
-        closing(check_each(paths, workers=processes)) as checks,
+        closing(check_each(paths, workers=processes, calibration=own)) as checks,
     ):
         evaluation = evaluate_folder(
             folder,
@@ -60,6 +71,9 @@ def evaluate(
     if json is not None:
         _write(evaluation, json)
     show_evaluation(evaluation)
+    show_mistakes(evaluation)
+    if by is not None:
+        show_families(evaluation, by)
     if any(outcome.error is not None for outcome in evaluation.outcomes):
         raise typer.Exit(BAD_INPUT)
 

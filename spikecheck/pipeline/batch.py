@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from spikecheck import __version__
 from spikecheck.errors import UsageError
 from spikecheck.pipeline.batch_folder import list_photos
-from spikecheck.pipeline.batch_journal import Journal, Means
+from spikecheck.pipeline.batch_journal import Journal, Means, calibration_word
 from spikecheck.pipeline.batch_pool import core_count
 from spikecheck.pipeline.check_each import check_each
 from spikecheck.pipeline.result_entry import result_entry
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from spikecheck.errors import PhotoError
-    from spikecheck.vocabulary import CheckResult, Verdict
+    from spikecheck.vocabulary import Calibration, CheckResult, Verdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +77,7 @@ def check_folder(
     jsonl: Path | None = None,
     workers: int | None = None,
     recursive: bool = False,
+    calibration: Calibration | None = None,
     progress: Callable[[BatchStep], None],
 ) -> BatchSummary:
     """Check every photo of ``folder``.
@@ -93,6 +94,8 @@ def check_folder(
         Number of processes; as many as there are cores when None.
     recursive
         Whether to look into subfolders.
+    calibration
+        The user's own; None for the shipped one.
     progress
         Called after each photo.
 
@@ -117,9 +120,14 @@ def check_folder(
     with ExitStack() as stack:
         journal = None if jsonl is None else stack.enter_context(Journal(jsonl))
 
+        def earlier(path: Path) -> Verdict | None:
+            if journal is None:
+                return None
+            return _earlier_verdict(journal, path, names[path], calibration)
+
         def yet_unchecked() -> Iterator[Path]:
             for path in photos:
-                verdict = None if journal is None else _earlier_verdict(journal, path, names[path])
+                verdict = earlier(path)
                 if verdict is None:
                     yield path
                 else:
@@ -127,12 +135,18 @@ def check_folder(
                     tell(BatchStep(names[path], 0, 0, verdict))
 
         processes = min(workers or core_count(), len(photos))
-        checks = stack.enter_context(closing(check_each(yet_unchecked(), workers=processes)))
+        checks = stack.enter_context(
+            closing(check_each(yet_unchecked(), workers=processes, calibration=calibration))
+        )
         for checked in checks:
             result = checked.result
             if result is not None and journal is not None:
                 entry = result_entry(_named(result, names[checked.path]))
-                journal.add(entry, thresholds_sha256=load_thresholds().sha256)
+                journal.add(
+                    entry,
+                    thresholds_sha256=load_thresholds().sha256,
+                    own_calibration=calibration_word(calibration),
+                )
             verdict = None if result is None else result.verdict
             tell(BatchStep(names[checked.path], 0, 0, verdict, result, checked.error))
     return BatchSummary(counts["pass"], counts["review"], counts["unreadable"], counts["before"])
@@ -144,7 +158,9 @@ def _named(result: CheckResult, file: str) -> CheckResult:
     return replace(result, photos=(replace(photo, file=file),))
 
 
-def _earlier_verdict(journal: Journal, path: Path, file: str) -> Verdict | None:
+def _earlier_verdict(
+    journal: Journal, path: Path, file: str, calibration: Calibration | None
+) -> Verdict | None:
     """Return the verdict of an earlier batch that a new check would only repeat, or None."""
     if not journal.has(file):
         return None
@@ -153,7 +169,8 @@ def _earlier_verdict(journal: Journal, path: Path, file: str) -> Verdict | None:
             sha256 = hashlib.file_digest(content, "sha256").hexdigest()
     except OSError:
         return None  # the check itself will say what is wrong with the file
-    return journal.verdict(file, sha256, _means())
+    means = replace(_means(), own_calibration=calibration_word(calibration))
+    return journal.verdict(file, sha256, means)
 
 
 @cache

@@ -2,8 +2,8 @@
 
 A line is written in one piece and never changed. Killed in the middle of one, the batch leaves a
 torn last line, which the next start takes off. A photo whose file name, bytes, software version,
-model and thresholds all agree with a line there is not checked again; when one of them differs it
-is, and its new line is added: of several lines for one file the last one holds.
+model, thresholds and calibration all agree with a line there is not checked again; when one of them
+differs it is, and its new line is added: of several lines for one file the last one holds.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, Self
 from spikecheck.errors import OutputError
 from spikecheck.pipeline.file_lock import try_lock
 from spikecheck.pipeline.interrupts import interrupts_held
-from spikecheck.vocabulary import SCHEMA, ModelIdentity, Verdict
+from spikecheck.vocabulary import SCHEMA, Calibration, ModelIdentity, Verdict
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -34,11 +34,22 @@ class Means:
     ----------
     software_version, model, thresholds_sha256
         As in the records.
+    own_calibration
+        Digest and limit of the user's own calibration, see :func:`calibration_word`; None for the
+        shipped one, which belongs to the model.
     """
 
     software_version: str
     model: ModelIdentity
     thresholds_sha256: str
+    own_calibration: str | None = None
+
+
+def calibration_word(calibration: Calibration | None) -> str | None:
+    """Return in one word what tells a calibration from others, or None for none."""
+    if calibration is None:
+        return None
+    return f"{calibration.sha256}:{calibration.pass_score_most!r}"
 
 
 class Journal:
@@ -90,7 +101,9 @@ class Journal:
         """Return the verdict already here for these bytes by these means, or None."""
         return self._known.get((file, sha256, means))
 
-    def add(self, entry: dict[str, Any], *, thresholds_sha256: str) -> None:
+    def add(
+        self, entry: dict[str, Any], *, thresholds_sha256: str, own_calibration: str | None = None
+    ) -> None:
         """Write one result; when this returns, the system has all of it.
 
         Parameters
@@ -99,6 +112,8 @@ class Journal:
             Object of the result contract, of one photo.
         thresholds_sha256
             Hex digest of the thresholds in force; written as ``thresholds.sha256``.
+        own_calibration
+            As in :class:`Means`; written only where there is one.
 
         Raises
         ------
@@ -106,6 +121,8 @@ class Journal:
             If it cannot be written; what was written of it is taken back.
         """
         entry = {**entry, "thresholds": {"sha256": thresholds_sha256}}
+        if own_calibration is not None:
+            entry["own_calibration"] = own_calibration
         line = json.dumps(entry, allow_nan=False).encode("ascii") + b"\n"
         with interrupts_held():
             start = self._file.seek(0, os.SEEK_END)
@@ -168,6 +185,7 @@ def _means(entry: dict[str, Any], photo: dict[str, Any]) -> Means:
         entry["software"]["version"],
         ModelIdentity(model["name"], model["version"], model["sha256"]),
         entry["thresholds"]["sha256"],
+        entry.get("own_calibration"),
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import PhotoError
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from spikecheck.thresholds import Thresholds
-    from spikecheck.vocabulary import CheckResult, Finder
+    from spikecheck.vocabulary import Calibration, CheckResult, Finder
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,9 @@ class Checked:
     error: PhotoError | None = None
 
 
-def check_each(paths: Iterable[Path], *, workers: int) -> Generator[Checked]:
+def check_each(
+    paths: Iterable[Path], *, workers: int, calibration: Calibration | None = None
+) -> Generator[Checked]:
     """Check every photo, several at once, and yield each as it is ready.
 
     Parameters
@@ -45,13 +47,17 @@ def check_each(paths: Iterable[Path], *, workers: int) -> Generator[Checked]:
         The files; taken as needed.
     workers
         Number of processes, at least 1.
+    calibration
+        The user's own; None for the shipped one.
 
     Yields
     ------
     Checked
         In the order of finishing.
     """
-    for path, outcome in run_pool(_check_one, paths, workers=workers):
+    for path, outcome in run_pool(
+        partial(_check_one, calibration=calibration), paths, workers=workers
+    ):
         if outcome is None:
             yield Checked(path, error=_died(path))
         elif isinstance(outcome, PhotoError):
@@ -68,10 +74,10 @@ def _died(path: Path) -> PhotoError:
     )
 
 
-def _check_one(path: Path) -> CheckResult | PhotoError:
+def _check_one(path: Path, *, calibration: Calibration | None) -> CheckResult | PhotoError:
     from spikecheck.pipeline.check import check_files
 
-    finder, thresholds = _tools()
+    finder, thresholds = _tools(calibration)
     try:
         result, _ = check_files([path], finder=finder, thresholds=thresholds)
     except PhotoError as error:
@@ -80,7 +86,7 @@ def _check_one(path: Path) -> CheckResult | PhotoError:
 
 
 @cache
-def _tools() -> tuple[Finder, Thresholds]:
+def _tools(calibration: Calibration | None) -> tuple[Finder, Thresholds]:
     """Return what every photo of this process is checked with; made at the first."""
     import cv2
 
@@ -89,4 +95,4 @@ def _tools() -> tuple[Finder, Thresholds]:
 
     cv2.setNumThreads(1)  # every core has a process of its own already
     thresholds = load_thresholds()
-    return default_finder(thresholds), thresholds
+    return default_finder(thresholds, calibration, threads=1), thresholds

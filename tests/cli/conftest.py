@@ -32,7 +32,7 @@ class NamedFinder:
 def named_finder(monkeypatch: pytest.MonkeyPatch) -> None:
     """Put the stand-in finder where commands look for the real one; every photo is good."""
     stand_in = ModuleType("spikecheck.pipeline.finders")
-    stand_in.default_finder = lambda _: NamedFinder()  # type: ignore[attr-defined]
+    stand_in.default_finder = lambda *_, **__: NamedFinder()  # type: ignore[attr-defined]
     monkeypatch.setitem(sys.modules, "spikecheck.pipeline.finders", stand_in)
     monkeypatch.setattr("spikecheck.photo.judge_quality", lambda *_, **__: quality(), raising=False)
 
@@ -42,6 +42,7 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """An empty current folder."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("SPIKECHECK_STORE", str(tmp_path / "records"))
+    monkeypatch.setenv("SPIKECHECK_CALIBRATION", "shipped")
     return tmp_path
 
 

@@ -15,7 +15,7 @@ from tests.cli.conftest import NamedFinder
 
 @pytest.fixture(autouse=True)
 def in_this_process(monkeypatch, named_finder):
-    def check_here(paths, *, workers):
+    def check_here(paths, *, workers, calibration=None):
         for path in paths:
             try:
                 result, _ = check_files([path], finder=NamedFinder(), thresholds=load_thresholds())

@@ -18,7 +18,7 @@ from tests.cli.conftest import NamedFinder
 
 @pytest.fixture(autouse=True)
 def in_this_process(monkeypatch, named_finder):
-    def check_backwards(paths, *, workers):
+    def check_backwards(paths, *, workers, calibration=None):
         for path in reversed(paths):
             try:
                 result, _ = check_files([path], finder=NamedFinder(), thresholds=load_thresholds())

@@ -42,8 +42,8 @@ def examples(command):
 
 def test_all_commands_are_there():
     assert set(NAMES) == {
-        "check", "batch", "demo", "app", "evaluate", "synth", "cross add", "cross list",
-        "cross show",
+        "check", "batch", "demo", "app", "evaluate", "synth", "label", "calibrate",
+        "cross add", "cross list", "cross show",
     }  # fmt: skip
 
 

@@ -9,10 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from spikecheck.assessment.calibration_file import read_calibration, write_calibration
 from spikecheck.assessment.conformal import Outcome
-from spikecheck.errors import CalibrationError
-from spikecheck.labelling.calibration_place import calibration_in_force, own_calibration_file
 from spikecheck.labelling.own_calibration import (
     ScoredSpike,
     choose_limit,
@@ -22,8 +19,6 @@ from spikecheck.labelling.own_calibration import (
 from spikecheck.pipeline import check_photos
 from spikecheck.thresholds import load_thresholds
 from spikecheck.vocabulary import (
-    Calibration,
-    ModelIdentity,
     PhotoTruth,
     Point,
     QualityProblem,
@@ -146,45 +141,3 @@ def test_the_digest_is_of_the_set_not_of_its_order():
     assert set_digest([one, two]) == set_digest([two, one])
     assert set_digest([one]) != set_digest([one, two])
     assert set_digest([one]) != set_digest([("a" * 64, b"{2}")])
-
-
-CALIBRATION = Calibration("own", 0.3, 99, 0, 0.01, 0.01, "0" * 64)
-
-
-@pytest.fixture
-def file(tmp_path, monkeypatch):
-    monkeypatch.setenv("SPIKECHECK_CALIBRATION", str(tmp_path / "own.toml"))
-    return tmp_path / "own.toml"
-
-
-def test_the_own_file_is_in_force_unless_the_shipped_one_is_asked_for(file, tmp_path, monkeypatch):
-    write_calibration(CALIBRATION, file, model=MODEL)
-    assert own_calibration_file() == file
-    assert calibration_in_force(None, model=MODEL) == CALIBRATION
-    assert calibration_in_force(str(file), model=MODEL) == read_calibration(file, model=MODEL)
-    assert calibration_in_force("shipped", model=MODEL) is None
-    monkeypatch.setenv("SPIKECHECK_CALIBRATION", "shipped")
-    assert calibration_in_force(None, model=MODEL) is None
-
-
-def test_without_a_file_of_ones_own_the_shipped_one_is_in_force(tmp_path, monkeypatch):
-    monkeypatch.delenv("SPIKECHECK_CALIBRATION", raising=False)
-    monkeypatch.setattr("platformdirs.user_config_path", lambda *_, **__: tmp_path / "config")
-    assert own_calibration_file() == tmp_path / "config" / "calibration.toml"
-    assert calibration_in_force(None, model=MODEL) is None
-
-
-def test_a_file_that_was_named_and_is_not_there_is_told(file):
-    for choice in (None, str(file)):
-        with pytest.raises(CalibrationError, match="add --calibration shipped"):
-            calibration_in_force(choice, model=MODEL)
-
-
-def test_a_calibration_of_another_network_is_refused_with_the_cure(file):
-    write_calibration(CALIBRATION, file, model=MODEL)
-    newer = ModelIdentity(MODEL.name, "1", "f" * 64)
-    with pytest.raises(CalibrationError) as caught:
-        calibration_in_force(None, model=newer)
-    assert str(caught.value).endswith(
-        "Run spikecheck calibrate again, or add --calibration shipped"
-    )

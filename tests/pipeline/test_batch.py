@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import signal
+from dataclasses import replace
 
 import pytest
 
@@ -16,13 +17,13 @@ from spikecheck.pipeline.batch_journal import Means
 from spikecheck.pipeline.check_each import Checked
 from spikecheck.pipeline.interrupts import interrupts_held
 from spikecheck.thresholds import load_thresholds
-from spikecheck.vocabulary import CheckResult, PhotoResult, Reason, Risk, Verdict
+from spikecheck.vocabulary import Calibration, CheckResult, PhotoResult, Reason, Risk, Verdict
 from tests.builders import MODEL, findings, quality
 
 ASKED: list[str] = []
 
 
-def fake_check(paths, *, workers):
+def fake_check(paths, *, workers, calibration=None):
     """Answer by file name, reading the file's bytes, in this process."""
     import hashlib
 
@@ -174,3 +175,15 @@ def test_ctrl_c_waits_until_the_step_is_over():
             done.append("step")
         done.append("never")
     assert done == ["step"]
+
+
+def test_a_new_calibration_checks_everything_again(folder, tmp_path):
+    jsonl = tmp_path / "results.jsonl"
+    mine = Calibration("own", 0.3, 99, 0, 0.01, 0.01, "0" * 64)
+    laxer = replace(mine, pass_score_most=0.4)
+    before = [
+        run(folder, jsonl=jsonl, calibration=calibration)[0].checked_before
+        for calibration in (None, mine, mine, laxer, None)
+    ]
+    # Two of the three photos get a verdict, and only the same calibration takes them over.
+    assert before == [0, 0, 2, 0, 2]

@@ -1,4 +1,4 @@
-"""Where a user's own calibration lies, and which one is in force."""
+"""Which calibration is in force: the user's own, or the one that comes with the network."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from spikecheck.assessment.calibration_file import read_calibration
 from spikecheck.errors import CalibrationError
 
 if TYPE_CHECKING:
-    from spikecheck.vocabulary import Calibration, ModelIdentity
+    from spikecheck.vocabulary import Calibration, Finder, ModelIdentity
 
 CALIBRATION_VARIABLE = "SPIKECHECK_CALIBRATION"
 SHIPPED = "shipped"
@@ -59,3 +59,33 @@ def calibration_in_force(choice: str | None, *, model: ModelIdentity) -> Calibra
         return read_calibration(file, model=model)
     except CalibrationError as error:
         raise CalibrationError(error.what, where=error.where, cure=_CURE) from error
+
+
+def finder_in_force(choice: str | None) -> Finder:
+    """Return what looks at the photos, with the calibration in force.
+
+    Parameters
+    ----------
+    choice
+        As in :func:`calibration_in_force`.
+
+    Raises
+    ------
+    CalibrationError
+        As in :func:`calibration_in_force`.
+    """
+    from spikecheck.pipeline.finders import default_finder
+    from spikecheck.thresholds import load_thresholds
+
+    thresholds = load_thresholds()
+    shipped = default_finder(thresholds)
+    own = calibration_in_force(choice, model=shipped.model)
+    return shipped if own is None else default_finder(thresholds, own)
+
+
+def own_calibration(choice: str | None) -> Calibration | None:
+    """Return the user's own calibration for what looks at the photos now, as above."""
+    from spikecheck.pipeline.finders import default_finder
+    from spikecheck.thresholds import load_thresholds
+
+    return calibration_in_force(choice, model=default_finder(load_thresholds()).model)
