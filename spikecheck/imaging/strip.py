@@ -104,8 +104,13 @@ def straighten(
     offsets = np.arange(-half_width_px, half_width_px + 1e-9, 1 / zoom)
     # looking from base to tip, right is the tangent turned clockwise: (row, column) = (t_c, -t_r)
     right = np.stack([tangent[:, 1], -tangent[:, 0]], axis=1)
-    places = line[::-1, None, :] + offsets[None, :, None] * right[::-1, None, :]
-    rows, columns = places[..., 0].astype(np.float32), places[..., 1].astype(np.float32)
+    aside = offsets.astype(np.float32)
+    rows, columns = (  # one plane after the other, in single precision: the strip is large
+        from_tip[:, None] + aside * to_right[:, None]
+        for from_tip, to_right in zip(
+            line[::-1].T.astype(np.float32), right[::-1].T.astype(np.float32), strict=True
+        )
+    )
     height, width = pixels.shape[:2]
     inside = (rows >= 0) & (rows <= height - 1) & (columns >= 0) & (columns <= width - 1)
     straight = _sampled(pixels, rows, columns, zoom=zoom)
