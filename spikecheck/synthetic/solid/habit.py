@@ -53,7 +53,7 @@ class Habit:
 
     def draw_cut(self, rng: np.random.Generator, length_mm: float) -> Cut:
         """Return the cut through one floret, in its frame."""
-        share = float(np.clip(self.cut_share + rng.normal(0, 0.05), 0.45, 0.85))
+        share = float(np.clip(self.cut_share + rng.normal(0, 0.05), 0.42, 0.85))
         slope = self.cut_slope + rng.normal(0, 0.18)
         normal = np.array([rng.normal(0, 0.18), slope, 1.0])
         point = np.array([0, 0, share * length_mm])
@@ -74,9 +74,9 @@ def draw_habit(wish: PlantWish, rng: np.random.Generator) -> Habit:
         floret_lean=rng.uniform(0.3, 0.68) if trimmed else rng.uniform(0.14, 0.32),
         turn=rng.uniform(0.1, 0.55),
         glume_turn=rng.uniform(0.6, 1.1),
-        gape=rng.uniform(0.05, 0.28),
-        cut_share=rng.uniform(0.55, 0.74),
-        cut_slope=rng.uniform(0.0, 0.75),
+        gape=rng.uniform(0.06, 0.34),
+        cut_share=rng.uniform(0.48, 0.72),
+        cut_slope=rng.uniform(0.1, 0.9),
         ragged_mm=0.28 * rng.beta(1.1, 2.5),
         glume_share=rng.uniform(0.68, 0.9),
         glume_clip=rng.uniform(0.3, 1.0),

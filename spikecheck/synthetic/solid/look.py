@@ -15,14 +15,15 @@ if TYPE_CHECKING:
 
 # Colours, sRGB 0..255, read by eye off photos of green spikes: own choice.
 _GREENS = (
-    (112, 142, 62),
-    (128, 152, 76),
-    (98, 134, 70),
-    (146, 162, 84),
-    (118, 148, 86),
-    (152, 166, 74),
-    (88, 122, 62),
-    (138, 148, 96),
+    (124, 154, 66),
+    (138, 162, 78),
+    (106, 144, 70),
+    (158, 172, 86),
+    (130, 160, 92),
+    (164, 176, 78),
+    (96, 132, 62),
+    (150, 160, 104),
+    (176, 180, 96),
 )
 _PURPLE = (104, 52, 74)
 _STRAW = (206, 186, 128)
@@ -39,8 +40,8 @@ class PlantLook:
         anthocyanin, dried tips, rachis and stem, and of edges cut some hours ago.
     wax, anthocyanin, dry, hairiness
         How much of each there is, 0..1.
-    vein_strength
-        How much nerves stand out, 0..1.
+    vein_strength, paleness
+        How much nerves stand out, and how pale the lemma is between them, 0..1.
     awned
         Whether lemmas bear awns.
     purple_anthers
@@ -65,6 +66,7 @@ class PlantLook:
     dry: float
     hairiness: float
     vein_strength: float
+    paleness: float
     awned: bool
     purple_anthers: bool
     floret_mm: float
@@ -84,14 +86,14 @@ def draw_look(family: str, rng: np.random.Generator) -> PlantLook:
     """
     green = jittered(rng, _GREENS[int(rng.integers(len(_GREENS)))], 9)
     if family == "waxy":
-        green = mixed(green, linear((96, 140, 112)), rng.uniform(0.2, 0.6))
-    pale = mixed(green, jittered(rng, (206, 214, 152), 8), rng.uniform(0.35, 0.75))
+        green = mixed(green, linear((112, 146, 104)), rng.uniform(0.1, 0.5))
+    pale = mixed(green, jittered(rng, (214, 218, 158), 8), rng.uniform(0.4, 0.85))
     return PlantLook(
         green=green,
         pale=pale,
         vein=mixed(green, jittered(rng, (52, 98, 40), 8), rng.uniform(0.4, 0.9)),
         papery=jittered(rng, (226, 222, 190), 9),
-        bloom=jittered(rng, (188, 204, 196), 7),
+        bloom=jittered(rng, (190, 204, 186), 7),
         purple=jittered(rng, _PURPLE, 10),
         straw=jittered(rng, _STRAW, 12),
         stem=mixed(green, jittered(rng, (168, 184, 120), 9), rng.uniform(0.2, 0.8)),
@@ -100,13 +102,14 @@ def draw_look(family: str, rng: np.random.Generator) -> PlantLook:
         anthocyanin=rng.uniform(0.35, 1.0) if family == "purple" else 0.08 * rng.random() ** 2,
         dry=rng.uniform(0.45, 1.0) if family == "straw_tipped" else 0.4 * rng.random() ** 2,
         hairiness=rng.uniform(0.45, 1.0) if family == "hairy" else 0.0,
-        vein_strength=rng.uniform(0.15, 0.8),
+        vein_strength=rng.uniform(0.25, 0.95),
+        paleness=rng.uniform(0.0, 0.7),
         awned=family == "awned_green" or (family != "awnless_green" and chance(rng, 0.4)),
         purple_anthers=family == "purple" and chance(rng, 0.75),
-        floret_mm=rng.uniform(8.6, 10.4),
-        width_mm=rng.uniform(3.1, 3.9),
+        floret_mm=rng.uniform(8.8, 10.6),
+        width_mm=rng.uniform(3.2, 4.0),
         anther_mm=rng.uniform(2.0, 3.3),
-        internode_mm=rng.uniform(3.7, 5.3),
+        internode_mm=rng.uniform(3.5, 4.9),
         awn_mm=rng.uniform(42, 80),
         dirt=rng.beta(1.2, 2.2),
     )

@@ -14,6 +14,7 @@ from spikecheck.synthetic.solid.bending import draw_bending
 from spikecheck.synthetic.solid.depth_map import depth_map
 from spikecheck.synthetic.solid.habit import draw_habit
 from spikecheck.synthetic.solid.leftovers import add_leftovers
+from spikecheck.synthetic.solid.litter import add_litter
 from spikecheck.synthetic.solid.look import draw_look
 from spikecheck.synthetic.solid.mesh import unit
 from spikecheck.synthetic.solid.part import Material, OrganKind
@@ -100,7 +101,9 @@ def draw_plant(wish: PlantWish, rng: np.random.Generator) -> Plant:
     bending = draw_bending(rng, float(nodes[kept[-1], 2]))
     assembly.bend(bending)
     florets = [_bent(floret, bending) for floret in florets]
-    add_leftovers(wish, look, florets, depth_map(assembly.parts), assembly, rng)
+    seen = depth_map(assembly.parts)
+    add_leftovers(wish, look, florets, seen, assembly, rng)
+    add_litter(look, florets, seen, assembly, rng)
     base, tip = float(nodes[kept[0], 2]), float(nodes[kept[-1], 2]) + 0.7 * look.floret_mm
     line = np.zeros((40, 3), np.float32)
     line[:, 2] = np.linspace(base, tip, 40)
@@ -168,7 +171,7 @@ def _central_count(wish: PlantWish, rng: np.random.Generator) -> int:
 def _add_stem(
     nodes: Floats, look: PlantLook, wish: PlantWish, assembly: Assembly, rng: np.random.Generator
 ) -> None:
-    top = rng.uniform(0.5, 3.5) if wish.trimmed else 0.8
+    top = rng.uniform(0.5, 3.0) if wish.trimmed else 0.8
     assembly.add(rachis(rng, nodes, top, look), OrganKind.RACHIS, Material.STEM)
     stem = peduncle(rng, nodes[0], rng.uniform(24, 45), look)
     assembly.add(stem, OrganKind.PEDUNCLE, Material.STEM)

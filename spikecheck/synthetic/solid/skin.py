@@ -25,17 +25,19 @@ class SkinKind:
     nerves
         Number of green nerves, common practice: 5-7 in a lemma, 2 in a palea, 3-5 in a glume.
     paleness
-        How pale it is between the nerves, 0..1.
+        How much of the plant's paleness it has between the nerves, and how much more than that.
     margin
         Width of the dry margin as a share of the half width.
     """
 
     nerves: int
-    paleness: float
+    paleness: tuple[float, float]
     margin: float
 
 
-LEMMA, PALEA, GLUME = SkinKind(7, 0.25, 0.1), SkinKind(2, 0.75, 0.2), SkinKind(5, 0.1, 0.16)
+LEMMA = SkinKind(7, (1.0, 0.0), 0.1)
+PALEA = SkinKind(2, (0.5, 0.45), 0.2)
+GLUME = SkinKind(5, (0.6, 0.0), 0.16)
 
 
 def sheet_colours(
@@ -45,10 +47,10 @@ def sheet_colours(
     shape = sheet.along.shape
     side = np.abs(sheet.across)[None]
     rough = mottled(rng, shape, (7, 5))
-    paleness = np.clip(kind.paleness + rng.normal(0, 0.15), 0, 1)
+    pale = kind.paleness[0] * look.paleness + kind.paleness[1] + rng.normal(0, 0.12)
     foot = np.clip(1 - sheet.along / rng.uniform(0.22, 0.5), 0, 1)
     window = np.clip(rng.uniform(-0.2, 0.7) * (1 - side) + 0.25 * rough, 0, 1)
-    body = mixed(look.green, look.pale, np.clip(np.maximum(foot, paleness + window * 0.5), 0, 1))
+    body = mixed(look.green, look.pale, np.clip(np.maximum(foot, pale + window * 0.5), 0, 1))
     body = body * (1 + 0.13 * rough + 0.05 * cloud(rng, shape, (3, shape[1])))[..., None]
     body = body * rng.uniform(0.85, 1.15) * (1 + rng.normal(0, 0.03, 3))
     nerves = _nerves(sheet, kind.nerves, rng)
@@ -65,7 +67,7 @@ def _nerves(sheet: Sheet, count: int, rng: np.random.Generator) -> Floats:
     """Return how much each point lies on a nerve, 0..1; nerves run together at the tip."""
     outer = 0.6 if count == 2 else 0.74  # noqa: PLR2004  (a palea's nerves are its keels)
     places = np.linspace(-outer, outer, count) + rng.normal(0, 0.025, count)
-    width = rng.uniform(0.018, 0.04)
+    width = rng.uniform(0.016, 0.05)
     distance = sheet.across[None, :, None] - places
     strength = rng.uniform(0.4, 1, count) * np.where(np.abs(places) < 0.05, 1.3, 1)  # noqa: PLR2004
     lines = (np.exp(-((distance / width) ** 2)) * strength).sum(axis=-1)
