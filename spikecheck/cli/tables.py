@@ -1,4 +1,4 @@
-"""An evaluation as tables."""
+"""An evaluation as tables: scores, families of images, mistakes."""
 
 from __future__ import annotations
 
@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING
 from rich.box import SIMPLE_HEAD
 from rich.table import Table
 
-from spikecheck.cli.console import complain, say, say_table
+from spikecheck.cli.console import complain, printable, say, say_table
 
 if TYPE_CHECKING:
-    from spikecheck.evaluation import Evaluation, Row
+    from spikecheck.evaluation import Evaluation, Proportion, Row
+
+_MISTAKES_LISTED = 5
 
 
 def show_evaluation(evaluation: Evaluation) -> None:
@@ -44,6 +46,65 @@ def show_evaluation(evaluation: Evaluation) -> None:
     at_most = evaluation.verdicts.leftover_passed.upper
     if at_most is not None:
         say(f"Spikes with a leftover that pass: at most {at_most:.1%}, with 95 % confidence.")
+
+
+def show_mistakes(evaluation: Evaluation) -> None:
+    """Write what became of points marked by hand, and the costliest mistakes by file."""
+    from spikecheck.evaluation import failures, marked_photos
+
+    marked = marked_photos(evaluation)
+    if marked:
+        points = Table("photo", title="Marked points", box=SIMPLE_HEAD, title_justify="left")
+        points.add_column("found", justify="right", no_wrap=True)
+        points.add_column("verdict")
+        points.add_column("told")
+        for photo in marked:
+            count = f"{photo.found}/{photo.points}"
+            points.add_row(printable(photo.file), count, photo.verdict, ", ".join(photo.told))
+        say_table(points)
+    found = failures(evaluation)
+    if not found:
+        return
+    listed = min(_MISTAKES_LISTED, len(found))
+    worst = Table(
+        "photo", "what happened", title=f"Mistakes, the costliest {listed} of {len(found)}",
+        box=SIMPLE_HEAD, title_justify="left",
+    )  # fmt: skip
+    for failure in found[:listed]:
+        worst.add_row(printable(failure.file), failure.what)
+    say_table(worst)
+
+
+def show_families(evaluation: Evaluation, kind: str) -> None:
+    """Write a line for each family of one kind."""
+    from spikecheck.evaluation import family_lines
+
+    table = Table(
+        kind, title=f"By {kind}; visible means 0.25 mm² or more of an anther",
+        box=SIMPLE_HEAD, title_justify="left",
+    )  # fmt: skip
+    for heading in (
+        "photos", "visible leftover passes", "clean passes", "visible found", "false marks a photo",
+        "florets F1",
+    ):  # fmt: skip
+        table.add_column(heading, justify="right")
+    for line in family_lines(evaluation, kind):
+        table.add_row(
+            printable(line.family), str(line.photos), _share(line.leftover_passed),
+            _share(line.clean_passed), _share(line.recall), _plain(line.false_marks),
+            _plain(line.cavity_f1),
+        )  # fmt: skip
+    say_table(table)
+
+
+def _share(share: Proportion) -> str:
+    if share.share is None:
+        return ""
+    return f"{share.events}/{share.trials} {share.share:.1%}"
+
+
+def _plain(value: float | None) -> str:
+    return "" if value is None else f"{value:.3f}"
 
 
 def _cells(row: Row) -> tuple[str, str, str, str]:

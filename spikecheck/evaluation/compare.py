@@ -5,18 +5,21 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.evaluation.matching import MatchRule, match
-from spikecheck.evaluation.records import AntherCount, Comparison, FloretCount
-from spikecheck.vocabulary import AntherStage, QualityProblem
+from spikecheck.evaluation.records import AntherCount, CavityCount, Comparison, FloretCount
+from spikecheck.vocabulary import AntherStage, FloretStatus, QualityProblem
 
 if TYPE_CHECKING:
     from spikecheck.vocabulary import (
         Anther,
         CheckResult,
         Findings,
+        PhotoResult,
         PhotoTruth,
         TrueAnther,
         TrueFloret,
     )
+
+CAVITY_VISIBLE_LEAST = 0.5  # of an opening; from here on a floret is one that can be looked into
 
 
 def compare(truth: PhotoTruth, result: CheckResult, *, rule: MatchRule | None = None) -> Comparison:
@@ -39,17 +42,16 @@ def compare(truth: PhotoTruth, result: CheckResult, *, rule: MatchRule | None = 
     rule = rule or MatchRule()
     photo = result.photos[0]
     findings = photo.findings
-    anther_pairs = dict(
-        match(truth.anthers, findings.anthers, tolerance_px=rule.anther_px(truth, photo))
-    )
-    floret_pairs = match(
-        truth.florets or (), findings.florets, tolerance_px=rule.floret_px(truth, photo)
-    )
-    true_ids = {
-        findings.florets[found].id: (truth.florets or ())[there].id for there, found in floret_pairs
-    }
+    marks = marks_that_count(findings)
+    anther_pairs = dict(match(truth.anthers, marks, tolerance_px=rule.anther_px(truth, photo)))
+    florets = truth.florets or ()
+    floret_pairs = match(florets, findings.florets, tolerance_px=rule.floret_px(truth, photo))
+    true_ids = {findings.florets[found].id: florets[there].id for there, found in floret_pairs}
+    suspected = _suspected(photo, marks)
+    suspected_truly = {true_ids[told] for told in suspected if told in true_ids}
     matched = set(anther_pairs.values())
     hiding = set(truth.problems or ()) - {QualityProblem.NOT_PREPARED}
+    marked = truth.florets is not None
     return Comparison(
         file=photo.file,
         true_verdict=truth.verdict,
@@ -59,28 +61,62 @@ def compare(truth: PhotoTruth, result: CheckResult, *, rule: MatchRule | None = 
         anthers=tuple(
             _anther_count(
                 anther,
-                findings.anthers[anther_pairs[index]] if index in anther_pairs else None,
-                true_ids=None if truth.florets is None else true_ids,
+                marks[anther_pairs[index]] if index in anther_pairs else None,
+                true_ids=true_ids if marked else None,
+                suspected=suspected_truly,
             )
             for index, anther in enumerate(truth.anthers)
         ),
         reported=(
-            tuple((anther.stage, index in matched) for index, anther in enumerate(findings.anthers))
+            tuple((anther.stage, index in matched) for index, anther in enumerate(marks))
             if truth.complete
             else None
         ),
-        florets=(
-            None if truth.florets is None else _floret_count(truth.florets, findings, floret_pairs)
+        false_florets=(
+            len(suspected) - len(suspected_truly & {anther.floret for anther in truth.anthers})
+            if truth.complete and marked
+            else None
         ),
+        florets=_floret_count(florets, findings, floret_pairs) if marked else None,
+        cavities=_cavity_count(florets, findings, floret_pairs) if marked else None,
         true_problems=None if truth.problems is None else frozenset(truth.problems),
         problems=frozenset(photo.quality.problems),
         scale_error=_scale_error(truth, findings),
         scale_held=_scale_held(truth, findings),
+        unfamiliar=findings.unfamiliar,
+        families=dict(truth.families or {}),
     )
 
 
+def marks_that_count(findings: Findings) -> tuple[Anther, ...]:
+    """Return the marks above the pass limit, or all of a finder that has none.
+
+    Marks at or below the limit keep no spike from passing; they are there to be calibrated on.
+    """
+    if findings.calibration is None:
+        return findings.anthers
+    most = findings.calibration.pass_score_most
+    return tuple(anther for anther in findings.anthers if anther.score > most)
+
+
+def _suspected(photo: PhotoResult, marks: tuple[Anther, ...]) -> set[str]:
+    """Return the ids of florets told to hold an anther by their own probability, without a mark."""
+    with_mark = {anther.floret for anther in marks}
+    return {
+        judged.floret.id
+        for judged in photo.florets
+        if judged.status is FloretStatus.ANTHER
+        and judged.floret.p_anther is not None
+        and judged.floret.id not in with_mark
+    }
+
+
 def _anther_count(
-    there: TrueAnther, found: Anther | None, *, true_ids: dict[str, str] | None
+    there: TrueAnther,
+    found: Anther | None,
+    *,
+    true_ids: dict[str, str] | None,
+    suspected: set[str],
 ) -> AntherCount:
     right_floret = None
     if found is not None and true_ids is not None:
@@ -91,6 +127,7 @@ def _anther_count(
         ripe=_true_ripeness(there),
         visible_area_mm2=there.visible_area_mm2,
         found=found is not None,
+        told=found is not None or there.floret in suspected,
         found_stage=None if found is None else found.stage,
         found_ripe=found is not None
         and (found.near_anthesis or found.stage is not AntherStage.GREEN),
@@ -113,6 +150,25 @@ def _floret_count(
         matched=len(pairs),
         clipped_right=sum(
             there[true].clipped == findings.florets[found].clipped for true, found in pairs
+        ),
+    )
+
+
+def _cavity_count(
+    there: tuple[TrueFloret, ...], findings: Findings, pairs: tuple[tuple[int, int], ...]
+) -> CavityCount:
+    visible = {
+        index
+        for index, floret in enumerate(there)
+        if floret.clipped and floret.cavity_visible >= CAVITY_VISIBLE_LEAST
+    }
+    paired = {found for _, found in pairs}
+    return CavityCount(
+        there=len(visible),
+        matched=sum(true in visible for true, _ in pairs),
+        imagined=sum(
+            floret.clipped and floret.cavity_seen >= CAVITY_VISIBLE_LEAST and index not in paired
+            for index, floret in enumerate(findings.florets)
         ),
     )
 

@@ -10,14 +10,16 @@ from spikecheck.evaluation.intervals import (
     upper_limit,
     wilson_interval,
 )
+from spikecheck.vocabulary import Verdict
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from spikecheck.vocabulary import (
         AntherStage,
         CheckResult,
         PhotoTruth,
         QualityProblem,
-        Verdict,
     )
 
 
@@ -90,7 +92,9 @@ class AntherCount:
     visible_area_mm2
         What shows of it; None when not recorded.
     found
-        Whether it was found.
+        Whether it was found: a mark that counts lies on it.
+    told
+        Whether it was found, or its floret was told as one that may hold an anther.
     found_stage
         Stage it was taken for, None when missed.
     found_ripe
@@ -103,6 +107,7 @@ class AntherCount:
     ripe: bool | None
     visible_area_mm2: float | None
     found: bool
+    told: bool
     found_stage: AntherStage | None
     found_ripe: bool
     right_floret: bool | None
@@ -127,6 +132,26 @@ class FloretCount:
 
 
 @dataclass(frozen=True, slots=True)
+class CavityCount:
+    """Florets of one photo that can be looked into.
+
+    Parameters
+    ----------
+    there
+        How many clipped ones show at least half of their opening.
+    matched
+        How many of them were reported.
+    imagined
+        Florets reported as looked into where there is none at all. One reported where there is one
+        that shows less of its opening is neither right nor wrong.
+    """
+
+    there: int
+    matched: int
+    imagined: int
+
+
+@dataclass(frozen=True, slots=True)
 class Comparison:
     """One photo set against its truth.
 
@@ -143,9 +168,12 @@ class Comparison:
     anthers
         Every true anther.
     reported
-        Stage of every reported anther and whether it is one; None when not every visible anther
-        is marked, so that a report without a partner proves nothing.
-    florets
+        Stage of every reported anther that counts and whether it is one, however small; None when
+        not every visible anther is marked, so that a report without a partner proves nothing.
+    false_florets
+        Florets told as such that may hold an anther, without a mark and without an anther; None
+        when anthers or florets are not all marked.
+    florets, cavities
         None when not marked.
     true_problems, problems
         The right photo problems (None when not known) and the reported ones.
@@ -153,6 +181,10 @@ class Comparison:
         Reported scale divided by the true one, minus 1; None when either is missing.
     scale_held
         Whether the true scale lies within the reported bounds.
+    unfamiliar
+        Whether the photo was told to be unlike those the finder knows.
+    families
+        To which family of each kind the image belongs; empty for photos.
     """
 
     file: str
@@ -162,8 +194,29 @@ class Comparison:
     judgeable: bool
     anthers: tuple[AntherCount, ...]
     reported: tuple[tuple[AntherStage, bool], ...] | None
+    false_florets: int | None
     florets: FloretCount | None
+    cavities: CavityCount | None
     true_problems: frozenset[QualityProblem] | None
     problems: frozenset[QualityProblem]
     scale_error: float | None
     scale_held: bool | None
+    unfamiliar: bool
+    families: Mapping[str, str]
+
+    @property
+    def passed(self) -> bool:
+        """Whether the answer is pass."""
+        return self.verdict is Verdict.PASS
+
+    @property
+    def false_marks(self) -> int | None:
+        """Reported anthers that are none; None when that cannot be said."""
+        return None if self.reported is None else sum(not there for _, there in self.reported)
+
+    def shows(self, least_mm2: float) -> bool:
+        """Whether this much of a leftover shows; one whose area nobody recorded shows enough."""
+        return any(
+            anther.visible_area_mm2 is None or anther.visible_area_mm2 >= least_mm2
+            for anther in self.anthers
+        )

@@ -116,6 +116,54 @@ class ScaleScores:
 
 
 @dataclass(frozen=True, slots=True)
+class TargetScores:
+    """What a network is judged by; visible leftovers are those of which a stated area shows.
+
+    Anthers and false marks are counted in photos that can be judged. A mark on an anther smaller
+    than the stated area is neither false nor makes up for a missed one.
+
+    Parameters
+    ----------
+    recall
+        By least visible area, mm²: of such anthers, how many were found.
+    recall_by_stage_and_area
+        By stage and class of area.
+    told
+        By least visible area, mm²: found, or in a floret told as one that may hold an anther.
+    stage_right
+        Of the found ones of 0.25 mm² and more, how many at the right stage.
+    false_marks, false_florets
+        Mean number in a photo of marks that are no anther, and of florets told to hold one that
+        have neither; None without such photos.
+    leftover_passed
+        By least visible area, mm²: of all spikes of which so much of an anther shows, how many
+        pass.
+    cavity_recall, cavity_precision, cavity_f1, cavity_count_error
+        Florets that can be looked into; the error is the mean number a photo is wrong by.
+    unjudgeable_reviewed, right_problem
+        Of the photos that cannot be judged, how many go to review, and how many are told all that
+        is wrong with them, perhaps with something more.
+    unfamiliar
+        Of all photos, how many were told to be unlike those the finder knows.
+    """
+
+    recall: tuple[tuple[float, Proportion], ...]
+    recall_by_stage_and_area: tuple[tuple[AntherStage, str, Proportion], ...]
+    told: tuple[tuple[float, Proportion], ...]
+    stage_right: Proportion
+    false_marks: float | None
+    false_florets: float | None
+    leftover_passed: tuple[tuple[float, Proportion], ...]
+    cavity_recall: Proportion
+    cavity_precision: Proportion
+    cavity_f1: float | None
+    cavity_count_error: float | None
+    unjudgeable_reviewed: Proportion
+    right_problem: Proportion
+    unfamiliar: Proportion
+
+
+@dataclass(frozen=True, slots=True)
 class Evaluation:
     """The outcome of an evaluation.
 
@@ -125,7 +173,7 @@ class Evaluation:
         Every photo of the folder with its answer.
     comparisons
         The photos that have truth and could be read.
-    anthers, florets, verdicts, scale
+    anthers, florets, verdicts, scale, targets
         The scores over ``comparisons``; ``verdicts.table`` also counts photos without truth.
     """
 
@@ -135,3 +183,4 @@ class Evaluation:
     florets: FloretScores
     verdicts: VerdictScores
     scale: ScaleScores
+    targets: TargetScores

@@ -1,17 +1,15 @@
-"""An evaluation as plain rows for a table, and as one object for JSON."""
+"""An evaluation as plain rows for a table."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from spikecheck.evaluation.records import Proportion
     from spikecheck.evaluation.scores import Evaluation
-
-_DIGITS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,74 +74,42 @@ def verdict_table(evaluation: Evaluation) -> list[VerdictLine]:
     return [line for line in lines if line.passed or line.reviewed]
 
 
-def evaluation_entry(evaluation: Evaluation) -> dict[str, Any]:
-    """Return the evaluation as plain JSON values.
-
-    Returns
-    -------
-    dict
-        ``photos`` (one entry a file), ``verdict_table`` and ``scores`` (the rows of the table);
-        ``leftover_passed_at_most`` is the exact one-sided upper limit, 95 %, of leftover spikes
-        that pass.
-    """
-    return {
-        "photos": [
-            {
-                "file": outcome.file,
-                "truth": (
-                    None
-                    if outcome.truth is None or outcome.truth.verdict is None
-                    else outcome.truth.verdict.value
-                ),
-                "verdict": None if outcome.result is None else outcome.result.verdict.value,
-                "reasons": (
-                    []
-                    if outcome.result is None
-                    else sorted({str(reason.code) for reason in outcome.result.reasons})
-                ),
-                "error": outcome.error,
-            }
-            for outcome in evaluation.outcomes
-        ],
-        "verdict_table": [
-            {"truth": line.truth, "pass": line.passed, "review": line.reviewed}
-            for line in verdict_table(evaluation)
-        ],
-        "scores": [
-            {
-                "group": row.group,
-                "name": row.name,
-                "events": row.events,
-                "trials": row.trials,
-                "value": _rounded(row.value),
-                "low": _rounded(row.low),
-                "high": _rounded(row.high),
-            }
-            for row in rows(evaluation)
-        ],
-        "leftover_passed_at_most": _rounded(evaluation.verdicts.leftover_passed.upper),
-    }
-
-
 def _verdict_rows(evaluation: Evaluation) -> Iterator[Row]:
     scores = evaluation.verdicts
     yield _safety("verdict", "spikes with a leftover that pass", scores.leftover_passed)
     yield _safety("verdict", "spikes to review that pass", scores.review_passed)
+    for least, share in reversed(evaluation.targets.leftover_passed):
+        name = f"spikes with {least:g} mm² or more of an anther in sight that pass"
+        yield _safety("verdict", name, share)
     yield _proportion("verdict", "clean spikes that pass", scores.clean_passed)
+    bad = evaluation.targets.unjudgeable_reviewed
+    yield _proportion("verdict", "photos that cannot be judged sent to review", bad)
 
 
 def _anther_rows(evaluation: Evaluation) -> Iterator[Row]:
-    scores = evaluation.anthers
+    scores, targets = evaluation.anthers, evaluation.targets
     yield _proportion("anthers", "recall", scores.recall)
     yield _proportion("anthers", "recall in photos that can be judged", scores.recall_judgeable)
+    for least, share in targets.recall:
+        yield _proportion("anthers", f"recall there, {least:g} mm² or more visible", share)
+    for least, share in targets.told:
+        name = f"marked or floret told there, {least:g} mm² or more visible"
+        yield _proportion("anthers", name, share)
     for stage, share in scores.recall_by_stage:
         yield _proportion("anthers", f"recall, {stage}", share)
     for name, share in scores.recall_by_area:
         yield _proportion("anthers", f"recall, {name} visible", share)
+    for stage, name, share in targets.recall_by_stage_and_area:
+        yield _proportion("anthers", f"recall there, {stage}, {name} visible", share)
     yield _proportion("anthers", "precision", scores.precision)
     for stage, share in scores.precision_by_stage:
         yield _proportion("anthers", f"precision, {stage}", share)
+    yield _number("anthers", "false marks per photo that can be judged", targets.false_marks)
+    yield _number(
+        "anthers", "florets wrongly told per photo that can be judged", targets.false_florets
+    )
     yield _proportion("anthers", "stage right", scores.stage_right)
+    yield _proportion("anthers", "stage right there, 0.25 mm² or more", targets.stage_right)
     yield _proportion("anthers", "ripe ones told as ripe", scores.ripe_told)
     yield _proportion("anthers", "in the right floret", scores.right_floret)
 
@@ -158,11 +124,22 @@ def _floret_rows(evaluation: Evaluation) -> Iterator[Row]:
         "florets", "count error without sign, mean per photo", scores.mean_absolute_count_error
     )
     yield _proportion("florets", "clipped or not right", scores.clipped_right)
+    targets = evaluation.targets
+    yield _proportion("florets", "that can be looked into, recall", targets.cavity_recall)
+    yield _proportion("florets", "that can be looked into, precision", targets.cavity_precision)
+    yield _number("florets", "that can be looked into, F1", targets.cavity_f1)
+    yield _number(
+        "florets", "that can be looked into, count error without sign", targets.cavity_count_error
+    )
 
 
 def _problem_rows(evaluation: Evaluation) -> Iterator[Row]:
     scores = evaluation.verdicts
     yield _proportion("photo problems", "exactly right", scores.problems_right)
+    right = evaluation.targets.right_problem
+    yield _proportion("photo problems", "right one told of photos that cannot be judged", right)
+    unfamiliar = evaluation.targets.unfamiliar
+    yield _proportion("photo problems", "told to be unfamiliar", unfamiliar)
     for problem, share in scores.problem_found:
         yield _proportion("photo problems", f"{problem} found", share)
 
@@ -186,7 +163,3 @@ def _safety(group: str, name: str, share: Proportion) -> Row:
 
 def _number(group: str, name: str, value: float | None) -> Row:
     return Row(group, name, None, None, value, None, None)
-
-
-def _rounded(value: float | None) -> float | None:
-    return None if value is None else round(value, _DIGITS)

@@ -58,6 +58,31 @@ def test_tables_show_counts_and_intervals(run, marked):
     assert "4 of 4 photos have truth and could be read." in rows
 
 
+def test_mistakes_and_marked_points_are_told_by_file(run, marked):
+    lines = {" ".join(line.split()) for line in run("evaluate", marked).out.splitlines()}
+    assert "d.jpg passes with an anther, marked by hand" in lines
+    assert "d.jpg 0/1 pass one_face_only" in lines
+    assert "left_c.jpg 1/1 review anther_left" in lines
+
+
+def test_families_are_shown_apart(run, marked):
+    for name, light in (("a", "led"), ("b", "sun")):
+        truth = PhotoTruth(
+            f"{name}.jpg", 400, 1000, (), verdict=Verdict.PASS, families={"light": light}
+        )
+        write_truth(truth, Path(f"marked/{name}.json"))
+    done = run("evaluate", marked, "--by", "light")
+    assert done.code == 0
+    lines = {" ".join(line.split()) for line in done.out.splitlines()}
+    assert "led 1 1/1 100.0% 0.000" in lines
+
+
+def test_a_kind_of_family_that_is_not_there_is_one_line(run, marked):
+    done = run("evaluate", marked, "--by", "light")
+    assert done.code == 2
+    assert "no image names its light. No truth file here names families" in done.err
+
+
 def test_a_narrow_terminal_gets_lines(run, marked, monkeypatch):
     monkeypatch.setenv("COLUMNS", "40")
     lines = run("evaluate", marked).out.splitlines()

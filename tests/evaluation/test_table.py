@@ -69,10 +69,12 @@ def test_the_entry_is_plain_json():
     assert entry["photos"][0] == {
         "file": "dirty.jpg", "truth": "review", "verdict": "review",
         "reasons": ["anther_left"], "error": None,
+        "anthers": 1, "anthers_found": 1, "false_marks": 0, "unfamiliar": False,
     }  # fmt: skip
     assert entry["photos"][-1] == {
         "file": "broken.jpg", "truth": None, "verdict": None, "reasons": [],
         "error": "broken.jpg: ends early. Copy it again",
+        "anthers": None, "anthers_found": None, "false_marks": None, "unfamiliar": None,
     }  # fmt: skip
     assert entry["leftover_passed_at_most"] == round(upper_limit(0, 20), 4)
     assert {"group", "name", "events", "trials", "value", "low", "high"} == set(entry["scores"][0])
