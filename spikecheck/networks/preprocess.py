@@ -69,10 +69,10 @@ def letterbox(pixels: NDArray[np.uint8]) -> tuple[NDArray[np.float32], Letterbox
     A large photo is halved first, which is several times faster than averaging over areas that
     are no whole number of pixels; an odd last row or column is lost in it.
     """
-    whole = max(pixels.shape)
+    whole = max(pixels.shape[:2])
     zoom = OVERVIEW_SIDE_PX / whole
     small, halved = np.ascontiguousarray(pixels), 1
-    while max(small.shape) >= 2 * OVERVIEW_SIDE_PX and min(small.shape[:2]) > 1:
+    while max(small.shape[:2]) >= 2 * OVERVIEW_SIDE_PX and min(small.shape[:2]) > 1:
         rows, columns = (side // 2 for side in small.shape[:2])
         even = small[: 2 * rows, : 2 * columns]
         small = cv2.resize(even, (columns, rows), interpolation=cv2.INTER_AREA)  # type: ignore[assignment]
