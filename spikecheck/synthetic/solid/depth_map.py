@@ -41,6 +41,12 @@ class DepthMap:
         row, column = self._cells(points)
         return self.near_mm[row, column]
 
+    def settled(self, points: Floats, most_mm: float = 1.0) -> Floats:
+        """Return points moved along y onto what is seen there; those far off it are left out."""
+        near = self.at(points)
+        fits = np.abs(near - points[:, 1]) < most_mm
+        return np.stack([points[:, 0], near, points[:, 2]], axis=1)[fits].astype(np.float32)
+
     def normal(self, point: Floats) -> Floats | None:
         """Return which way the surface seen at a point looks, or None at an edge or off it."""
         step = 2 / _PX_PER_MM

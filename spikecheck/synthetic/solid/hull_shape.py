@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from spikecheck.synthetic.arrays import Floats
     from spikecheck.synthetic.solid.mesh import Frame
 
+_FLAP_SHARE = 0.2
 _FINE_ROWS = 160  # how finely the cut is searched along a sheet
 
 
@@ -49,12 +50,15 @@ class Sheet:
         Shape (C,): -1 and 1 at the margins.
     cut
         Shape (C,): where along the sheet it was cut; 1 where it was not.
+    nerves
+        Shape (K,): where its nerves run across it, -1..1.
     """
 
     points: Floats
     along: Floats
     across: Floats
     cut: Floats
+    nerves: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +85,10 @@ class HullForm:
         How much the upper margins roll outwards, 0..1.
     blunt
         How long it stays wide before it narrows to the tip: 1 straight, 3 late.
+    dents
+        How uneven it is, mm.
+    nerves
+        Number of nerves, common practice: 5-7 in a lemma, 3-5 in a glume, 2 in a palea.
     skew
         How far the tip stands to one side, mm.
     """
@@ -97,6 +105,8 @@ class HullForm:
     open_angle: float = 0.0
     curl: float = 0.0
     blunt: float = 1.8
+    dents: float = 0.1
+    nerves: int = 7
     skew: float = 0.0
 
 
@@ -111,8 +121,9 @@ def lemma_sheet(
 ) -> Sheet:
     """Return a boat-like sheet whose back looks outwards; glumes are such sheets too."""
     across = np.linspace(-1, 1, shape[1], dtype=np.float32)
-    dents = cloud(rng, (_FINE_ROWS, shape[1]), (6, 5)) * 0.09
-    return _gridded(lambda t: _boat(form, t, across, dents), across, cut, rng, shape)
+    nerves = np.linspace(-0.74, 0.74, form.nerves) + rng.normal(0, 0.025, form.nerves)
+    dents = form.dents * cloud(rng, (_FINE_ROWS, shape[1]), (7, 5)) + _ridges(across, nerves, rng)
+    return _gridded(lambda t: _boat(form, t, across, dents), (across, nerves), cut, rng, shape)
 
 
 def palea_sheet(
@@ -120,8 +131,16 @@ def palea_sheet(
 ) -> Sheet:
     """Return the two-keeled sheet that closes the boat at its inner side."""
     across = np.linspace(-1, 1, shape[1], dtype=np.float32)
-    dents = cloud(rng, (_FINE_ROWS, shape[1]), (6, 4)) * 0.07
-    return _gridded(lambda t: _two_keels(form, t, across, dents), across, cut, rng, shape)
+    nerves = np.array([-0.62, 0.62]) + rng.normal(0, 0.02, 2)
+    dents = form.dents * cloud(rng, (_FINE_ROWS, shape[1]), (6, 4))
+    return _gridded(lambda t: _two_keels(form, t, across, dents), (across, nerves), cut, rng, shape)
+
+
+def _ridges(across: Floats, nerves: Floats, rng: np.random.Generator) -> Floats:
+    """Return how far nerves and finer lines stand up, mm: hardly, hulls are nearly smooth."""
+    away = np.abs(across[:, None] - nerves).min(axis=1)
+    high = rng.uniform(0.0, 0.05)
+    return (high * np.exp(-((away / 0.06) ** 2)) + rng.normal(0, 0.006, len(across)))[None]
 
 
 def _taper(form: HullForm, t: Floats) -> Floats:
@@ -163,7 +182,7 @@ def _two_keels(form: HullForm, t: Floats, across: Floats, dents: Floats) -> Floa
 
 def _gridded(
     surface: Callable[[Floats], Floats],
-    across: Floats,
+    lines: tuple[Floats, Floats],
     cut: Cut | None,
     rng: np.random.Generator,
     shape: tuple[int, int],
@@ -178,19 +197,22 @@ def _gridded(
     share = (place - low)[..., None]
     column = np.broadcast_to(np.arange(shape[1]), low.shape)
     rows = points[low, column] * (1 - share) + points[low + 1, column] * share
-    return Sheet(rows.astype(np.float32), along, across, ends)
+    return Sheet(rows.astype(np.float32), along, lines[0], ends, lines[1])
 
 
 def _cut_at(points: Floats, cut: Cut, rng: np.random.Generator) -> Floats:
     """Return where along each column the plane is first crossed, with a ragged edge."""
     columns = points.shape[1]
     ragged = 0.6 * wave(rng, columns, 6) + 0.4 * wave(rng, columns, max(columns // 2, 4))
+    if rng.random() < _FLAP_SHARE:  # a lobe that the blades missed
+        place, wide = rng.integers(columns), rng.uniform(0.06, 0.2) * columns
+        ragged = ragged - rng.uniform(2, 8) * np.exp(-(((np.arange(columns) - place) / wide) ** 4))
     beyond = (points - cut.point) @ cut.normal + cut.ragged_mm * ragged[None]
     crossed = np.maximum.accumulate(beyond > 0, axis=0)
     first = np.argmax(crossed, axis=0)
     before = np.maximum(first - 1, 0)
     column = np.arange(columns)
     step = beyond[first, column] - beyond[before, column]
-    part = np.clip(-beyond[before, column] / np.where(np.abs(step) < 1e-6, 1, step), 0, 1)
+    part = np.clip(-beyond[before, column] / np.where(step == 0, 1, step), 0, 1)
     place = np.where(crossed[-1], before + part, points.shape[0] - 1)
     return np.clip(place / (points.shape[0] - 1), 0.12, 1).astype(np.float32)

@@ -105,6 +105,9 @@ def _dust(
     for _ in range(int(rng.poisson(5 * look.dirt))):
         if (spot := seen.surface_point(rng, *between)) is None:
             continue
-        colour = pollen if chance(rng, 0.5) else soil
-        mesh = grains(rng, *spot, int(rng.integers(8, 120)), colour)
-        assembly.add(mesh, OrganKind.DUST, Material.MATT)
+        middle, normal = spot
+        flat = rng.normal(0, rng.uniform(0.3, 1.6), (int(rng.integers(8, 120)), 3))
+        places = seen.settled(middle + flat - (flat @ normal)[:, None] * normal)
+        if len(places) > 0:
+            colour = pollen if chance(rng, 0.5) else soil
+            assembly.add(grains(rng, places, colour), OrganKind.DUST, Material.MATT)

@@ -15,15 +15,16 @@ if TYPE_CHECKING:
 
 # Colours, sRGB 0..255, read by eye off photos of green spikes: own choice.
 _GREENS = (
-    (124, 154, 66),
-    (138, 162, 78),
-    (106, 144, 70),
-    (158, 172, 86),
-    (130, 160, 92),
-    (164, 176, 78),
-    (96, 132, 62),
-    (150, 160, 104),
-    (176, 180, 96),
+    (138, 156, 80),
+    (150, 164, 92),
+    (124, 148, 84),
+    (166, 174, 100),
+    (142, 160, 104),
+    (170, 176, 92),
+    (116, 138, 78),
+    (156, 162, 112),
+    (180, 182, 108),
+    (128, 144, 66),
 )
 _PURPLE = (104, 52, 74)
 _STRAW = (206, 186, 128)
@@ -86,18 +87,18 @@ def draw_look(family: str, rng: np.random.Generator) -> PlantLook:
     """
     green = jittered(rng, _GREENS[int(rng.integers(len(_GREENS)))], 9)
     if family == "waxy":
-        green = mixed(green, linear((112, 146, 104)), rng.uniform(0.1, 0.5))
+        green = mixed(green, linear((132, 154, 120)), rng.uniform(0.1, 0.5))
     pale = mixed(green, jittered(rng, (214, 218, 158), 8), rng.uniform(0.4, 0.85))
     return PlantLook(
         green=green,
         pale=pale,
-        vein=mixed(green, jittered(rng, (52, 98, 40), 8), rng.uniform(0.4, 0.9)),
+        vein=mixed(green, jittered(rng, (74, 112, 48), 8), rng.uniform(0.4, 0.9)),
         papery=jittered(rng, (226, 222, 190), 9),
         bloom=jittered(rng, (190, 204, 186), 7),
         purple=jittered(rng, _PURPLE, 10),
         straw=jittered(rng, _STRAW, 12),
         stem=mixed(green, jittered(rng, (168, 184, 120), 9), rng.uniform(0.2, 0.8)),
-        cut=jittered(rng, (176, 158, 104) if chance(rng, 0.5) else (214, 216, 170), 12),
+        cut=jittered(rng, (176, 154, 104) if chance(rng, 0.35) else (218, 220, 180), 12),
         wax=rng.uniform(0.45, 0.95) if family == "waxy" else rng.beta(1.2, 5.0) * 0.5,
         anthocyanin=rng.uniform(0.35, 1.0) if family == "purple" else 0.08 * rng.random() ** 2,
         dry=rng.uniform(0.45, 1.0) if family == "straw_tipped" else 0.4 * rng.random() ** 2,

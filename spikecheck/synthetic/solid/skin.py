@@ -22,22 +22,19 @@ class SkinKind:
 
     Parameters
     ----------
-    nerves
-        Number of green nerves, common practice: 5-7 in a lemma, 2 in a palea, 3-5 in a glume.
     paleness
         How much of the plant's paleness it has between the nerves, and how much more than that.
     margin
         Width of the dry margin as a share of the half width.
     """
 
-    nerves: int
     paleness: tuple[float, float]
     margin: float
 
 
-LEMMA = SkinKind(7, (1.0, 0.0), 0.1)
-PALEA = SkinKind(2, (0.5, 0.45), 0.2)
-GLUME = SkinKind(5, (0.6, 0.0), 0.16)
+LEMMA = SkinKind((1.0, 0.0), 0.1)
+PALEA = SkinKind((0.5, 0.45), 0.2)
+GLUME = SkinKind((0.6, 0.0), 0.16)
 
 
 def sheet_colours(
@@ -53,7 +50,7 @@ def sheet_colours(
     body = mixed(look.green, look.pale, np.clip(np.maximum(foot, pale + window * 0.5), 0, 1))
     body = body * (1 + 0.13 * rough + 0.05 * cloud(rng, shape, (3, shape[1])))[..., None]
     body = body * rng.uniform(0.85, 1.15) * (1 + rng.normal(0, 0.03, 3))
-    nerves = _nerves(sheet, kind.nerves, rng)
+    nerves = _nerves(sheet, rng)
     body = mixed(body, look.vein, nerves * look.vein_strength * rng.uniform(0.5, 1.0))
     body = _coloured(body, sheet, look, rng, nerves + rough)
     margin = kind.margin * rng.uniform(0.4, 1.6) * (0.4 + sheet.along) * (1 + 0.5 * rough)
@@ -63,10 +60,9 @@ def sheet_colours(
     return _cut_edge(body, sheet, look, rng, length_mm)
 
 
-def _nerves(sheet: Sheet, count: int, rng: np.random.Generator) -> Floats:
-    """Return how much each point lies on a nerve, 0..1; nerves run together at the tip."""
-    outer = 0.6 if count == 2 else 0.74  # noqa: PLR2004  (a palea's nerves are its keels)
-    places = np.linspace(-outer, outer, count) + rng.normal(0, 0.025, count)
+def _nerves(sheet: Sheet, rng: np.random.Generator) -> Floats:
+    """Return how much each point lies on a nerve, 0..1."""
+    places, count = sheet.nerves, len(sheet.nerves)
     width = rng.uniform(0.016, 0.05)
     distance = sheet.across[None, :, None] - places
     strength = rng.uniform(0.4, 1, count) * np.where(np.abs(places) < 0.05, 1.3, 1)  # noqa: PLR2004

@@ -28,15 +28,10 @@ if TYPE_CHECKING:
 _DOWN = np.array([0, 0, -1.0])
 
 
-def grains(
-    rng: np.random.Generator, middle: Floats, normal: Floats, count: int, colour: Floats
-) -> Mesh:
-    """Return a patch of dust or pollen on a surface: grains of about 0.05 mm."""
-    spread = rng.uniform(0.3, 1.8)
-    flat = rng.normal(0, spread, (count, 3))
-    roots = middle + flat - (flat @ normal)[:, None] * normal + 0.03 * normal
-    tips = roots + rng.normal(0, 0.05, (count, 3))
-    return hairs(roots, tips, 0.035, colour * rng.uniform(0.7, 1.15, (count, 1)))
+def grains(rng: np.random.Generator, places: Floats, colour: Floats) -> Mesh:
+    """Return dust or pollen: a grain of about 0.05 mm (common practice) at each place."""
+    tips = places + rng.normal(0, 0.05, places.shape)
+    return hairs(places, tips, 0.03, colour * rng.uniform(0.7, 1.15, (len(places), 1)))
 
 
 def drop(rng: np.random.Generator, point: Floats, normal: Floats) -> Mesh:

@@ -119,6 +119,8 @@ def _forms(
         open_angle=0.35 * gape + rng.normal(0, 0.015),
         curl=habit.curl * rng.beta(0.8, 2.0),
         blunt=rng.uniform(1.4, 2.4),
+        dents=0.08 + 0.25 * rng.beta(1, 4),
+        nerves=int(rng.choice([5, 7])),
         skew=rng.normal(0, 0.25),
     )
     palea = replace(
@@ -212,6 +214,7 @@ def _add_glume(
         wrap=rng.uniform(1.2, 1.6),
         keel=rng.uniform(0.4, 1.0),
         tip=rng.uniform(0.08, 0.3),
+        nerves=int(rng.integers(3, 6)),
         bow_mm=rng.uniform(0.0, 0.5),
         open_angle=rng.uniform(-0.02, 0.08),
         skew=rng.normal(0, 0.5),
