@@ -23,7 +23,10 @@ from spikecheck.synthetic.view import draw_view
 from spikecheck.vocabulary import PhotoTruth, QualityProblem
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from spikecheck.synthetic.arrays import Bytes, Codes
+_COVERED = 0.5  # a pixel is covered when more than half of it is
 _SCALES = (22.0, 34.0)  # px/mm of a phone picture in which the spike fills the frame
 SCALE_LIMITS = (2.0, 60.0)
 
@@ -40,11 +43,17 @@ class SyntheticImage:
         What is in it; its ``image`` is the file name it is written under.
     anther_map
         int32 array of shape (H, W): 0, or the number of the leftover that shows, from 1.
+    owner_map
+        int32 array of shape (H, W): part of the spike that shows, 0 where none does.
+    covered
+        bool array of shape (H, W): where something hides the background.
     """
 
     pixels: Bytes
     truth: PhotoTruth
     anther_map: Codes
+    owner_map: Codes
+    covered: NDArray[np.bool_]
 
 
 def make_image(kind: str, seed: int, px_per_mm: float | None = None) -> SyntheticImage:
@@ -107,4 +116,4 @@ def make_image(kind: str, seed: int, px_per_mm: float | None = None) -> Syntheti
     picture = background + (canvas.rgb - background) * canvas.alpha[..., None]
     picture *= np.float32(metered(picture, canvas.alpha))
     pixels = photograph(stream(kind, seed, "noise"), picture, camera)
-    return SyntheticImage(pixels, truth, canvas.anther)
+    return SyntheticImage(pixels, truth, canvas.anther, canvas.owner, canvas.alpha > _COVERED)

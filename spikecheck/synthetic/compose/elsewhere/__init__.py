@@ -1,0 +1,1 @@
+"""Pictures without a close spike; ``choose.draw_elsewhere`` draws one."""

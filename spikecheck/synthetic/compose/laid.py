@@ -1,0 +1,110 @@
+"""A rendered layer laid into the frame of a photo: light, coverage, owners and depth."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import cv2
+import numpy as np
+
+from spikecheck.synthetic.compose.classes import BODY
+from spikecheck.synthetic.texture import layered
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from spikecheck.synthetic.arrays import Floats
+    from spikecheck.synthetic.compose.placing import Placement
+    from spikecheck.synthetic.solid.layers import Layers
+
+_OWNED = 128  # of 255: a pixel has an owner where more than half of it is covered
+
+
+@dataclass(slots=True, eq=False)
+class Laid:
+    """A layer in the photo's frame.
+
+    Parameters
+    ----------
+    light
+        float32 (H, W, 3): linear RGB, multiplied by the coverage.
+    alpha
+        float32 (H, W): coverage, 0..1.
+    owner
+        uint16 (H, W): organ that shows, 0 where none.
+    depth_mm
+        float32 (H, W): height towards the camera over the plane of the axis.
+    """
+
+    light: Floats
+    alpha: Floats
+    owner: NDArray[np.uint16]
+    depth_mm: Floats
+
+
+def lay(rng: np.random.Generator, layers: Layers, placement: Placement) -> Laid:
+    """Lay a layer into the frame.
+
+    What the layer's border cuts (stem, awns, a hand) goes on straight beyond it, so that nothing
+    ends in mid-air.
+    """
+    height, width = placement.shape
+    matrix = placement.matrix
+    # OpenCV takes (x, y) of pixel centres as whole numbers on both sides.
+    smooth = cv2.INTER_AREA if placement.stretch < 0.7 else cv2.INTER_LINEAR  # noqa: PLR2004
+
+    def warped(array: Floats, how: int) -> Floats:
+        return np.asarray(
+            cv2.warpAffine(
+                array, matrix, (width, height), flags=how, borderMode=cv2.BORDER_REPLICATE
+            )
+        )
+
+    source = layers.radiance.astype(np.float32)
+    cover = layers.alpha.astype(np.float32) / np.float32(255)
+    if smooth == cv2.INTER_AREA:  # warping knows no area mean: blur first, then sample
+        sigma = 0.45 / placement.stretch
+        source = cv2.GaussianBlur(source, (0, 0), sigma)
+        cover = cv2.GaussianBlur(cover, (0, 0), sigma)
+    light = warped(source, cv2.INTER_LINEAR)
+    alpha = warped(cover, cv2.INTER_LINEAR)
+    owner = warped(_owners(layers), cv2.INTER_NEAREST)
+    depth = warped(layers.depth_mm.astype(np.float32), cv2.INTER_NEAREST)
+    _roughen_beyond(rng, light, layers.alpha.shape, placement)
+    return Laid(light, alpha, owner.astype(np.uint16), depth)
+
+
+def _owners(layers: Layers) -> NDArray[np.uint16]:
+    return np.where(layers.alpha >= _OWNED, layers.organ, 0).astype(np.uint16)
+
+
+def _roughen_beyond(
+    rng: np.random.Generator, light: Floats, size: tuple[int, ...], placement: Placement
+) -> None:
+    """Make what goes on beyond the layer's border uneven, as real surfaces are."""
+    height, width = placement.shape
+    frame = np.ones(size, np.uint8)
+    inside = cv2.warpAffine(
+        frame, placement.matrix, (width, height), flags=cv2.INTER_NEAREST, borderValue=0
+    )
+    if inside.all():
+        return
+    noise = layered(rng, (height, width), 60 * placement.stretch, 3)
+    noise[inside > 0] = 0
+    light *= np.clip(1 + 0.16 * noise, 0.4, 1.6)[..., None]
+
+
+def spike_points(layers: Layers) -> NDArray[np.float64]:
+    """Return the corners (x, y) of the convex hull of the spike without stem and awns, px."""
+    body = np.zeros(65536, bool)
+    for organ in layers.record.organs:
+        body[organ.index] = organ.kind in BODY
+    mask = body[layers.organ]
+    rows = np.flatnonzero(mask.any(1))
+    first = mask.argmax(1)[rows]
+    last = mask.shape[1] - 1 - mask[:, ::-1].argmax(1)[rows]
+    points = np.concatenate((np.stack((first, rows), 1), np.stack((last, rows), 1)))
+    axis = np.array([(p.column, p.row) for p in layers.record.axis])
+    hull = cv2.convexHull(np.concatenate((points, axis)).astype(np.float32))[:, 0]
+    return np.asarray(hull, np.float64)
