@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -12,7 +14,7 @@ from spikecheck.thresholds import load_thresholds
 if TYPE_CHECKING:
     from spikecheck.store import Store
     from spikecheck.thresholds import Thresholds
-    from spikecheck.vocabulary import Finder
+    from spikecheck.vocabulary import Finder, Photo
 
 
 @st.cache_resource(show_spinner="Opening the records")
@@ -29,12 +31,53 @@ def store() -> Store:
 
 @st.cache_resource(show_spinner="Getting ready")
 def finder() -> Finder:
-    """Return what looks at the photos."""
-    from spikecheck.pipeline.finders import default_finder
+    """Return what looks at the photos, with the calibration in force.
 
-    return default_finder(thresholds())
+    Raises
+    ------
+    CalibrationError
+        If the user's own calibration cannot be used.
+    """
+    from spikecheck.pipeline.calibration_choice import finder_in_force
+
+    return finder_in_force(None)
 
 
 def thresholds() -> Thresholds:
     """Return the numbers that decide."""
     return load_thresholds()
+
+
+LABEL_VARIABLE = "SPIKECHECK_LABEL_FOLDER"
+
+
+def label_folder() -> Path | None:
+    """Return the folder whose photos may be marked, which the command named; else None."""
+    given = os.environ.get(LABEL_VARIABLE)
+    return Path(given) if given else None
+
+
+def photo_to_mark(path: Path) -> Photo:
+    """Return one photo, decoded; the last few are kept, unless their file changes.
+
+    Raises
+    ------
+    PhotoError
+        If it cannot be read.
+    """
+    from spikecheck.errors import PhotoError
+
+    try:
+        changed_ns = path.stat().st_mtime_ns
+    except OSError as error:
+        raise PhotoError(
+            f"cannot be read ({error.strerror})", where=path.name, cure="Bring the photo back"
+        ) from error
+    return _decoded(path, changed_ns)
+
+
+@st.cache_resource(max_entries=4, show_spinner="Opening the photo")
+def _decoded(path: Path, changed_ns: int) -> Photo:  # noqa: ARG001  (part of the cache's key)
+    from spikecheck.photo import read_photo
+
+    return read_photo(path, thresholds=thresholds().reading)

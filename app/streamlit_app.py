@@ -6,11 +6,15 @@ from pathlib import Path
 
 import streamlit as st
 
+import resources
+
 st.set_page_config(
     page_title="spikecheck", page_icon=str(Path(__file__).with_name("icon.svg")), layout="centered"
 )
+_MARKING = resources.label_folder() is not None
 _SCREENS = [
-    st.Page("screens/check.py", title="Check", default=True),
+    *([st.Page("screens/label.py", title="Mark photos", default=True)] if _MARKING else []),
+    st.Page("screens/check.py", title="Check", default=not _MARKING),
     st.Page("screens/records.py", title="Records"),
     st.Page("screens/safety.py", title="Safety and limits"),
 ]

@@ -54,6 +54,7 @@ LONGEST_RUN_S = 60
 def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Store]:
     """The records that the page opens."""
     monkeypatch.setenv("SPIKECHECK_STORE", str(tmp_path))
+    monkeypatch.setenv("SPIKECHECK_CALIBRATION", "shipped")
     st.cache_resource.clear()
     opened = resources.store()
     yield opened

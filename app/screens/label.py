@@ -1,0 +1,119 @@
+"""Marking one's own photos: what is really there, click by click."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+import resources
+from label_visit import LabelVisit, current_label_visit
+from spikecheck.errors import SpikecheckError
+from spikecheck.labelling.progress import Marking, folder_progress
+from visit import current_visit, remember
+from widgets.label_finish import show_finish
+from widgets.label_marks import show_marks, show_proposals
+from widgets.label_picture import show_picture
+from widgets.plain import Tone, notice
+
+_SIGNS = {
+    Marking.OPEN: "\N{WHITE CIRCLE}",
+    Marking.BEGUN: "\N{CIRCLE WITH LEFT HALF BLACK}",
+    Marking.FINISHED: "\N{BLACK CIRCLE}",
+    Marking.DAMAGED: "\N{MULTIPLICATION X}",
+}
+_SHARES = (1, 5)  # per cent
+_HOW = (
+    "Mark what you saw in the hand lens, not what the program says. A mark means: an anther, or a "
+    "piece of one, is really there and can be seen in this photo. Look into every floret before "
+    "you say that nothing is missing. If you are not sure, leave the photo unfinished: unfinished "
+    "photos count for nothing."
+)
+
+
+def show() -> None:
+    """Show the photos of the folder, one of them open."""
+    st.header("Mark your own photos")
+    folder = resources.label_folder()
+    if folder is None:
+        notice("Start this page with: spikecheck label FOLDER", tone=Tone.HINT)
+        return
+    try:
+        visit = current_label_visit(folder)
+    except SpikecheckError as error:
+        notice(str(error), tone=Tone.PROBLEM)
+        return
+    st.markdown(f"**{_HOW}**")
+    who = current_visit()
+    who.by = st.text_input("Your name; it stays with the marks", key=remember("by", who.by))
+    _choose_photo(visit)
+    if visit.problem:
+        notice(visit.problem, tone=Tone.PROBLEM)
+        if visit.session.opened is not None:
+            st.button("Load this photo again", on_click=visit.open, args=(visit.session.opened,))
+    if visit.session.opened is None:
+        return
+    if not who.by.strip():
+        notice("Give your name above before you mark anything.", tone=Tone.HINT)
+    try:
+        show_picture(visit)
+    except SpikecheckError as error:
+        notice(str(error), tone=Tone.PROBLEM)
+        return
+    show_marks(visit)
+    show_proposals(visit)
+    show_finish(visit)
+
+
+def _choose_photo(visit: LabelVisit) -> None:
+    """Show how far the folder is and which photo is open; any other can be opened."""
+    photos = visit.session.photos
+    progress = folder_progress(photos)
+    signs = [_SIGNS[each.marking] for each in progress.photos]
+    st.text(
+        f"{len(progress.finished)} of {len(photos)} photos finished. "
+        f"Spikes with a leftover: {progress.leftover_spikes}; clean: {progress.clean_spikes}."
+    )
+    st.caption(
+        " ".join(
+            f"For a promise of {share} %: "
+            + (f"{lacking} more spikes with a leftover." if lacking else "enough.")
+            for share in _SHARES
+            for lacking in [progress.lacking(share / 100)]
+        )
+    )
+    opened = visit.session.opened
+    if opened is None and not visit.problem:
+        first = next((n for n, each in enumerate(progress.photos)
+                      if each.marking is not Marking.FINISHED), 0)  # fmt: skip
+        visit.open(photos[first])
+        opened = visit.session.opened
+    key = "label-photo"
+    if opened is not None:
+        st.session_state[key] = photos.index(opened)
+
+    def chosen() -> None:
+        visit.open(photos[st.session_state[key]])
+
+    st.selectbox(
+        "Photo",
+        range(len(photos)),
+        format_func=lambda n: f"{signs[n]} {photos[n].name}",
+        key=key,
+        on_change=chosen,
+        help="\N{BLACK CIRCLE} finished, \N{CIRCLE WITH LEFT HALF BLACK} begun, "
+        "\N{WHITE CIRCLE} not marked, \N{MULTIPLICATION X} truth file not usable",
+    )
+    if opened is None:
+        return
+    here = photos.index(opened)
+    with st.container(horizontal=True):
+        for words, there in (("Photo before", here - 1), ("Next photo", here + 1)):
+            inside = 0 <= there < len(photos)
+            st.button(
+                words,
+                disabled=not inside,
+                on_click=visit.open,
+                args=(photos[there if inside else here],),
+            )
+
+
+show()

@@ -1,0 +1,132 @@
+"""The marks of the open photo as a list, and what the check suggests."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from spikecheck.labelling import edits
+from spikecheck.vocabulary import AntherStage, TrueFloret
+from widgets.label_picture import STAGE_WORDS
+
+if TYPE_CHECKING:
+    from label_visit import LabelVisit
+    from spikecheck.labelling import Proposal
+    from spikecheck.vocabulary import TrueAnther
+
+
+def show_marks(visit: LabelVisit) -> None:
+    """Show every mark with what can be changed about it."""
+    truth = visit.session.state.truth
+    if truth.anthers:
+        st.subheader("Anthers marked")
+    for index, anther in enumerate(truth.anthers):
+        _show_anther(visit, index, anther)
+    if truth.florets:
+        with st.expander(f"Florets marked: {len(truth.florets)}"):
+            for index, floret in enumerate(truth.florets):
+                with st.container(horizontal=True, vertical_alignment="center"):
+                    st.text(f"{floret.id}, {'cut' if floret.clipped else 'not cut'}", width=120)
+                    st.button(
+                        f"Remove floret {floret.id}",
+                        key=f"label-drop-floret-{index}",
+                        on_click=partial(_remove_floret, visit, index),
+                    )
+
+
+def show_proposals(visit: LabelVisit) -> None:
+    """Show what the check suggests; nothing of it is a mark before it is confirmed."""
+    st.subheader("What the check suggests")
+    proposals = visit.session.state.proposals
+    st.caption(
+        "Mark the photo yourself first, then compare. A suggestion is drawn with a dashed line "
+        "and a question mark; it is saved only if you confirm it."
+    )
+    st.button("Let the check look at this photo", on_click=visit.ask_the_check)
+    florets = [each for each in proposals if isinstance(each.mark, TrueFloret)]
+    if florets:
+        st.button(
+            f"All {len(florets)} suggested florets are right",
+            on_click=visit.change,
+            args=(lambda state: edits.confirm_florets(state, axis=visit.axis),),
+        )
+    for proposal in proposals:
+        with st.container(border=True, horizontal=True, vertical_alignment="center"):
+            _show_proposal(visit, proposal)
+
+
+def _show_anther(visit: LabelVisit, index: int, anther: TrueAnther) -> None:
+    key = f"label-stage-{index}"
+    st.session_state[key] = anther.stage
+    with st.container(border=True, horizontal=True, vertical_alignment="bottom"):
+        where = "outside the marked florets" if anther.floret is None else f"in {anther.floret}"
+        st.selectbox(
+            f"Anther {index + 1}",
+            list(AntherStage),
+            format_func=STAGE_WORDS.__getitem__,
+            key=key,
+            placeholder="Choose the stage",
+            on_change=partial(_set_stage, visit, index, key),
+            width=250,
+            help=where,
+        )
+        st.button(
+            f"Show {index + 1}",
+            key=f"label-show-{index}",
+            on_click=visit.look_at,
+            args=(anther.centre,),
+        )
+        st.button(
+            f"Remove {index + 1}",
+            key=f"label-drop-{index}",
+            on_click=partial(_remove_anther, visit, index),
+        )
+
+
+def _show_proposal(visit: LabelVisit, proposal: Proposal) -> None:
+    mark, number = proposal.mark, proposal.number
+    if isinstance(mark, TrueFloret):
+        words = f"?{number} floret {mark.id}"
+    else:
+        sure = "" if proposal.score is None else f", score {proposal.score:.2f}"
+        words = f"?{number} {mark.stage or ''} anther{sure}"
+    st.text(words, width=200)
+    st.button(
+        f"Show ?{number}",
+        key=f"label-see-{number}",
+        on_click=visit.look_at,
+        args=(mark.centre,),
+    )
+    st.button(
+        f"It is there: ?{number}",
+        key=f"label-confirm-{number}",
+        on_click=partial(_confirm, visit, number),
+    )
+    st.button(
+        f"It is not: ?{number}",
+        key=f"label-refuse-{number}",
+        on_click=partial(_refuse, visit, number),
+    )
+
+
+def _set_stage(visit: LabelVisit, index: int, key: str) -> None:
+    stage = AntherStage(st.session_state[key])
+    visit.change(lambda state: edits.set_stage(state, index, stage))
+
+
+def _remove_anther(visit: LabelVisit, index: int) -> None:
+    visit.change(lambda state: edits.remove_anther(state, index))
+
+
+def _remove_floret(visit: LabelVisit, index: int) -> None:
+    visit.change(lambda state: edits.remove_floret(state, index, axis=visit.axis))
+
+
+def _confirm(visit: LabelVisit, number: int) -> None:
+    visit.change(lambda state: edits.confirm(state, number, axis=visit.axis))
+
+
+def _refuse(visit: LabelVisit, number: int) -> None:
+    visit.change(lambda state: edits.refuse(state, number))

@@ -1,0 +1,221 @@
+"""The photo to mark: a small map to choose a region, the region enlarged, and what a click does."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+import streamlit as st
+from streamlit_image_coordinates import (  # type: ignore[import-untyped]
+    streamlit_image_coordinates,
+)
+
+from label_visit import ZOOMS
+from spikecheck.imaging.label_view import clicked_place, draw_map, draw_region, whole_view
+from spikecheck.labelling import edits
+from spikecheck.vocabulary import AntherStage, Point
+from visit import remember
+
+if TYPE_CHECKING:
+    from label_visit import LabelVisit
+    from spikecheck.imaging.view import View
+
+ANTHER, FLORET, MOVE = "Mark an anther", "Mark a floret", "Move an anther"
+STAGE_WORDS = {
+    AntherStage.GREEN: "green",
+    AntherStage.YELLOW: "yellow, still closed",
+    AntherStage.DEHISCED: "dehisced (open, shedding or empty)",
+}
+CAVITY_WORDS = {1.0: "all of it", 0.5: "in part", 0.0: "not at all"}
+_TOOL, _STAGE, _MOVED, _CLIPPED, _CAVITY = (
+    "label-tool", "label-stage", "label-moved", "label-clipped", "label-cavity",
+)  # fmt: skip
+_REGION, _MAP, _LAST = "label-region", "label-map", "label-last-click"
+_SAME_CLICK_MS = 800  # a second click so soon is the other half of a double click
+_ARROWS = (("Left", 0.0, -0.5), ("Up", -0.5, 0.0), ("Down", 0.5, 0.0), ("Right", 0.0, 0.5))
+
+
+def show_picture(visit: LabelVisit) -> None:
+    """Show the tools, the map and the enlarged region."""
+    _choose_tool(visit)
+    photo, view, state = visit.photo, visit.view, visit.session.state
+    hidden = st.session_state.get("label-hidden", False)
+    side, main = st.columns([1, 3])
+    with side:
+        st.caption("Click the map to choose what is enlarged.")
+        _picture(
+            draw_map(photo, view, [mark.centre for mark in state.truth.anthers]),
+            key=_MAP,
+            width=150 if photo.height >= photo.width else 220,
+            on_click=partial(_look, visit),
+        )
+    with main:
+        st.caption(f"{_tool_words()} by a click in this picture.")
+        _picture(
+            draw_region(
+                photo,
+                view,
+                anthers=() if hidden else state.truth.anthers,
+                florets=() if hidden else (state.truth.florets or ()),
+                proposals=() if hidden else [(p.number, p.mark) for p in state.proposals],
+            ),
+            key=_REGION,
+            width="stretch",
+            on_click=partial(_click, visit),
+        )
+    _show_moves(visit)
+    _place_by_numbers(visit)
+
+
+def _choose_tool(visit: LabelVisit) -> None:
+    anthers = visit.session.state.truth.anthers
+    tools = [ANTHER, FLORET, *([MOVE] if anthers else [])]
+    if st.session_state.get(_TOOL) not in tools:
+        st.session_state[_TOOL] = ANTHER
+    tool = st.radio("What a click does", tools, key=_TOOL, horizontal=True)
+    if tool == ANTHER:
+        visit.stage = st.radio(
+            "Stage of the anther",
+            list(AntherStage),
+            format_func=STAGE_WORDS.__getitem__,
+            key=remember(_STAGE, visit.stage),
+            horizontal=True,
+        )
+    elif tool == MOVE:
+        if st.session_state.get(_MOVED, 0) >= len(anthers):
+            st.session_state[_MOVED] = 0
+        st.selectbox(
+            "Which anther",
+            range(len(anthers)),
+            format_func=lambda n: f"Anther {n + 1}",
+            key=_MOVED,
+        )
+    else:
+        st.toggle("Its top is cut", value=True, key=_CLIPPED)
+        st.radio(
+            "How much of the opening can be looked into",
+            list(CAVITY_WORDS),
+            format_func=CAVITY_WORDS.__getitem__,
+            key=_CAVITY,
+            horizontal=True,
+        )
+
+
+def _tool_words() -> str:
+    return str(st.session_state[_TOOL])
+
+
+def _picture(pixels: object, *, key: str, width: int | str, on_click: object) -> None:
+    streamlit_image_coordinates(
+        pixels,
+        key=key,
+        width=width,
+        image_format="JPEG",
+        jpeg_quality=88,
+        on_click=on_click,
+        cursor="crosshair",
+    )
+
+
+def _show_moves(visit: LabelVisit) -> None:
+    """Show what moves and enlarges the region without a pointer, and undo and redo."""
+    with st.container(horizontal=True):
+        for words, rows, columns in _ARROWS:
+            st.button(words, on_click=visit.go, args=(rows, columns), key=f"label-go-{words}")
+    with st.container(horizontal=True, vertical_alignment="bottom"):
+        st.session_state["label-zoom"] = visit.zoom
+        st.selectbox(
+            "Enlarged",
+            ZOOMS,
+            format_func=lambda zoom: "whole photo" if zoom == 1 else f"{zoom} times",
+            key="label-zoom",
+            on_change=partial(_zoom, visit),
+            width=160,
+        )
+        st.toggle("Hide the marks", key="label-hidden")
+    with st.container(horizontal=True):
+        session = visit.session
+        st.button("Undo", on_click=visit.undo, disabled=not session.can_undo)
+        st.button("Redo", on_click=visit.redo, disabled=not session.can_redo)
+
+
+def _zoom(visit: LabelVisit) -> None:
+    visit.zoom = st.session_state["label-zoom"]
+    visit.look_at(visit.centre)
+
+
+def _place_by_numbers(visit: LabelVisit) -> None:
+    """Show a way to place a mark without a pointer."""
+    truth = visit.session.state.truth
+    with (
+        st.expander("Place by numbers instead of a click"),
+        st.form("label-numbers", border=False),
+    ):
+        st.number_input(
+            f"Pixels from the left edge, 0 to {truth.width}",
+            min_value=0.0,
+            max_value=float(truth.width),
+            step=1.0,
+            key="label-x",
+        )
+        st.number_input(
+            f"Pixels from the top edge, 0 to {truth.height}",
+            min_value=0.0,
+            max_value=float(truth.height),
+            step=1.0,
+            key="label-y",
+        )
+        st.form_submit_button("Place it here", on_click=partial(_place_numbers, visit))
+
+
+def _place_numbers(visit: LabelVisit) -> None:
+    place = Point(float(st.session_state["label-y"]), float(st.session_state["label-x"]))
+    _use_tool(visit, place)
+    visit.look_at(place)
+
+
+def _look(visit: LabelVisit) -> None:
+    whole = whole_view(visit.photo.width, visit.photo.height, longest_px=1)
+    place = _clicked(_MAP, whole)
+    if place is not None:
+        visit.look_at(place)
+
+
+def _click(visit: LabelVisit) -> None:
+    place = _clicked(_REGION, visit.view)
+    if place is not None:
+        _use_tool(visit, place)
+
+
+def _clicked(key: str, view: View) -> Point | None:
+    """Return the place of a click, or None when it is the second half of a double click."""
+    click = st.session_state.get(key)
+    if not click or not click["width"] or not click["height"]:
+        return None
+    last, st.session_state[_LAST] = st.session_state.get(_LAST), (key, click["unix_time"])
+    if last and last[0] == key and click["unix_time"] - last[1] < _SAME_CLICK_MS:
+        return None
+    return clicked_place(
+        view, x_share=click["x"] / click["width"], y_share=click["y"] / click["height"]
+    )
+
+
+def _use_tool(visit: LabelVisit, place: Point) -> None:
+    tool = st.session_state[_TOOL]
+    if tool == ANTHER:
+        stage = st.session_state.get(_STAGE) or visit.stage
+        if stage is None:
+            visit.problem = "Choose the stage of the anther first, then click."
+            return
+        visit.change(lambda state: edits.add_anther(state, place, stage))
+    elif tool == MOVE:
+        index = int(st.session_state[_MOVED])
+        visit.change(lambda state: edits.move_anther(state, index, place))
+    else:
+        side_px, axis = visit.floret_px, visit.axis
+        clipped, cavity = bool(st.session_state[_CLIPPED]), float(st.session_state[_CAVITY])
+        visit.change(
+            lambda state: edits.add_floret(
+                state, place, side_px=side_px, clipped=clipped, cavity_visible=cavity, axis=axis
+            )
+        )
