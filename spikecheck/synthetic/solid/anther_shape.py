@@ -109,8 +109,8 @@ def anther_mesh(plan: AntherPlan, rng: np.random.Generator) -> Mesh:
     x = section * np.cos(turn)[None] * plan.width_mm / 2
     thick = plan.width_mm * (rng.uniform(0.2, 0.3) if spent else rng.uniform(0.33, 0.42))
     y = section * np.sin(turn)[None] * thick
-    apart = np.clip(np.abs(kept) - 0.45, 0, 1)[:, None] ** 1.5
-    x = x + np.sign(np.cos(turn))[None] * apart * plan.width_mm * rng.uniform(0.2, 0.75)
+    apart = np.clip(np.abs(kept) - 0.38, 0, 1)[:, None] ** 1.4
+    x = x + np.sign(np.cos(turn))[None] * apart * plan.width_mm * rng.uniform(0.25, 0.95)
     z = np.repeat((share * plan.piece_mm / 2)[:, None], _SIDES, axis=1)
     horn = np.clip(np.abs(np.cos(turn)), 0.3, 1)[None] ** 0.5
     z = z * (1 - (1 - horn) * 0.35 * apart)
@@ -135,11 +135,12 @@ def _section(plan: AntherPlan, kept: Floats, turn: Floats, rng: np.random.Genera
 
     def near(centre: float, width: float) -> Floats:
         away = np.abs((turn - centre + np.pi) % (2 * np.pi) - np.pi)
-        return np.exp(-((away / width) ** 2))
+        result: Floats = np.exp(-((away / width) ** 2))
+        return result
 
     between_lobes = near(np.pi / 2, 0.42) + near(-np.pi / 2, 0.34) * 0.8
     between_sacs = near(0, 0.3) + near(np.pi, 0.3)
-    deep = rng.uniform(0.3, 0.5) + 0.45 * np.clip((np.abs(kept) - 0.55) / 0.4, 0, 1)
+    deep = rng.uniform(0.34, 0.55) + 0.4 * np.clip((np.abs(kept) - 0.5) / 0.4, 0, 1)
     slit_from_top = np.clip((kept + 0.2) / 0.3, 0, 1) if spent else np.zeros(len(kept))
     shallow = rng.uniform(0.1, 0.22) + slit_from_top * rng.uniform(0.2, 0.5)
     ends = np.sqrt(np.clip(1 - np.abs(kept) ** rng.uniform(3.5, 7), 0.0, 1))
@@ -147,7 +148,8 @@ def _section(plan: AntherPlan, kept: Floats, turn: Floats, rng: np.random.Genera
         ends = np.where(kept > kept[-1] - 0.06, ends * 0.75, ends)
     waist = 1 - rng.uniform(0, 0.12) * np.exp(-((kept / 0.4) ** 2)) + 0.05 * wave(rng, len(kept), 6)
     radius = 1 - deep[:, None] * between_lobes[None] - np.outer(shallow, between_sacs)
-    return np.clip(radius, 0.06, 1.1) * (ends * waist)[:, None]
+    result: Floats = np.clip(radius, 0.06, 1.1) * (ends * waist)[:, None]
+    return result
 
 
 def _shaped(points: Floats, rng: np.random.Generator, amount: float) -> Floats:
@@ -187,13 +189,13 @@ def _colours(plan: AntherPlan, kept: Floats, turn: Floats, rng: np.random.Genera
     tone = jittered(rng, choice[int(rng.integers(len(choice)))], 8)
     body = np.broadcast_to(tone, (*shape, 3)) * (1 + 0.1 * mottled(rng, shape, (6, 5)))[..., None]
     seam = np.exp(-((np.abs(np.abs(np.sin(turn)) - 1) / 0.05) ** 2))[None] * rng.uniform(0.1, 0.5)
-    middle = mixed(tone, linear((140, 160, 90)), 0.5) * 0.8
+    middle = mixed(tone, linear((120, 140, 70)), 0.5) * 0.7
     body = mixed(body, middle, np.broadcast_to(seam, shape))
     if plan.purple > 0:
         flush = plan.purple * np.clip(0.75 + 0.4 * mottled(rng, shape, (5, 4)), 0, 1)
         if plan.stage is AntherStage.DEHISCED:
             flush = flush * 0.4
-        body = mixed(body, jittered(rng, (122, 48, 70), 12), flush)
+        body = mixed(body, jittered(rng, (132, 38, 66), 12), flush)
     if plan.stage is AntherStage.DEHISCED:
         brown = np.clip(cloud(rng, shape, (5, 5)) - 0.35, 0, 1) * rng.uniform(0, 1.2)
         body = mixed(body, linear((150, 116, 66)), brown)

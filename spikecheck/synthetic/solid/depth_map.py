@@ -10,7 +10,7 @@ import numpy as np
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from spikecheck.synthetic.arrays import Floats
+    from spikecheck.synthetic.arrays import Codes, Floats
     from spikecheck.synthetic.solid.part import Part
 
 _PX_PER_MM = 6.0
@@ -39,7 +39,8 @@ class DepthMap:
     def at(self, points: Floats) -> Floats:
         """Return y of the nearest surface at the places of points, shape (N,)."""
         row, column = self._cells(points)
-        return self.near_mm[row, column]
+        result: Floats = self.near_mm[row, column]
+        return result
 
     def settled(self, points: Floats, most_mm: float = 1.0) -> Floats:
         """Return points moved along y onto what is seen there; those far off it are left out."""
@@ -57,7 +58,8 @@ class DepthMap:
         normal = np.array(
             [(depth[0] - depth[1]) / (2 * step), -1, (depth[2] - depth[3]) / (2 * step)]
         )
-        return (normal / np.linalg.norm(normal)).astype(np.float32)
+        result: Floats = (normal / np.linalg.norm(normal)).astype(np.float32)
+        return result
 
     def surface_point(
         self, rng: np.random.Generator, low_mm: float, high_mm: float
@@ -81,10 +83,10 @@ class DepthMap:
                 return point, normal
         return None
 
-    def _cells(self, points: Floats) -> tuple[np.ndarray, np.ndarray]:  # type: ignore[type-arg]
+    def _cells(self, points: Floats) -> tuple[Codes, Codes]:
         height, width = self.near_mm.shape
-        column = np.rint((points[:, 0] - self.corner_mm[0]) * _PX_PER_MM).astype(int)
-        row = np.rint((points[:, 2] - self.corner_mm[1]) * _PX_PER_MM).astype(int)
+        column = np.rint((points[:, 0] - self.corner_mm[0]) * _PX_PER_MM).astype(np.int32)
+        row = np.rint((points[:, 2] - self.corner_mm[1]) * _PX_PER_MM).astype(np.int32)
         return np.clip(row, 0, height - 1), np.clip(column, 0, width - 1)
 
 

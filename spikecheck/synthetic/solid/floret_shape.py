@@ -122,7 +122,8 @@ def build_floret(
 
 def _edge(sheet: Sheet, *, clipped: bool) -> Floats:
     row = -1 if clipped else int(_TIP_SHARE * (sheet.points.shape[0] - 1))
-    return sheet.points[row]
+    result: Floats = sheet.points[row]
+    return result
 
 
 def _add_sheet(

@@ -71,7 +71,7 @@ def draw_habit(wish: PlantWish, rng: np.random.Generator) -> Habit:
     return Habit(
         trimmed=trimmed,
         spikelet_lean=rng.uniform(0.2, 0.5),
-        floret_lean=rng.uniform(0.3, 0.68) if trimmed else rng.uniform(0.14, 0.32),
+        floret_lean=rng.uniform(0.3, 0.68) if trimmed else rng.uniform(0.16, 0.42),
         turn=rng.uniform(0.1, 0.55),
         glume_turn=rng.uniform(0.6, 1.1),
         gape=rng.uniform(0.06, 0.34),

@@ -140,14 +140,20 @@ def _ridges(across: Floats, nerves: Floats, rng: np.random.Generator) -> Floats:
     """Return how far nerves and finer lines stand up, mm: hardly, hulls are nearly smooth."""
     away = np.abs(across[:, None] - nerves).min(axis=1)
     high = rng.uniform(0.0, 0.05)
-    return (high * np.exp(-((away / 0.06) ** 2)) + rng.normal(0, 0.006, len(across)))[None]
+    result: Floats = (high * np.exp(-((away / 0.06) ** 2)) + rng.normal(0, 0.006, len(across)))[
+        None
+    ]
+    return result
 
 
 def _taper(form: HullForm, t: Floats) -> Floats:
     """Return the width along the sheet as a share of the greatest."""
     rise = form.foot + (1 - form.foot) * np.sin(0.5 * np.pi * np.clip(t / form.fullest, 0, 1))
     fall = np.clip((t - form.fullest) / (1 - form.fullest), 0, 1)
-    return rise * (form.tip + (1 - form.tip) * np.clip(1 - fall**form.blunt, 0, 1) ** 0.75)
+    result: Floats = rise * (
+        form.tip + (1 - form.tip) * np.clip(1 - fall**form.blunt, 0, 1) ** 0.75
+    )
+    return result
 
 
 def _boat(form: HullForm, t: Floats, across: Floats, dents: Floats) -> Floats:
@@ -215,4 +221,5 @@ def _cut_at(points: Floats, cut: Cut, rng: np.random.Generator) -> Floats:
     step = beyond[first, column] - beyond[before, column]
     part = np.clip(-beyond[before, column] / np.where(step == 0, 1, step), 0, 1)
     place = np.where(crossed[-1], before + part, points.shape[0] - 1)
-    return np.clip(place / (points.shape[0] - 1), 0.12, 1).astype(np.float32)
+    result: Floats = np.clip(place / (points.shape[0] - 1), 0.12, 1).astype(np.float32)
+    return result

@@ -73,7 +73,7 @@ def _inside(plan: AntherPlan, floret: BuiltFloret, rng: np.random.Generator, *, 
     local = frame(middle, along, back)
     foot = np.array([0.3 * x, 0.1, 0.6])
     held = middle - along * half * 0.4
-    path = bezier([foot, foot + [0, 0, 0.5 * held[2]], held - 0.3 * along, held], 10)
+    path = bezier([foot, foot + np.array([0, 0, 0.5 * held[2]]), held - 0.3 * along, held], 10)
     keep = rng.random() < 0.75  # noqa: PLR2004
     return Pose(
         Frame(own.place(local.origin[None])[0], own.turn(local.axes)),

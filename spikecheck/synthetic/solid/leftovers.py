@@ -43,6 +43,7 @@ def add_leftovers(
     wish: PlantWish,
     look: PlantLook,
     florets: Sequence[PlacedFloret],
+    *,
     seen: DepthMap,
     assembly: Assembly,
     rng: np.random.Generator,
@@ -56,7 +57,9 @@ def add_leftovers(
         if floret is None or not chance(rng, 0.25):  # else two of one floret
             floret = _chosen(florets, name, wish, rng)
         mesh = anther_mesh(plan, rng)
-        pose = _best_pose(name, plan, mesh, floret, florets, wish, seen, rng)
+        pose = _best_pose(
+            name, plan, mesh, floret=floret, florets=florets, wish=wish, seen=seen, rng=rng
+        )
         if pose is not None:
             _add(plan, mesh, pose, assembly, rng)
 
@@ -94,6 +97,7 @@ def _best_pose(
     name: str,
     plan: AntherPlan,
     mesh: Mesh,
+    *,
     floret: PlacedFloret,
     florets: Sequence[PlacedFloret],
     wish: PlantWish,

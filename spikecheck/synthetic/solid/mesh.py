@@ -53,7 +53,8 @@ class Frame:
 def unit(vectors: Floats) -> Floats:
     """Return vectors of length 1, shape (..., 3)."""
     length = np.linalg.norm(vectors, axis=-1, keepdims=True)
-    return (vectors / np.maximum(length, 1e-9)).astype(np.float32)
+    result: Floats = (vectors / np.maximum(length, 1e-9)).astype(np.float32)
+    return result
 
 
 def frame(origin: Sequence[float] | Floats, along: Floats, outward: Floats) -> Frame:
@@ -69,7 +70,8 @@ def rotation(axis: Floats, angle: float) -> Floats:
     x, y, z = unit(np.asarray(axis, np.float32))
     cross = np.array([[0, -z, y], [z, 0, -x], [-y, x, 0]], np.float32)
     turn = np.eye(3) + np.sin(angle) * cross + (1 - np.cos(angle)) * cross @ cross
-    return turn.T.astype(np.float32)
+    result: Floats = turn.T.astype(np.float32)
+    return result
 
 
 def grid_faces(rows: int, columns: int, *, closed: bool = False) -> Codes:

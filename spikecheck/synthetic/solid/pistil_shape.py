@@ -72,6 +72,6 @@ def filament_stub(rng: np.random.Generator) -> Mesh:
     root = np.array([0.5 * np.cos(turn), 0.1 + 0.4 * np.sin(turn), 0.6])
     size = rng.uniform(0.5, 2.2)
     end = root + np.array([rng.normal(0, 0.4), rng.normal(0, 0.3), size])
-    path = bezier([root, root + [0, 0, size * 0.6], end], 7)
+    path = bezier([root, root + np.array([0, 0, size * 0.6]), end], 7)
     path[1:] += 0.04 * np.stack([wave(rng, 6, 4) for _ in range(3)], axis=1)
     return tube(path, 0.05, jittered(rng, (226, 230, 206), 8), sides=5)

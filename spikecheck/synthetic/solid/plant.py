@@ -96,13 +96,15 @@ def draw_plant(wish: PlantWish, rng: np.random.Generator) -> Plant:
     look, habit = draw_look(wish.plant_family, rng), draw_habit(wish, rng)
     assembly = Assembly()
     nodes, ranks = node_places(rng, _spikelet_count(wish, rng), look.internode_mm)
-    florets, kept = _add_spikelets(wish, look, habit, assembly, rng, (nodes, ranks))
+    florets, kept = _add_spikelets(
+        wish, look, habit, assembly=assembly, rng=rng, rachis_nodes=(nodes, ranks)
+    )
     _add_stem(nodes[: kept[-1] + 1], look, wish, assembly, rng)
     bending = draw_bending(rng, float(nodes[kept[-1], 2]))
     assembly.bend(bending)
     florets = [_bent(floret, bending) for floret in florets]
     seen = depth_map(assembly.parts)
-    add_leftovers(wish, look, florets, seen, assembly, rng)
+    add_leftovers(wish, look, florets, seen=seen, assembly=assembly, rng=rng)
     add_litter(look, florets, seen, assembly, rng)
     base, tip = float(nodes[kept[0], 2]), float(nodes[kept[-1], 2]) + 0.7 * look.floret_mm
     line = np.zeros((40, 3), np.float32)
@@ -125,6 +127,7 @@ def _add_spikelets(
     wish: PlantWish,
     look: PlantLook,
     habit: Habit,
+    *,
     assembly: Assembly,
     rng: np.random.Generator,
     rachis_nodes: tuple[Floats, Floats],
@@ -148,7 +151,7 @@ def _add_spikelets(
             clipped=(_is_clipped(wish, rng), _is_clipped(wish, rng)),
             central=_central_count(wish, rng),
         )
-        florets.extend(build_spikelet(spot, look, habit, assembly, rng, keys))
+        florets.extend(build_spikelet(spot, look, habit, assembly=assembly, rng=rng, keys=keys))
     return florets, kept
 
 
@@ -164,7 +167,7 @@ def _is_clipped(wish: PlantWish, rng: np.random.Generator) -> bool:
 
 def _central_count(wish: PlantWish, rng: np.random.Generator) -> int:
     if not wish.trimmed:
-        return int(rng.integers(1, 3))
+        return int(rng.integers(1, 4))
     return 1 if wish.state == "partly" and chance(rng, 0.3) else 0
 
 

@@ -67,7 +67,8 @@ def _nerves(sheet: Sheet, rng: np.random.Generator) -> Floats:
     distance = sheet.across[None, :, None] - places
     strength = rng.uniform(0.4, 1, count) * np.where(np.abs(places) < 0.05, 1.3, 1)  # noqa: PLR2004
     lines = (np.exp(-((distance / width) ** 2)) * strength).sum(axis=-1)
-    return (lines * np.clip(sheet.along / 0.25, 0.15, 1)).clip(0, 1).astype(np.float32)
+    result: Floats = (lines * np.clip(sheet.along / 0.25, 0.15, 1)).clip(0, 1).astype(np.float32)
+    return result
 
 
 def _coloured(

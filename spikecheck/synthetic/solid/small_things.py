@@ -22,7 +22,7 @@ from spikecheck.synthetic.solid.mesh import (
 from spikecheck.synthetic.solid.waves import cloud
 
 if TYPE_CHECKING:
-    from spikecheck.synthetic.arrays import Floats
+    from spikecheck.synthetic.arrays import Codes, Floats
     from spikecheck.synthetic.solid.look import PlantLook
 
 _DOWN = np.array([0, 0, -1.0])
@@ -98,11 +98,15 @@ def papery_bit(rng: np.random.Generator, root: Floats, way: Floats, look: PlantL
 def loose_scrap(rng: np.random.Generator, point: Floats, normal: Floats, look: PlantLook) -> Mesh:
     """Return a cut-off scrap of hull or yellow leaf that stuck to the surface."""
     rows, columns = 9, 7
-    length, width = rng.uniform(0.8, 5.0), rng.uniform(0.4, 1.8)
+    length, width = rng.uniform(0.6, 3.6), rng.uniform(0.3, 1.3)
     share, across = np.linspace(0, 1, rows)[:, None], np.linspace(-1, 1, columns)[None]
-    half = width / 2 * (1 + 0.3 * cloud(rng, (rows, columns), (4, 2)))
+    taper = 1 - rng.uniform(0, 1) * np.abs(share - rng.uniform(0, 1)) ** 1.5
+    half = width / 2 * taper * (1 + 0.4 * cloud(rng, (rows, columns), (4, 2)))
     bulge = rng.normal(0, 0.3) * across**2 + rng.normal(0, 0.4) * share**2
-    x, z = half * across, length * (share - 0.5) + 0.1 * cloud(rng, (rows, columns), (3, 5))
+    x, z = (
+        half * across,
+        length * (share - 0.5) + 0.25 * width * cloud(rng, (rows, columns), (3, 5)),
+    )
     local = np.stack([x, np.broadcast_to(0.2 + bulge, x.shape), z], axis=-1).reshape(-1, 3)
     tones = (look.green, look.pale, look.straw, linear((206, 186, 74)), linear((150, 120, 60)))
     tone = tones[int(rng.integers(len(tones)))] * rng.uniform(0.8, 1.15)
@@ -138,5 +142,5 @@ def _ball(rows: int, columns: int) -> Floats:
     return np.stack(points, axis=-1).reshape(-1, 3)
 
 
-def _ball_faces(rows: int, columns: int) -> np.ndarray:  # type: ignore[type-arg]
+def _ball_faces(rows: int, columns: int) -> Codes:
     return grid_faces(rows, columns, closed=True)

@@ -44,4 +44,5 @@ def _weights(count: int, knots: int) -> Floats:
     place = np.linspace(0, knots - 1, count)
     gap = np.clip(1 - np.abs(place[:, None] - np.arange(knots)), 0, 1)
     smooth = gap * gap * (3 - 2 * gap)
-    return (smooth / smooth.sum(axis=1, keepdims=True)).astype(np.float32)
+    result: Floats = (smooth / smooth.sum(axis=1, keepdims=True)).astype(np.float32)
+    return result
