@@ -21,11 +21,12 @@ _SIGNS = {
     Marking.DAMAGED: "\N{MULTIPLICATION X}",
 }
 _SHARES = (1, 5)  # per cent
+_FIRST = "Mark what you saw in the hand lens, not what the program says."
 _HOW = (
-    "Mark what you saw in the hand lens, not what the program says. A mark means: an anther, or a "
-    "piece of one, is really there and can be seen in this photo. Look into every floret before "
-    "you say that nothing is missing. If you are not sure, leave the photo unfinished: unfinished "
-    "photos count for nothing."
+    "A mark means: an anther, or a piece of one, is really there and can be seen in this photo. "
+    "Look into every floret before you say that nothing is missing. If you are not sure, leave "
+    "the photo unfinished: unfinished photos count for nothing. Each mark is saved at once in a "
+    "small file beside the photo; the photo itself is never changed."
 )
 
 
@@ -41,7 +42,9 @@ def show() -> None:
     except SpikecheckError as error:
         notice(str(error), tone=Tone.PROBLEM)
         return
-    st.markdown(f"**{_HOW}**")
+    st.markdown(f"**{_FIRST}**")
+    with st.expander("What a mark means"):
+        st.markdown(_HOW)
     who = current_visit()
     who.by = st.text_input("Your name; it stays with the marks", key=remember("by", who.by))
     _choose_photo(visit)

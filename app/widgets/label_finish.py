@@ -38,11 +38,8 @@ def show_finish(visit: LabelVisit) -> None:
     if proposals and not truth.complete:
         notice(f"{proposals} suggestions are not answered; they are left out.", tone=Tone.HINT)
     if truth.complete:
-        notice(
-            f"Finished by {truth.marked_by or 'somebody'}: "
-            + (f"{len(truth.anthers)} anthers left." if truth.anthers else "nothing left."),
-            tone=Tone.DONE,
-        )
+        left = f"leftover anthers marked: {len(truth.anthers)}" if truth.anthers else "nothing left"
+        notice(f"Finished by {truth.marked_by or 'somebody'}; {left}.", tone=Tone.DONE)
         st.button("Not finished after all", on_click=visit.change, args=(edits.reopen,))
         return
     words = (

@@ -46,15 +46,15 @@ def show_proposals(visit: LabelVisit) -> None:
     )
     st.button("Let the check look at this photo", on_click=visit.ask_the_check)
     florets = [each for each in proposals if isinstance(each.mark, TrueFloret)]
+    _show_each(visit, [each for each in proposals if each not in florets])
     if florets:
-        st.button(
-            f"All {len(florets)} suggested florets are right",
-            on_click=visit.change,
-            args=(lambda state: edits.confirm_florets(state, axis=visit.axis),),
-        )
-    for proposal in proposals:
-        with st.container(border=True, horizontal=True, vertical_alignment="center"):
-            _show_proposal(visit, proposal)
+        with st.expander(f"Suggested florets: {len(florets)}"):
+            st.button(
+                f"All {len(florets)} suggested florets are right",
+                on_click=visit.change,
+                args=(lambda state: edits.confirm_florets(state, axis=visit.axis),),
+            )
+            _show_each(visit, florets)
 
 
 def _show_anther(visit: LabelVisit, index: int, anther: TrueAnther) -> None:
@@ -83,6 +83,12 @@ def _show_anther(visit: LabelVisit, index: int, anther: TrueAnther) -> None:
             key=f"label-drop-{index}",
             on_click=partial(_remove_anther, visit, index),
         )
+
+
+def _show_each(visit: LabelVisit, proposals: list[Proposal]) -> None:
+    for proposal in proposals:
+        with st.container(border=True, horizontal=True, vertical_alignment="center"):
+            _show_proposal(visit, proposal)
 
 
 def _show_proposal(visit: LabelVisit, proposal: Proposal) -> None:

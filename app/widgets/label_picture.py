@@ -118,7 +118,11 @@ def _picture(pixels: object, *, key: str, width: int | str, on_click: object) ->
 
 
 def _show_moves(visit: LabelVisit) -> None:
-    """Show what moves and enlarges the region without a pointer, and undo and redo."""
+    """Show undo and redo, and what moves and enlarges the region without a pointer."""
+    with st.container(horizontal=True):
+        session = visit.session
+        st.button("Undo", on_click=visit.undo, disabled=not session.can_undo)
+        st.button("Redo", on_click=visit.redo, disabled=not session.can_redo)
     with st.container(horizontal=True):
         for words, rows, columns in _ARROWS:
             st.button(words, on_click=visit.go, args=(rows, columns), key=f"label-go-{words}")
@@ -133,10 +137,6 @@ def _show_moves(visit: LabelVisit) -> None:
             width=160,
         )
         st.toggle("Hide the marks", key="label-hidden")
-    with st.container(horizontal=True):
-        session = visit.session
-        st.button("Undo", on_click=visit.undo, disabled=not session.can_undo)
-        st.button("Redo", on_click=visit.redo, disabled=not session.can_redo)
 
 
 def _zoom(visit: LabelVisit) -> None:

@@ -29,7 +29,7 @@ REGION_PX = 900
 """Longer side of the enlarged region: a phone shows 390 px at two to three device pixels each."""
 MAP_PX = 360
 """Longer side of the small map."""
-_RING_PX = 17  # radius: clear of an anther's middle, so that the anther itself stays in sight
+_RING_PX = 24  # radius: clear of an anther's middle, so that the anther itself stays in sight
 _TEXT_PX = 22
 _DASHES = 14
 

@@ -11,6 +11,7 @@ import sys
 import time
 import urllib.error
 import urllib.request
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,8 +20,9 @@ from playwright.sync_api import sync_playwright
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+    from contextlib import AbstractContextManager
 
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser, Page, ViewportSize
 
 _NAMES = ("chromium", "chromium-browser", "google-chrome")
 _ARGUMENTS = [
@@ -28,7 +30,8 @@ _ARGUMENTS = [
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
 _START_S = 60
-_PHONE_PX = {"width": 390, "height": 844}
+_PHONE_PX: ViewportSize = {"width": 390, "height": 844}
+_DESK_PX: ViewportSize = {"width": 1280, "height": 900}
 
 
 def _find_browser() -> str:
@@ -61,7 +64,11 @@ def browser(find_browser: Callable[[], str]) -> Iterator[Browser]:
 @pytest.fixture
 def phone(browser: Browser) -> Iterator[Page]:
     """A tab as wide as a phone that has asked nothing of the outside world in the end."""
-    context = browser.new_context(viewport=_PHONE_PX, device_scale_factor=2)
+    yield from _tab(browser, _PHONE_PX, 2)
+
+
+def _tab(browser: Browser, size_px: ViewportSize, dots: float) -> Iterator[Page]:
+    context = browser.new_context(viewport=size_px, device_scale_factor=dots)
     tab = context.new_page()
     outside: list[str] = []
     tab.on("request", lambda request: outside.append(request.url))
@@ -72,16 +79,34 @@ def phone(browser: Browser) -> Iterator[Page]:
 
 
 @pytest.fixture
+def desk(browser: Browser) -> Iterator[Page]:
+    """A tab as wide as a desk's screen, alike."""
+    yield from _tab(browser, _DESK_PX, 1)
+
+
+@pytest.fixture
 def page_address(tmp_path: Path) -> Iterator[str]:
     """The address of the page, served by the command, with records of its own."""
+    with _served("app", "--store", str(tmp_path / "records"), home=tmp_path) as address:
+        yield address
+
+
+@pytest.fixture
+def serve() -> Callable[..., AbstractContextManager[str]]:
+    """What serves the page by a command until it is left."""
+    return _served
+
+
+@contextmanager
+def _served(*words: str, home: Path) -> Iterator[str]:
+    """Serve the page by the command of these words; yield its address."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
     program = str(Path(sys.executable).with_name("spikecheck"))
-    command = [program, "app", "--port", str(port)]
-    command += ["--store", str(tmp_path / "records")]
-    log = tmp_path / "server.log"
-    environment = {**os.environ, "HOME": str(tmp_path)}
+    command = [program, *words, "--port", str(port)]
+    log = home / "server.log"
+    environment = {**os.environ, "HOME": str(home)}
     with (
         log.open("wb") as out,
         subprocess.Popen(command, stdout=out, stderr=out, env=environment) as server,
