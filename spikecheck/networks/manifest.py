@@ -103,12 +103,15 @@ class Manifest:
     def pass_limit(self) -> Calibration | None:
         """Return the calibration the network ships with, or None when it has none.
 
+        A table that holds scaling alone has no pass limit: too few spikes were there to choose one.
+
         Raises
         ------
         ModelError
             If the table is there and incomplete or out of range.
         """
-        if self.calibration is None:
+        names = {each.name for each in fields(Calibration)}
+        if self.calibration is None or names.isdisjoint(self.calibration):
             return None
         try:
             return Calibration(

@@ -99,6 +99,13 @@ def test_a_calibration_that_cannot_be_is_a_model_error(tmp_path, name, value, wo
     assert words in str(caught.value)
 
 
+def test_scaling_alone_is_no_pass_limit(tmp_path):
+    table = {name: value for name, value in CALIBRATION.items() if name[-2:] in {"_a", "_b"}}
+    assert len(table) == 4
+    manifest = read_manifest(written(tmp_path, manifest_text(calibration=table)))
+    assert manifest.pass_limit() is None
+
+
 @pytest.mark.parametrize("logit", [-1000.0, -3.0, 0.0, 0.7, 1000.0])
 def test_scaling_is_the_logistic_function(logit):
     scaling = LogitScaling(0.8, -0.3)
