@@ -29,6 +29,14 @@ def spike_sticker(layers: Layers, coarse: int = 1) -> Sticker:
     return _sticker(light, alpha, layers.record.px_per_mm, coarse)
 
 
+def spike_anchor(layers: Layers) -> tuple[float, float]:
+    """Return where in :func:`spike_sticker` the middle of the spike lies, as shares."""
+    height, width = layers.alpha.shape
+    below = round(_BELOW_MM * layers.record.px_per_mm)
+    base, tip = layers.record.axis[0], layers.record.axis[-1]
+    return (base.column + tip.column) / 2 / width, (base.row + tip.row) / 2 / (height + below)
+
+
 def prop_sticker(layers: Layers) -> Sticker | None:
     """Return the hand, forceps, tag or leaf of a layer as a sticker; None when there is none."""
     things = np.zeros(65536, bool)

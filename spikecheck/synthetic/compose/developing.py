@@ -8,6 +8,7 @@ import cv2
 import numpy as np
 
 from spikecheck.synthetic.colour import encoded
+from spikecheck.synthetic.compose.paint import blurred
 
 if TYPE_CHECKING:
     from spikecheck.synthetic.arrays import Bytes, Floats
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
 _LUMA = np.asarray((0.2126, 0.7152, 0.0722), np.float32)  # ITU-R BT.709
 _STEPS = 1 << 14
 _TOP = 2.0  # light above this is white whatever the curve
-_TILE = 1024  # side of the block of noise that is drawn and then laid out turned and shifted
 
 
 def develop(rng: np.random.Generator, light: Floats, phone: Phone) -> Bytes:
@@ -36,7 +36,7 @@ def develop(rng: np.random.Generator, light: Floats, phone: Phone) -> Bytes:
         light *= _falling_off(light.shape[:2], phone.vignette)[..., None]
     if phone.smear_px > 1:
         light = cv2.filter2D(light, -1, _smear(phone.smear_px, phone.smear_angle))
-    light = cv2.GaussianBlur(light, (0, 0), phone.blur_px)
+    light = blurred(light, phone.blur_px)
     _add_noise(rng, light, phone)
     picture = _toned(light, phone)
     return _finished(picture, phone)
@@ -63,27 +63,17 @@ def _smear(length_px: float, angle: float) -> Floats:
 def _add_noise(rng: np.random.Generator, light: Floats, phone: Phone) -> None:
     """Add shot and read noise: fine in brightness, coarser in colour, as after demosaicing."""
     height, width = light.shape[:2]
-    fine = cv2.GaussianBlur(_spread(rng, (height, width), 1), (0, 0), 0.5)
-    coarse = cv2.resize(
-        _spread(rng, (height // 2 + 1, width // 2 + 1), 3), (width, height),
-        interpolation=cv2.INTER_LINEAR,
-    )  # fmt: skip
-    deviation = np.sqrt(
-        np.maximum(light, 0) * np.float32(phone.shot) + np.float32(phone.read**2)
-    )
-    coarse *= np.float32(0.6)
-    coarse += (fine * np.float32(1.3))[..., None]
-    light += deviation * coarse
-
-
-def _spread(rng: np.random.Generator, shape: tuple[int, int], channels: int) -> Floats:
-    """Return normal noise; large fields repeat one block, shifted, which nobody sees."""
-    side = min(_TILE, max(shape))
-    size = (side, side) if channels == 1 else (side, side, channels)
-    block = rng.standard_normal(size, np.float32)
-    rows = (np.arange(shape[0]) + int(rng.integers(side))) % side
-    columns = (np.arange(shape[1]) + int(rng.integers(side))) % side
-    return np.asarray(block[rows][:, columns], np.float32)
+    fine = cv2.GaussianBlur(rng.standard_normal((height, width), np.float32), (0, 0), 0.5)
+    fine *= np.float32(1.3)
+    half = rng.standard_normal((height // 2 + 1, width // 2 + 1, 3), np.float32)
+    half *= np.float32(0.6)
+    noise = cv2.resize(half, (width, height), interpolation=cv2.INTER_LINEAR)
+    noise += fine[..., None]
+    deviation = light * np.float32(phone.shot)
+    deviation += np.float32(phone.read**2)
+    cv2.sqrt(np.maximum(deviation, 0, out=deviation), deviation)
+    noise *= deviation
+    light += noise
 
 
 def _toned(light: Floats, phone: Phone) -> Floats:
@@ -95,8 +85,9 @@ def _toned(light: Floats, phone: Phone) -> Floats:
     value = encoded(np.minimum(bent, 1))
     curve = np.float32(0.5) + (value - np.float32(0.5)) * np.float32(phone.contrast)
     curve += np.float32(0.05 * (phone.contrast - 1)) * np.sin(value * np.float32(2 * np.pi))
-    index = np.clip(light * np.float32((_STEPS - 1) / _TOP), 0, _STEPS - 1).astype(np.uint16)
-    return np.asarray(curve.astype(np.float32)[index], np.float32)
+    light *= np.float32((_STEPS - 1) / _TOP)
+    np.clip(light, 0, _STEPS - 1, out=light)
+    return np.asarray(curve.astype(np.float32)[light.astype(np.uint16)], np.float32)
 
 
 def _finished(picture: Floats, phone: Phone) -> Bytes:
@@ -117,4 +108,5 @@ def _finished(picture: Floats, phone: Phone) -> Bytes:
         luma = luma + (luma - halo) * np.float32(phone.sharpening)
     colour *= np.float32(phone.saturation)
     colour += luma[..., None]
-    return np.clip(colour * np.float32(255) + np.float32(0.5), 0, 255).astype(np.uint8)
+    colour *= np.float32(255)
+    return np.asarray(cv2.convertScaleAbs(np.maximum(colour, 0, out=colour)), np.uint8)

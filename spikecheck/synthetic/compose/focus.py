@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import cv2
 import numpy as np
+
+from spikecheck.synthetic.compose.paint import blurred
 
 if TYPE_CHECKING:
     from spikecheck.synthetic.arrays import Floats
@@ -63,5 +64,5 @@ def blur_by_depth(laid: Laid, focus: Focus, px_per_mm: float) -> None:
         weight = np.clip(1 - np.abs(place - level), 0, 1)
         part = both * weight[..., None]
         blur = top * level / (_LEVELS - 1)
-        total += cv2.GaussianBlur(part, (0, 0), blur) if blur > 0 else part
+        total += blurred(part, blur)
     laid.light[where], laid.alpha[where] = total[..., :3], np.clip(total[..., 3], 0, 1)

@@ -15,6 +15,7 @@ from spikecheck.synthetic.compose.classes import OVER, STUCK_ON
 from spikecheck.synthetic.compose.picture import Picture, Spot, Sticker, stick
 from spikecheck.synthetic.compose.print_marks import words, write
 from spikecheck.synthetic.compose.things import sticker_of
+from spikecheck.synthetic.texture import layered
 
 if TYPE_CHECKING:
     from spikecheck.synthetic.arrays import Bytes
@@ -22,7 +23,8 @@ if TYPE_CHECKING:
 
 Rng = np.random.Generator
 _PPM = 40.0
-_YELLOWS = ((206, 180, 84), (188, 150, 70), (224, 204, 120), (160, 150, 70), (176, 120, 60))
+_YELLOWS = ((196, 178, 100), (182, 154, 88), (208, 194, 130), (152, 150, 84), (164, 124, 78))
+_PAPERY = ((226, 218, 190), (206, 200, 160), (190, 176, 130), (214, 214, 200))
 _DUSTS = ((226, 200, 96), (238, 222, 150), (112, 92, 72), (210, 206, 196))
 _APHIDS = ((126, 152, 84), (60, 56, 50), (150, 168, 100), (140, 96, 84))
 
@@ -59,35 +61,58 @@ def _blank(wide_mm: float, high_mm: float) -> tuple[Bytes, Bytes]:
 def _ragged(rng: Rng, size: tuple[int, ...], corners: int) -> np.ndarray:
     """Return an irregular polygon that nearly fills a rectangle."""
     points = paint.ellipse_points(
-        (size[1] / 2, size[0] / 2), (size[1] * 0.46, size[0] * 0.46), 0.0, corners
+        (size[1] / 2, size[0] / 2), (size[1] * 0.4, size[0] * 0.4), 0.0, corners
     )
     return np.asarray(points + rng.normal(0, 0.06, points.shape) * (size[1], size[0]), np.float32)
 
 
+def _cut_out(rng: Rng, mask: Bytes, corners: int, solid: float) -> None:
+    """Fill the mask of a piece whose corners are a little rounded."""
+    points = np.round(_ragged(rng, mask.shape, corners)).astype(np.int32)
+    cv2.fillPoly(mask, [points], solid, cv2.LINE_AA)
+    mask[:] = cv2.GaussianBlur(mask, (0, 0), float(rng.uniform(0.8, 3.0)))
+
+
+def _veined(rng: Rng, painted: Bytes, srgb: tuple[float, float, float], count: int) -> None:
+    """Draw veins along a piece, a little lighter or darker than it."""
+    height, width = painted.shape[:2]
+    for row in np.linspace(0.05, 0.95, count) * height:
+        line = np.array([[0, row], [width, row + rng.normal(0, 3)]], np.float32)
+        shade = np.clip(np.asarray(srgb) * float(rng.uniform(0.84, 1.12)), 0, 255)
+        paint.stroke(painted, line, shade, rng.uniform(1, 4))
+
+
+def _curled(rng: Rng, sticker: Sticker) -> Sticker:
+    """Return a piece lit as if it were bent: brighter on one side, mottled."""
+    height, width = sticker.alpha.shape
+    y = np.linspace(-1, 1, height, dtype=np.float32)[:, None]
+    x = np.linspace(-1, 1, width, dtype=np.float32)[None, :]
+    lit = 0.9 + float(rng.normal(0, 0.3)) * y + float(rng.normal(0, 0.15)) * x
+    lit = lit - float(rng.uniform(0, 0.35)) * y * y
+    lit = lit * (1 + 0.1 * layered(rng, (height, width), 0.5 * _PPM, 2))
+    return Sticker(
+        sticker.light * np.clip(lit, 0.15, 1.6).astype(np.float32)[..., None], sticker.alpha, _PPM
+    )
+
+
 def _leaf_bit(rng: Rng, ambience: Ambience) -> tuple[Sticker, int | None]:
-    """Return a flat bit of yellow leaf with veins and cut ends."""
+    """Return a bit of yellow leaf with veins and cut ends."""
     painted, mask = _blank(float(rng.uniform(1.2, 4.5)), float(rng.uniform(0.5, 1.4)))
-    painted[:] = paint.varied(rng, paint.pick(rng, _YELLOWS), 14)
-    for row in np.linspace(2, mask.shape[0] - 2, int(rng.integers(3, 8))):
-        line = np.array([[0, row], [mask.shape[1], row + rng.normal(0, 2)]], np.float32)
-        paint.stroke(painted, line, paint.varied(rng, paint.pick(rng, _YELLOWS), 18), rng.uniform(1, 4))
-    points = _ragged(rng, mask.shape, int(rng.integers(4, 7)))
-    cv2.fillPoly(mask, [np.round(points).astype(np.int32)], 255, cv2.LINE_AA)
-    return sticker_of(painted, mask, ambience, _PPM), OVER
+    colour = paint.varied(rng, paint.pick(rng, _YELLOWS), 14)
+    painted[:] = colour
+    _veined(rng, painted, colour, int(rng.integers(3, 9)))
+    _cut_out(rng, mask, int(rng.integers(4, 9)), 255)
+    return _curled(rng, sticker_of(painted, mask, ambience, _PPM)), OVER
 
 
 def _scrap(rng: Rng, ambience: Ambience) -> tuple[Sticker, int | None]:
     """Return a papery scrap of lemma, thin enough to look through."""
     painted, mask = _blank(float(rng.uniform(0.8, 4.0)), float(rng.uniform(0.4, 1.8)))
-    painted[:] = paint.varied(rng, (226, 218, 190), 14)
-    for _ in range(int(rng.integers(2, 6))):
-        row = float(rng.uniform(0, mask.shape[0]))
-        line = np.array([[0, row], [mask.shape[1], row + rng.normal(0, 6)]], np.float32)
-        paint.stroke(painted, line, paint.varied(rng, (190, 190, 150), 14), 2)
-    points = _ragged(rng, mask.shape, int(rng.integers(6, 14)))
-    solid = float(rng.uniform(120, 230))
-    cv2.fillPoly(mask, [np.round(points).astype(np.int32)], solid, cv2.LINE_AA)
-    return sticker_of(painted, mask, ambience, _PPM), STUCK_ON
+    colour = paint.varied(rng, paint.pick(rng, _PAPERY), 12)
+    painted[:] = colour
+    _veined(rng, painted, colour, int(rng.integers(2, 6)))
+    _cut_out(rng, mask, int(rng.integers(7, 16)), float(rng.uniform(110, 225)))
+    return _curled(rng, sticker_of(painted, mask, ambience, _PPM)), STUCK_ON
 
 
 def _dust(rng: Rng, ambience: Ambience) -> tuple[Sticker, int | None]:
@@ -146,9 +171,9 @@ def _printed(rng: Rng, ambience: Ambience) -> tuple[Sticker, int | None]:
     painted[:] = paint.varied(rng, (236, 232, 220), 10)
     write(rng, painted, (4, mask.shape[0] * 0.7), mask.shape[0] * 0.5,
           paint.varied(rng, (60, 60, 66), 20), words(rng, 2, 8))  # fmt: skip
-    points = _ragged(rng, mask.shape, int(rng.integers(4, 6)))
-    cv2.fillPoly(mask, [np.round(points).astype(np.int32)], 255, cv2.LINE_AA)
+    _cut_out(rng, mask, int(rng.integers(4, 6)), 255)
     return sticker_of(painted, mask, ambience, _PPM), OVER
 
 
-_KINDS = (_leaf_bit, _leaf_bit, _scrap, _scrap, _dust, _dust, _drop, _aphid, _printed)
+_KINDS = (_leaf_bit, _leaf_bit, _leaf_bit, _scrap, _scrap, _scrap, _dust, _dust, _dust, _drop,
+          _drop, _aphid, _printed)  # fmt: skip

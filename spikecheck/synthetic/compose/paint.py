@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from spikecheck.synthetic.arrays import Bytes, Floats
 
 Rng = np.random.Generator
+_WIDE_PX = 2.0  # standard deviation that is left when a blur is computed on fewer pixels
 _SUBPIXEL = 4  # bits behind the point in OpenCV's drawing coordinates
 _LINEAR = np.asarray([linear((v, v, v))[0] for v in range(256)], np.float32)
 
@@ -132,10 +133,19 @@ def grown(coarse: Floats, shape: tuple[int, int]) -> Floats:
 
 
 def blurred(light: Floats, sigma_px: float) -> Floats:
-    """Return light blurred; nothing changes below a tenth of a pixel."""
+    """Return light blurred; nothing changes below a tenth of a pixel.
+
+    A wide blur is computed on fewer pixels: it leaves nothing fine that could be lost.
+    """
     if sigma_px < 0.1:  # noqa: PLR2004  (px)
         return light
-    return np.asarray(cv2.GaussianBlur(light, (0, 0), sigma_px), np.float32)
+    shrink = int(sigma_px / _WIDE_PX)
+    height, width = light.shape[:2]
+    if shrink < 2 or min(height, width) < 8 * shrink:  # noqa: PLR2004
+        return np.asarray(cv2.GaussianBlur(light, (0, 0), sigma_px), np.float32)
+    small = cv2.resize(light, (width // shrink, height // shrink), interpolation=cv2.INTER_AREA)
+    small = cv2.GaussianBlur(small, (0, 0), sigma_px / shrink)
+    return np.asarray(cv2.resize(small, (width, height), interpolation=cv2.INTER_LINEAR))
 
 
 def mottled(rng: Rng, light: Floats, cell_px: float, strength: float, octaves: int = 3) -> Floats:

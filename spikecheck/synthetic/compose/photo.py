@@ -33,6 +33,7 @@ from spikecheck.synthetic.compose.truth_reading import (
     seen_florets,
     seen_outline,
 )
+from spikecheck.synthetic.randomness import chance
 from spikecheck.vocabulary import PhotoTruth, QualityProblem, Verdict
 
 if TYPE_CHECKING:
@@ -41,6 +42,8 @@ if TYPE_CHECKING:
     from spikecheck.synthetic.arrays import Bytes
     from spikecheck.synthetic.compose.picture import Picture
     from spikecheck.synthetic.solid.layers import Layers
+
+_SAME_SHARE = 0.4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -101,7 +104,7 @@ def compose_photo(layers: Sequence[Layers], *, seed: int, kind: str) -> Composed
     scene = rng("scene")
     ambience = draw_ambience(scene, record.families.get("light"))
     phone = draw_phone(scene, ppm, fault)
-    background = str(scene.choice(list(BACKGROUNDS)))
+    background = _draw_family(scene, record.families.get("surround"))
     site = Site(rng("background"), placement.shape, ppm, ambience)
     backdrop = draw_background(site, background)
     laid = lay(rng("beyond"), main, placement)
@@ -120,6 +123,13 @@ def compose_photo(layers: Sequence[Layers], *, seed: int, kind: str) -> Composed
         "kind": shown_kind(kind, truth.anthers, truth.verdict or Verdict.REVIEW),
     }  # fmt: skip
     return ComposedPhoto(pixels, classes, _with_families(truth, families), phone.jpeg_quality)
+
+
+def _draw_family(rng: np.random.Generator, surround: str | None) -> str:
+    """Return the background's family: as a rule what threw light on the spike, or any other."""
+    if surround in BACKGROUNDS and chance(rng, _SAME_SHARE):
+        return str(surround)
+    return str(rng.choice(list(BACKGROUNDS)))
 
 
 def _truth(

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 import cv2
 import numpy as np
 
+from spikecheck.synthetic.compose.paint import blurred
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -141,7 +143,7 @@ def stick(
         both = cv2.GaussianBlur(both, (0, 0), 0.45 / shrink)
     laid = cv2.warpAffine(both, matrix, (x1 - x0, y1 - y0), flags=cv2.INTER_LINEAR)
     if blur_px > 0:
-        laid = cv2.GaussianBlur(laid, (0, 0), blur_px)
+        laid = blurred(laid, blur_px)
     alpha = laid[..., 3]
     here = picture.light[y0:y1, x0:x1]
     if shade is not None:
@@ -157,9 +159,7 @@ def _shadow(alpha: Floats, shade: Shade, px_per_mm: float) -> Floats:
         [[1, 0, shade.dx_mm * px_per_mm], [0, 1, shade.dy_mm * px_per_mm]], np.float64
     )
     moved = cv2.warpAffine(alpha, move, alpha.shape[::-1])
-    return np.asarray(
-        cv2.GaussianBlur(moved, (0, 0), max(0.6, shade.soft_mm * px_per_mm)), np.float32
-    )
+    return blurred(moved, max(0.6, shade.soft_mm * px_per_mm))
 
 
 def _matrix(picture: Picture, sticker: Sticker, spot: Spot) -> Floats:

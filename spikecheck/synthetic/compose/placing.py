@@ -76,10 +76,15 @@ def draw_placement(
     angle = _draw_angle(rng)
     scale = float(rng.uniform(*_SCALE))
     filled = float(rng.uniform(*_FILLED))
-    length_px = float(np.hypot(*(axis_xy[-1] - axis_xy[0])))
+    way = (axis_xy[-1] - axis_xy[0]) / np.hypot(*(axis_xy[-1] - axis_xy[0]))
+    length_px = float(np.ptp(spike_xy @ way))
     if problem is QualityProblem.TOO_SMALL:
         scale = float(rng.uniform(*_SMALL))
         filled = float(rng.uniform(0.12, 0.5))
+    else:
+        # A long spike is photographed from farther away, so that the frame need not grow.
+        most = (_LONG_PX[1] - 2 * _MARGIN_PX) / (length_px / px_per_mm)
+        scale = max(min(scale, most), _SCALE[0])
     stretch = min(scale / px_per_mm, _LARGEST_STRETCH)
     turn = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]]) * stretch
     turned, ends = spike_xy @ turn.T, (axis_xy @ turn.T)[[0, -1]]

@@ -10,7 +10,7 @@ import numpy as np
 
 from spikecheck.synthetic.compose import paint
 from spikecheck.synthetic.compose.classes import OVER
-from spikecheck.synthetic.compose.cutouts import spike_sticker
+from spikecheck.synthetic.compose.cutouts import spike_anchor, spike_sticker
 from spikecheck.synthetic.compose.focus import Focus, blur_by_depth
 from spikecheck.synthetic.compose.lookalikes import strew_lookalikes
 from spikecheck.synthetic.compose.occluders import lay_beside, lay_over
@@ -141,7 +141,7 @@ def _others_behind(rng: np.random.Generator, picture: Picture, stage: Stage) -> 
         shrunk = float(rng.uniform(0.35, 0.8))
         spot = Spot(
             at=(float(rng.uniform(0, width)), float(rng.uniform(0.1, 0.9) * height)),
-            angle=float(rng.normal(0, 0.4)), flipped=chance(rng, 0.5),
+            angle=float(rng.normal(0, 0.4)), anchor=spike_anchor(layers), flipped=chance(rng, 0.5),
         )  # fmt: skip
         scaled = type(other)(other.light, other.alpha, other.px_per_mm / shrunk)
         stick(picture, scaled, spot, None, blur_px=float(rng.uniform(0.6, 2.0)) * picture.px_per_mm)
@@ -163,8 +163,8 @@ def _second_spike(
     # On the side with more room.
     side = 1.0 if across @ (frame / 2 - middle) > 0 else -1.0
     at = middle + across * side * offset + way * float(rng.normal(0, 0.08))
-    spot = Spot((float(at[0]), float(at[1])), angle + float(rng.normal(0, 0.12)),
-                flipped=chance(rng, 0.5))  # fmt: skip
+    turned = Spot((float(at[0]), float(at[1])), angle + float(rng.normal(0, 0.12)),
+                  spike_anchor(layers), flipped=chance(rng, 0.5))  # fmt: skip
     shade = None if distance is None else stage.ambience.shadow(distance, 0.6)
     blur = float(rng.uniform(0, 0.04)) * picture.px_per_mm
-    stick(picture, other, spot, OVER, blur_px=blur, shade=shade)
+    stick(picture, other, turned, OVER, blur_px=blur, shade=shade)
