@@ -41,7 +41,7 @@ class Seen:
 
 
 def look(engine: Any, parts: Sequence[Part], view: View) -> Seen:  # noqa: ANN401
-    """Trace one ray through each pixel's centre, and four more to find thin things.
+    """Trace one ray through each pixel's centre.
 
     Parameters
     ----------
@@ -56,18 +56,17 @@ def look(engine: Any, parts: Sequence[Part], view: View) -> Seen:  # noqa: ANN40
 
     scene, organs = _scene_of(engine, parts)
     size = (view.height_px, view.width_px)
-    rays = view.rays()
-    face, t = _hits(engine, scene, view, rays)
-    organ = np.where(face >= 0, organs[np.maximum(face, 0)], 0).astype(np.uint16).reshape(size)
-    depth = np.where(face >= 0, view.distance_mm - t, 0).astype(np.float32).reshape(size)
-    touched = organ > 0
-    quarter = 0.25 / (view.px_per_mm * view.distance_mm)
-    for right in (-quarter, quarter):
-        for up in (-quarter, quarter):
-            moved = rays + np.array([right, 0, up], np.float32)
-            touched |= (_hits(engine, scene, view, moved)[0] >= 0).reshape(size)
-    grown = cv2.dilate(touched.astype(np.uint8), np.ones((3, 3), np.uint8))
-    return Seen(organ, depth, grown.astype(bool))
+    organ, depth = np.zeros(size, np.uint16), np.zeros(size, np.float32)
+    rows, columns = _reach(parts, view)
+    face, t = _hits(engine, scene, view, view.rays(rows, columns))
+    hit = face >= 0
+    rows, columns = rows[hit], columns[hit]
+    organ[rows, columns] = organs[face[hit]]
+    depth[rows, columns] = view.distance_mm - t[hit]
+    touched = (organ > 0).astype(np.uint8)
+    for part in parts:  # hairs are thinner than a pixel: rays miss them, their corners do not
+        _mark(touched, view.project(part.vertices))
+    return Seen(organ, depth, cv2.dilate(touched, np.ones((3, 3), np.uint8)).astype(bool))
 
 
 def whole_pixels(
@@ -87,22 +86,42 @@ def whole_pixels(
     if not parts:
         return {}
     scene, organs = _scene_of(engine, parts)
-    rays = view.rays()
+    rays = view.rays(*_reach(parts, view))
     start = np.zeros(len(rays), np.float32)
     pixels = np.arange(len(rays))
-    pairs: list[NDArray[np.int64]] = []
+    step = int(organs.max()) + 1
+    pairs = [np.empty(0, np.int64)]
     for _ in range(_DEEPEST):
         face, t = _hits(engine, scene, view, rays, start)
         hit = face >= 0
         if not hit.any():
             break
-        rays, pixels, face = rays[hit], pixels[hit], face[hit]
+        rays, pixels = rays[hit], pixels[hit]
         start = t[hit] + _STEP_MM
-        pairs.append(pixels * (int(organs.max()) + 1) + organs[face])
-    unique = np.unique(np.concatenate(pairs)) if pairs else np.empty(0, np.int64)
-    kinds, counts = np.unique(unique % (int(organs.max()) + 1), return_counts=True)
+        pairs.append(pixels * step + organs[face[hit]])
+    kinds, counts = np.unique(np.unique(np.concatenate(pairs)) % step, return_counts=True)
     found = dict(zip(kinds.tolist(), counts.tolist(), strict=True))
     return {organ: found.get(organ, 0) for organ in sorted({part.organ for part in parts})}
+
+
+def _reach(parts: Sequence[Part], view: View) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """Return rows and columns of the pixels that parts may show in: those of their boxes."""
+    mask = np.zeros((view.height_px, view.width_px), bool)
+    for part in parts:
+        if len(part.vertices):
+            places = view.project(part.vertices)
+            top, left = np.maximum(np.floor(places.min(axis=0)).astype(int), 0)
+            bottom, right = np.maximum(np.ceil(places.max(axis=0)).astype(int) + 1, 0)
+            mask[top:bottom, left:right] = True
+    rows, columns = np.nonzero(mask)
+    return rows, columns
+
+
+def _mark(mask: NDArray[np.uint8], places: NDArray[np.float64]) -> None:
+    """Set the pixels of places, (N, 2) row and column, in a mask."""
+    rows, columns = np.rint(places).astype(np.int64).T
+    inside = (rows >= 0) & (rows < mask.shape[0]) & (columns >= 0) & (columns < mask.shape[1])
+    mask[rows[inside], columns[inside]] = 1
 
 
 def _hits(

@@ -83,7 +83,9 @@ def draw_scene(wish: PlantWish, seed: int, *, long_side_px: int | None = None) -
     light = draw_light(stream("solid", seed, "light"))
     parts = (*plant.parts, *props.parts)
     kinds = {organ.index: organ.kind for organ in plant.organs}
-    view = draw_view(_frame(plant, kinds), view_rng, long_side_px=long_side_px)
+    left, low, right, high = _frame(plant, kinds)
+    box = (left, low - props.below_mm, right, high + props.above_mm)
+    view = draw_view(box, view_rng, long_side_px=long_side_px)
     return Scene(
         seed=seed,
         state=wish.state,

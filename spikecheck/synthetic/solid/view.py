@@ -69,17 +69,15 @@ class View:
         column = (self.width_px - 1) / 2 + (points[:, 0] - self.centre_mm[0]) * scale
         return np.stack([row, column], axis=1)
 
-    def rays(self) -> NDArray[np.float32]:
-        """Return the direction through each pixel's centre, (height x width, 3), row by row.
+    def rays(self, rows: NDArray[np.int64], columns: NDArray[np.int64]) -> NDArray[np.float32]:
+        """Return the direction from the pinhole through pixels' centres, (N, 3).
 
         Its y component is 1, so a hit at distance t along it lies t mm from the pinhole's plane.
         """
         unit = self.px_per_mm * self.distance_mm
-        columns = (np.arange(self.width_px) - (self.width_px - 1) / 2) / unit
-        rows = (np.arange(self.height_px) - (self.height_px - 1) / 2) / unit
-        x = np.broadcast_to(columns[None, :], (self.height_px, self.width_px))
-        z = np.broadcast_to(-rows[:, None], x.shape)
-        return np.stack([x, np.ones_like(x), z], axis=-1).reshape(-1, 3).astype(np.float32)
+        x = (columns - (self.width_px - 1) / 2) / unit
+        z = -(rows - (self.height_px - 1) / 2) / unit
+        return np.stack([x, np.ones(len(x)), z], axis=-1).astype(np.float32)
 
 
 def draw_turn(rng: np.random.Generator) -> NDArray[np.float64]:

@@ -1,0 +1,45 @@
+"""Smooth random values at points in space, for bumps and blotches on meshes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from spikecheck.synthetic.arrays import Floats
+
+_CELLS = 24
+
+
+class LatticeNoise:
+    """Random values on a repeating lattice, blended between its points.
+
+    Parameters
+    ----------
+    rng
+        Where the values come from.
+    """
+
+    def __init__(self, rng: np.random.Generator) -> None:
+        self._values = rng.normal(size=(_CELLS, _CELLS, _CELLS)).astype(np.float32)
+
+    def at(self, points: Floats, size: float | tuple[float, float, float]) -> Floats:
+        """Return values of mean 0 and deviation about 0.6.
+
+        Parameters
+        ----------
+        points
+            Shape (N, 3).
+        size
+            Length over which values change, in the unit of the points; one for all axes or one
+            for each.
+        """
+        from scipy.ndimage import map_coordinates
+
+        places = (np.asarray(points, np.float32) / np.asarray(size, np.float32)).T
+        whole = np.floor(places)
+        part = places - whole
+        eased = whole + part * part * (3 - 2 * part)
+        found = map_coordinates(self._values, eased, order=1, mode="grid-wrap", prefilter=False)
+        return np.asarray(found, np.float32)
