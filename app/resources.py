@@ -14,7 +14,7 @@ from spikecheck.thresholds import load_thresholds
 if TYPE_CHECKING:
     from spikecheck.store import Store
     from spikecheck.thresholds import Thresholds
-    from spikecheck.vocabulary import Finder, Photo
+    from spikecheck.vocabulary import Calibration, Finder, Photo
 
 
 @st.cache_resource(show_spinner="Opening the records")
@@ -38,9 +38,23 @@ def finder() -> Finder:
     CalibrationError
         If the user's own calibration cannot be used.
     """
-    from spikecheck.pipeline.calibration_choice import finder_in_force
+    from spikecheck.pipeline.finders import default_finder
 
-    return finder_in_force(None)
+    return default_finder(thresholds(), calibration())
+
+
+@st.cache_resource
+def calibration() -> Calibration | None:
+    """Return the user's own calibration as it was when the page began, or None without one.
+
+    Raises
+    ------
+    CalibrationError
+        If it cannot be used.
+    """
+    from spikecheck.pipeline.calibration_choice import own_calibration
+
+    return own_calibration(None)
 
 
 def thresholds() -> Thresholds:

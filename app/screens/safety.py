@@ -43,11 +43,18 @@ def show() -> None:
     st.header("What looks at the photos")
     try:
         model = resources.finder().model
+        own = resources.calibration()
     except SpikecheckError as error:
         notice(str(error), tone=Tone.PROBLEM)
         return
     st.text(f"{model.name}, version {model.version}")
     st.text(f"Digest {model.sha256}")
+    if own is None:
+        st.text("Pass limit: as it comes with the method")
+    else:
+        st.text(
+            f"Pass limit: your own calibration, {own.name} ({own.spikes} spikes with a leftover)"
+        )
     st.text(f"Digest of the deciding numbers {resources.thresholds().sha256}")
     st.markdown(
         "A method without a trained network goes by colour and shape alone; what it cannot read "

@@ -41,7 +41,9 @@ def batch(
     calibration: CalibrationOption = None,
 ) -> None:
     """Check every photo of a folder. Ends with 2 if one is unreadable, else 1 on any review."""
+    from spikecheck.cli.console import say
     from spikecheck.cli.progress import Bar
+    from spikecheck.cli.verdict_text import calibration_text
     from spikecheck.pipeline.batch import check_folder
     from spikecheck.pipeline.calibration_choice import own_calibration
 
@@ -65,6 +67,8 @@ def batch(
             progress=tell,
         )
     _show(summary, jsonl)
+    if own is not None:
+        say(calibration_text(own))
     if summary.unreadable:
         raise typer.Exit(BAD_INPUT)
     raise typer.Exit(REVIEW if summary.review else DONE)

@@ -48,8 +48,10 @@ def evaluate(
     calibration: CalibrationOption = None,
 ) -> None:
     """Compare the answers with the truth: recall, precision and verdicts, with 95 % intervals."""
+    from spikecheck.cli.console import say
     from spikecheck.cli.progress import Bar
     from spikecheck.cli.tables import show_evaluation, show_families, show_mistakes
+    from spikecheck.cli.verdict_text import calibration_text
     from spikecheck.evaluation import evaluate_folder
     from spikecheck.evaluation.folder import photo_paths
     from spikecheck.pipeline.batch_pool import core_count
@@ -74,6 +76,8 @@ def evaluate(
     show_mistakes(evaluation)
     if by is not None:
         show_families(evaluation, by)
+    if own is not None:
+        say(calibration_text(own))
     if any(outcome.error is not None for outcome in evaluation.outcomes):
         raise typer.Exit(BAD_INPUT)
 

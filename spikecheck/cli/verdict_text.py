@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from spikecheck.vocabulary import CheckResult, ModelIdentity, Reason, Risk
+    from spikecheck.vocabulary import Calibration, CheckResult, ModelIdentity, Reason, Risk
 
 _MEANING = {
     Verdict.PASS: "no leftover anther seen",
@@ -44,7 +44,10 @@ def show_result(result: CheckResult) -> None:
     if result.verdict is Verdict.PASS:
         calibrations = [photo.findings.calibration for photo in result.photos]
         say(f"Promise: {printable(promise(calibrations))}")
-    say(model_text(result.photos[0].findings.model))
+    findings = result.photos[0].findings
+    say(model_text(findings.model))
+    if findings.calibration is not None:
+        say(calibration_text(findings.calibration))
 
 
 def show_overlay_files(files: Sequence[Path]) -> None:
@@ -78,6 +81,14 @@ def model_text(model: ModelIdentity) -> str:
     kind = "rules on colour and shape, no trained network" if model.name == NETWORK_FREE else ""
     name = printable(f"{model.name} {model.version}")
     return f"Looked at by: {name}" + (f" ({kind})" if kind else f" (network {model.sha256[:12]})")
+
+
+def calibration_text(calibration: Calibration) -> str:
+    """Return which calibration is in force."""
+    return (
+        f"Calibration: {printable(calibration.name)} ({calibration.spikes} spikes with a leftover, "
+        f"pass limit {calibration.pass_score_most:.4f})"
+    )
 
 
 def _show_verdict(verdict: Verdict) -> None:

@@ -4,11 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import streamlit as st
+
 import resources
+from spikecheck.assessment.calibration_file import write_calibration
 from spikecheck.thresholds import load_thresholds
+from spikecheck.vocabulary import Calibration
 from widgets.cautions import CAUTIONS, DEFER
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
+    import pytest
+
     from visitor import Visitor
 
 
@@ -37,6 +45,28 @@ def test_says_what_looks_at_the_photos(visitor: Visitor):
     assert f"{model.name}, version {model.version}" in text
     assert model.sha256 in text
     assert load_thresholds().sha256 in text
+
+
+def test_says_which_pass_limit_is_in_force(
+    visitor: Visitor, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+):
+    visitor.go_to("safety")
+    assert "Pass limit: as it comes with the method" in visitor.said()
+    own = Calibration("glasshouse 2", 0.3, 99, 0, 0.01, 0.01, "0" * 64)
+    monkeypatch.setenv("SPIKECHECK_CALIBRATION", str(tmp_path / "own.toml"))
+    write_calibration(own, tmp_path / "own.toml", model=resources.finder().model)
+    st.cache_resource.clear()
+    visitor.go_to("safety")
+    assert "your own calibration, glasshouse 2 (99 spikes with a leftover)" in visitor.said()
+
+
+def test_a_calibration_that_does_not_fit_is_told_with_its_cure(
+    visitor: Visitor, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+):
+    monkeypatch.setenv("SPIKECHECK_CALIBRATION", str(tmp_path / "own.toml"))
+    st.cache_resource.clear()
+    visitor.go_to("safety")
+    assert "Run spikecheck calibrate again" in visitor.said()
 
 
 def test_promises_nothing(visitor: Visitor):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 from types import ModuleType, SimpleNamespace
 from typing import TYPE_CHECKING
@@ -16,7 +17,7 @@ from tests.builders import MODEL, anther, findings, quality
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from spikecheck.vocabulary import Findings, Photo
+    from spikecheck.vocabulary import Calibration, Findings, Photo
 
 
 class NamedFinder:
@@ -24,15 +25,19 @@ class NamedFinder:
 
     model = MODEL
 
+    def __init__(self, calibration: Calibration | None = None) -> None:
+        self._calibration = calibration
+
     def find(self, photo: Photo) -> Findings:
-        return findings(anthers=[anther("L3")] if "left" in Path(photo.file).name else [])
+        anthers = [anther("L3")] if "left" in Path(photo.file).name else []
+        return replace(findings(anthers=anthers), calibration=self._calibration)
 
 
 @pytest.fixture
 def named_finder(monkeypatch: pytest.MonkeyPatch) -> None:
     """Put the stand-in finder where commands look for the real one; every photo is good."""
     stand_in = ModuleType("spikecheck.pipeline.finders")
-    stand_in.default_finder = lambda *_, **__: NamedFinder()  # type: ignore[attr-defined]
+    stand_in.default_finder = lambda _, calibration=None: NamedFinder(calibration)  # type: ignore[attr-defined]
     monkeypatch.setitem(sys.modules, "spikecheck.pipeline.finders", stand_in)
     monkeypatch.setattr("spikecheck.photo.judge_quality", lambda *_, **__: quality(), raising=False)
 

@@ -106,6 +106,16 @@ def test_it_lies_where_the_other_commands_look_and_is_in_force_there(run, mark, 
 
 
 @pytest.mark.parametrize("command", ["check", "batch", "evaluate"])
+def test_the_calibration_in_force_is_named(run, mark, command):
+    folder = mark(found=9, clean=1)
+    run("calibrate", folder, "--alpha", 0.1, "--out", "own.toml", "--name", "glasshouse 2")
+    what = "mine/clean_0.png" if command == "check" else folder
+    named = "Calibration: glasshouse 2 (9 spikes with a leftover, pass limit 0.9000)"
+    assert named in run(command, what, "--calibration", "own.toml").out
+    assert "glasshouse 2" not in run(command, what).out
+
+
+@pytest.mark.parametrize("command", ["check", "batch", "evaluate"])
 def test_a_calibration_of_another_network_is_refused(run, mark, command, monkeypatch):
     folder = mark(found=9)
     run("calibrate", folder, "--alpha", 0.1, "--out", "own.toml")
