@@ -110,7 +110,7 @@ def anther_mesh(plan: AntherPlan, rng: np.random.Generator) -> Mesh:
     thick = plan.width_mm * (rng.uniform(0.2, 0.3) if spent else rng.uniform(0.33, 0.42))
     y = section * np.sin(turn)[None] * thick
     apart = np.clip(np.abs(kept) - 0.38, 0, 1)[:, None] ** 1.4
-    x = x + np.sign(np.cos(turn))[None] * apart * plan.width_mm * rng.uniform(0.25, 0.95)
+    x = x + np.sign(np.cos(turn))[None] * apart * plan.width_mm * rng.uniform(0.1, 0.55)
     z = np.repeat((share * plan.piece_mm / 2)[:, None], _SIDES, axis=1)
     horn = np.clip(np.abs(np.cos(turn)), 0.3, 1)[None] ** 0.5
     z = z * (1 - (1 - horn) * 0.35 * apart)

@@ -55,7 +55,8 @@ def outer_plan(
     lean = max(habit.floret_lean + rng.normal(0, 0.09), 0.05)
     turn = habit.turn + rng.normal(0, 0.2)
     root = stand.base + stand.up * (0.6 if lower else 1.5) + stand.out * 0.3 + BACK * face * 0.75
-    along = np.cos(lean) * stand.up + np.sin(lean) * face * BACK + rng.normal(0, 0.04, 3)
+    along = np.cos(lean) * stand.up + np.sin(lean) * face * BACK
+    along = along - habit.inward * stand.out + rng.normal(0, 0.05, 3)
     back = np.cos(turn) * face * BACK + np.sin(turn) * stand.out
     gape = habit.draw_gape(rng) if clipped else abs(rng.normal(0, 0.02))
     lemma, palea = _forms(look, habit, rng, size=stand.size, gape=gape)

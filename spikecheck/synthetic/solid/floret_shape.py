@@ -139,7 +139,7 @@ def _add_sheet(
     length = plan.lemma.length_mm
     colours = sheet_colours(sheet, LEMMA if lemma else PALEA, look, rng, length_mm=length)
     mesh = sheet_mesh(sheet, colours)
-    if plan.cut is not None and chance(rng, 0.22):
+    if plan.cut is not None and chance(rng, 0.12):
         mesh = split(mesh, sheet, rng)
     placed = Mesh(plan.frame.place(mesh.vertices), mesh.faces, mesh.colours)
     index = assembly.add(placed, kind, Material.LEAF, plan.key)

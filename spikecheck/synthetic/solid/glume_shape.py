@@ -34,10 +34,14 @@ def add_glume(
     habit: Habit,
     *,
     face: int,
+    there: bool,
     assembly: Assembly,
     rng: np.random.Generator,
 ) -> None:
-    """Add the glume in front of which a floret stands, shorter than it and turned outwards."""
+    """Add the glume that holds a floret, shorter than it and turned outwards.
+
+    ``there`` tells whether the floret itself is still there; ``face`` is -1 in front.
+    """
     turn = habit.glume_turn + rng.normal(0, 0.18)
     back = np.cos(turn) * face * BACK + np.sin(turn) * stand.out
     along = unit(floret.frame.axes[2] + 0.12 * rng.uniform(0.2, 1.4) * back)
@@ -49,7 +53,7 @@ def add_glume(
     sheet = lemma_sheet(form, cut, rng, (28, 33) if floret.fine else (16, 19))
     colours = sheet_colours(sheet, GLUME, look, rng, length_mm=form.length_mm)
     mesh = _placed(sheet_mesh(sheet, colours), own)
-    index = assembly.add(mesh, OrganKind.GLUME, Material.LEAF, floret.key)
+    index = assembly.add(mesh, OrganKind.GLUME, Material.LEAF, floret.key if there else None)
     if cut is None:
         spine = _beak(sheet.points[-1], look, rng)
         assembly.more(_placed(spine, own), Material.STEM, index)

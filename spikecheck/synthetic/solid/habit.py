@@ -23,6 +23,8 @@ class Habit:
         Whether scissors have been at it.
     spikelet_lean, floret_lean
         How far spikelets stand off the rachis, and outer florets off their spikelet's middle.
+    inward
+        How far outer florets lean back over the rachis.
     turn, glume_turn
         How far the backs of florets and glumes look outwards rather than to the front.
     gape, cut_share, cut_slope, ragged_mm
@@ -37,6 +39,7 @@ class Habit:
     trimmed: bool
     spikelet_lean: float
     floret_lean: float
+    inward: float
     turn: float
     glume_turn: float
     gape: float
@@ -68,11 +71,13 @@ def draw_habit(wish: PlantWish, rng: np.random.Generator) -> Habit:
     leave them standing apart. Angles are read by eye off photos of spikes: own choice.
     """
     trimmed = wish.trimmed
+    spikelet_lean = rng.uniform(0.16, 0.46)
     return Habit(
         trimmed=trimmed,
-        spikelet_lean=rng.uniform(0.2, 0.5),
+        spikelet_lean=spikelet_lean,
         floret_lean=rng.uniform(0.3, 0.68) if trimmed else rng.uniform(0.16, 0.42),
-        turn=rng.uniform(0.1, 0.55),
+        inward=spikelet_lean * rng.uniform(0.0, 0.4 if trimmed else 0.8),
+        turn=rng.uniform(0.05, 0.55),
         glume_turn=rng.uniform(0.6, 1.1),
         gape=rng.uniform(0.06, 0.34),
         cut_share=rng.uniform(0.48, 0.72),

@@ -26,8 +26,8 @@ _GREENS = (
     (180, 182, 108),
     (128, 144, 66),
 )
-_PURPLE = (104, 52, 74)
-_STRAW = (206, 186, 128)
+_PURPLE = (98, 40, 76)
+_STRAW = (212, 198, 154)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -31,6 +31,8 @@ if TYPE_CHECKING:
     from spikecheck.synthetic.solid.part import Organ, Part
     from spikecheck.synthetic.solid.spikelet import PlacedFloret
 
+_MOST_KEPT = 16  # spikelets of a prepared spike: 10-16 is common practice
+
 __all__ = ["Plant", "PlantWish", "SolidFloret", "draw_plant"]
 
 
@@ -137,7 +139,7 @@ def _add_spikelets(
     total = len(nodes)
     low = int(rng.integers(1, 4)) if wish.trimmed else 0
     high = total - (int(rng.integers(0, 2)) if wish.trimmed else 0)
-    kept = list(range(low, high))[:16]
+    kept = list(range(low, high))[: _MOST_KEPT if wish.trimmed else total]
     keys, florets = count(1), []
     for node in range(low):
         mesh = stump(rng, nodes[node], int(ranks[node]), look)

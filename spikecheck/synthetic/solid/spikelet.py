@@ -84,8 +84,9 @@ def build_spikelet(
         plan = outer_plan(
             next(keys), stand, look, habit, rng, face=face, lower=face == first, clipped=clipped
         )
-        add_glume(plan, stand, look, habit, face=face, assembly=assembly, rng=rng)
-        if not (clipped and chance(rng, _PULLED_OUT)):
+        there = not (clipped and chance(rng, _PULLED_OUT))
+        add_glume(plan, stand, look, habit, face=face, there=there, assembly=assembly, rng=rng)
+        if there:
             plans.append((plan, face))
     for order in range(spot.central):
         face = first if order % 2 == 0 else -first
