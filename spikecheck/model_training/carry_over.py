@@ -1,0 +1,129 @@
+"""How much is lost on families of images that a network never saw.
+
+::
+
+    python -m spikecheck.model_training.carry_over light:sun=no_sun.json camera:noisy=no_noise.json
+
+Each file is the evaluation (``spikecheck evaluate --json``) of a network that was fitted without
+any image of the family named before it; the images that are evaluated show every family. The table
+sets the family it never saw beside the other families of the same kind.
+"""
+
+from __future__ import annotations
+
+import argparse
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from spikecheck.errors import TrainingError
+from spikecheck.evaluation.records import Proportion
+from spikecheck.model_training.evaluation_files import pooled, read_evaluation
+from spikecheck.model_training.goals import GOALS
+from spikecheck.model_training.markdown import counted, percent, plain, table
+from spikecheck.model_training.report_file import write_report
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from spikecheck.model_training.evaluation_files import Scores
+
+_PASSES = ("verdict", "spikes with 0.25 mm² or more of an anther in sight that pass")
+_CLEAN = ("verdict", "clean spikes that pass")
+_FOUND = ("anthers", "recall there, 0.25 mm² or more visible")
+_FALSE = ("anthers", "false marks per photo that can be judged")
+_FLORETS = ("florets", "that can be looked into, F1")
+_SAFE = next(goal.limit for goal in GOALS if goal.score == _PASSES)
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """One family that was left out.
+
+    Parameters
+    ----------
+    kind, family
+        Such as ``"light"`` and ``"sun"``.
+    seen, unseen
+        Scores on the other families of the kind, and on this one.
+    """
+
+    kind: str
+    family: str
+    seen: Scores
+    unseen: Scores
+
+    @property
+    def at_most_doubles(self) -> bool:
+        """Whether the share of leftover spikes that pass at most doubles.
+
+        Of few spikes none can be told from few: the answer is no only where more pass than twice
+        what is seen, or twice the target where that is more.
+        """
+        unseen, seen = self.unseen.rows.get(_PASSES), self.seen.rows.get(_PASSES)
+        if unseen is None or seen is None or unseen[0] is None or seen[0] is None:
+            return False
+        return unseen[0] <= 2 * max(seen[0], _SAFE)
+
+
+def left_out(name: str, file: Path) -> LeftOut:
+    """Read the evaluation of a network that never saw the family ``kind:family``.
+
+    Raises
+    ------
+    TrainingError
+        If the file is no evaluation or does not show the family and others of its kind.
+    """
+    kind, _, family = name.partition(":")
+    families = dict(read_evaluation(file).families.get(kind, {}))
+    unseen = families.pop(family, None)
+    if unseen is None or not families:
+        raise TrainingError(
+            f"does not show {kind} {family} beside others of its kind",
+            where=str(file),
+            cure="Name the family as KIND:FAMILY=FILE, such as light:sun=scores.json",
+        )
+    return LeftOut(kind, family, pooled(families.values()), unseen)
+
+
+def carry_over_table(parts: Sequence[LeftOut]) -> str:
+    """Return the table as Markdown: for each family left out, seen and unseen."""
+    headings = (
+        "left out", "images", "photos", "visible leftovers that pass", "(95 %)", "clean that pass",
+        "visible found", "false marks a photo", "florets F1", "passes at most doubled",
+    )  # fmt: skip
+    lines = []
+    for part in parts:
+        name = f"{part.kind}: {part.family}"
+        lines.append((name, "seen families", *_cells(part.seen), ""))
+        answer = "yes" if part.at_most_doubles else "**no**"
+        lines.append((name, "this family, never seen", *_cells(part.unseen), answer))
+    return table(headings, lines)
+
+
+def _cells(scores: Scores) -> tuple[str, ...]:
+    values = scores.values()
+    _, events, trials = scores.rows.get(_PASSES, (None, None, None))
+    interval = Proportion(events or 0, trials or 0).exact
+    told = "" if interval is None else f"{100 * interval[0]:.1f} to {100 * interval[1]:.1f} %"
+    return (
+        str(scores.photos), counted(events, trials), told, percent(values.get(_CLEAN)),
+        percent(values.get(_FOUND)), plain(values.get(_FALSE)), plain(values.get(_FLORETS)),
+    )  # fmt: skip
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Write the table of the families that were named."""
+    parser = argparse.ArgumentParser(prog="python -m spikecheck.model_training.carry_over")
+    parser.add_argument("families", nargs="+", metavar="KIND:FAMILY=FILE")
+    parser.add_argument("--out", type=Path, help="write to this file instead of the terminal")
+    options = parser.parse_args(arguments)
+    parts = []
+    for each in options.families:
+        name, _, file = each.partition("=")
+        parts.append(left_out(name, Path(file)))
+    write_report("## Families never seen\n\n" + carry_over_table(parts) + "\n", options.out)
+
+
+if __name__ == "__main__":
+    main()
