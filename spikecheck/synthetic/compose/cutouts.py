@@ -11,6 +11,7 @@ from spikecheck.synthetic.compose.picture import Sticker
 from spikecheck.synthetic.solid.part import OrganKind
 
 if TYPE_CHECKING:
+    from spikecheck.synthetic.arrays import Floats
     from spikecheck.synthetic.solid.layers import Layers
 
 _PROPS = frozenset({OrganKind.HAND, OrganKind.FORCEPS, OrganKind.TAG, OrganKind.FLAG_LEAF})
@@ -22,10 +23,8 @@ def spike_sticker(layers: Layers, coarse: int = 1) -> Sticker:
     """Return a whole layer as a sticker, at a fraction of its pixels."""
     below = round(_BELOW_MM * layers.record.px_per_mm)
     # The stem goes on below what was rendered.
-    light = cv2.copyMakeBorder(
-        layers.radiance.astype(np.float32), 0, below, 0, 0, cv2.BORDER_REPLICATE
-    )
-    alpha = cv2.copyMakeBorder(layers.alpha, 0, below, 0, 0, cv2.BORDER_REPLICATE)
+    light = np.pad(layers.radiance.astype(np.float32), ((0, below), (0, 0), (0, 0)), "edge")
+    alpha = np.pad(layers.alpha, ((0, below), (0, 0)), "edge").astype(np.float32)
     return _sticker(light, alpha, layers.record.px_per_mm, coarse)
 
 
@@ -54,16 +53,18 @@ def prop_sticker(layers: Layers) -> Sticker | None:
     reach = round(_BELOW_MM * layers.record.px_per_mm)
     touches = (rows[0] == 0, rows[-1] == mask.shape[0] - 1,
                columns[0] == 0, columns[-1] == mask.shape[1] - 1)  # fmt: skip
-    pads = [reach if touch else 0 for touch in touches]
-    light = cv2.copyMakeBorder(light, *pads, cv2.BORDER_REPLICATE)
-    alpha = cv2.copyMakeBorder(alpha, *pads, cv2.BORDER_REPLICATE)
-    return _sticker(light, alpha, layers.record.px_per_mm, 1)
+    top, bottom, left, right = (reach if touch else 0 for touch in touches)
+    sides = ((top, bottom), (left, right))
+    return _sticker(
+        np.pad(light, (*sides, (0, 0)), "edge"), np.pad(alpha, sides, "edge"),
+        layers.record.px_per_mm, 1,
+    )  # fmt: skip
 
 
-def _sticker(light: np.ndarray, alpha: np.ndarray, px_per_mm: float, coarse: int) -> Sticker:
-    cover = alpha.astype(np.float32) / np.float32(255)
+def _sticker(light: Floats, alpha: Floats, px_per_mm: float, coarse: int) -> Sticker:
+    """Return a sticker of light and coverage (0..255), ``coarse`` times smaller."""
+    both = np.dstack((light, alpha / np.float32(255)))
     if coarse > 1:
         size = (alpha.shape[1] // coarse, alpha.shape[0] // coarse)
-        light = cv2.resize(light, size, interpolation=cv2.INTER_AREA)
-        cover = cv2.resize(cover, size, interpolation=cv2.INTER_AREA)
-    return Sticker(light.astype(np.float32), cover.astype(np.float32), px_per_mm / coarse)
+        both = np.asarray(cv2.resize(both, size, interpolation=cv2.INTER_AREA), np.float32)
+    return Sticker(both[..., :3], both[..., 3], px_per_mm / coarse)

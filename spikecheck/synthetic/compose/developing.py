@@ -35,7 +35,8 @@ def develop(rng: np.random.Generator, light: Floats, phone: Phone) -> Bytes:
     if phone.vignette > 0:
         light *= _falling_off(light.shape[:2], phone.vignette)[..., None]
     if phone.smear_px > 1:
-        light = cv2.filter2D(light, -1, _smear(phone.smear_px, phone.smear_angle))
+        kernel = _smear(phone.smear_px, phone.smear_angle)
+        light = np.asarray(cv2.filter2D(light, -1, kernel), np.float32)
     light = blurred(light, phone.blur_px)
     _add_noise(rng, light, phone)
     picture = _toned(light, phone)
@@ -63,11 +64,12 @@ def _smear(length_px: float, angle: float) -> Floats:
 def _add_noise(rng: np.random.Generator, light: Floats, phone: Phone) -> None:
     """Add shot and read noise: fine in brightness, coarser in colour, as after demosaicing."""
     height, width = light.shape[:2]
-    fine = cv2.GaussianBlur(rng.standard_normal((height, width), np.float32), (0, 0), 0.5)
-    fine *= np.float32(1.3)
+    fine = blurred(rng.standard_normal((height, width), np.float32), 0.5) * np.float32(1.3)
     half = rng.standard_normal((height // 2 + 1, width // 2 + 1, 3), np.float32)
     half *= np.float32(0.6)
-    noise = cv2.resize(half, (width, height), interpolation=cv2.INTER_LINEAR)
+    noise: Floats = np.asarray(
+        cv2.resize(half, (width, height), interpolation=cv2.INTER_LINEAR), np.float32
+    )
     noise += fine[..., None]
     deviation = light * np.float32(phone.shot)
     deviation += np.float32(phone.read**2)
@@ -92,21 +94,27 @@ def _toned(light: Floats, phone: Phone) -> Floats:
 
 def _finished(picture: Floats, phone: Phone) -> Bytes:
     """Return 8 bit after colour smear, noise reduction, sharpening and saturation."""
-    luma = cv2.transform(picture, _LUMA[None])
-    colour = picture - luma[..., None]
+    luma: Floats = np.asarray(cv2.transform(picture, _LUMA[None]), np.float32)
+    colour: Floats = picture - luma[..., None]
     if phone.colour_blur > 0.5:  # noqa: PLR2004  (px)
-        half = cv2.resize(colour, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
-        half = cv2.GaussianBlur(half, (0, 0), phone.colour_blur / 2)
-        colour = cv2.resize(half, picture.shape[1::-1], interpolation=cv2.INTER_LINEAR)
+        colour = _smeared(colour, phone.colour_blur)
     if phone.denoise > 0:
         rough = (np.clip(luma, 0, 1) * np.float32(255) + np.float32(0.5)).astype(np.uint8)
         smooth = cv2.medianBlur(rough, 5).astype(np.float32) / np.float32(255)
         flat = np.exp(-(((luma - smooth) / np.float32(0.06)) ** 2)) * np.float32(phone.denoise)
         luma += (smooth - luma) * flat
     if phone.sharpening > 0:
-        halo = cv2.GaussianBlur(luma, (0, 0), phone.sharpening_px)
-        luma = luma + (luma - halo) * np.float32(phone.sharpening)
+        halo = blurred(luma, phone.sharpening_px)
+        luma += (luma - halo) * np.float32(phone.sharpening)
     colour *= np.float32(phone.saturation)
     colour += luma[..., None]
     colour *= np.float32(255)
     return np.asarray(cv2.convertScaleAbs(np.maximum(colour, 0, out=colour)), np.uint8)
+
+
+def _smeared(colour: Floats, sigma_px: float) -> Floats:
+    """Return colour differences blurred, computed at half size."""
+    height, width = colour.shape[:2]
+    half = cv2.resize(colour, (width // 2, height // 2), interpolation=cv2.INTER_AREA)
+    half = cv2.GaussianBlur(half, (0, 0), sigma_px / 2)
+    return np.asarray(cv2.resize(half, (width, height), interpolation=cv2.INTER_LINEAR))

@@ -38,7 +38,8 @@ class Focus:
     def blur_mm(self, depth_mm: Floats | float) -> Floats:
         """Return the blur at a depth, standard deviation in mm."""
         off = np.abs(np.asarray(depth_mm, np.float32) - np.float32(self.depth_mm))
-        return np.minimum(off * np.float32(self.blur_per_mm), np.float32(self.most_mm))
+        blur = np.minimum(off * np.float32(self.blur_per_mm), np.float32(self.most_mm))
+        return np.asarray(blur, np.float32)
 
 
 def blur_by_depth(laid: Laid, focus: Focus, px_per_mm: float) -> None:

@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 
 from spikecheck.synthetic.compose.classes import BODY
+from spikecheck.synthetic.compose.warping import warped, warped_codes
 from spikecheck.synthetic.texture import layered
 
 if TYPE_CHECKING:
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from spikecheck.synthetic.compose.placing import Placement
     from spikecheck.synthetic.solid.layers import Layers
 
+_DEPTH_ZERO = 30000  # code of the plane of the axis
 _OWNED = 128  # of 255: a pixel has an owner where more than half of it is covered
 
 
@@ -49,30 +51,21 @@ def lay(rng: np.random.Generator, layers: Layers, placement: Placement) -> Laid:
     What the layer's border cuts (stem, awns, a hand) goes on straight beyond it, so that nothing
     ends in mid-air.
     """
-    height, width = placement.shape
-    matrix = placement.matrix
-    # OpenCV takes (x, y) of pixel centres as whole numbers on both sides.
-    smooth = cv2.INTER_AREA if placement.stretch < 0.7 else cv2.INTER_LINEAR  # noqa: PLR2004
+    matrix, shape = placement.matrix, placement.shape
+    beyond = cv2.BORDER_REPLICATE
 
-    def warped(array: Floats, how: int) -> Floats:
-        return np.asarray(
-            cv2.warpAffine(
-                array, matrix, (width, height), flags=how, borderMode=cv2.BORDER_REPLICATE
-            )
-        )
+    def smooth(array: Floats) -> Floats:
+        return warped(array, matrix, shape, stretch=placement.stretch, border=beyond)
 
-    source = layers.radiance.astype(np.float32)
-    cover = layers.alpha.astype(np.float32) / np.float32(255)
-    if smooth == cv2.INTER_AREA:  # warping knows no area mean: blur first, then sample
-        sigma = 0.45 / placement.stretch
-        source = cv2.GaussianBlur(source, (0, 0), sigma)
-        cover = cv2.GaussianBlur(cover, (0, 0), sigma)
-    light = warped(source, cv2.INTER_LINEAR)
-    alpha = warped(cover, cv2.INTER_LINEAR)
-    owner = warped(_owners(layers), cv2.INTER_NEAREST)
-    depth = warped(layers.depth_mm.astype(np.float32), cv2.INTER_NEAREST)
+    light = smooth(layers.radiance.astype(np.float32))
+    alpha = smooth(layers.alpha.astype(np.float32) / np.float32(255))
+    owner = warped_codes(_owners(layers), matrix, shape, beyond)
+    # Depth in steps of 1/100 mm: as codes, so that no edge is smeared between near and far.
+    steps = np.round(layers.depth_mm.astype(np.float32) * 100) + _DEPTH_ZERO
+    codes = np.clip(steps, 0, 65535).astype(np.uint16)
+    depth = (warped_codes(codes, matrix, shape, beyond).astype(np.float32) - _DEPTH_ZERO) / 100
     _roughen_beyond(rng, light, layers.alpha.shape, placement)
-    return Laid(light, alpha, owner.astype(np.uint16), depth)
+    return Laid(light, alpha, owner, depth.astype(np.float32))
 
 
 def _owners(layers: Layers) -> NDArray[np.uint16]:

@@ -49,7 +49,9 @@ def _level(picture: Picture, at: tuple[float, float]) -> float:
     """Return how bright it is around a place, 1 where the light of the spike's mean falls."""
     reach = round(1.5 * picture.px_per_mm)
     column, row = round(at[0]), round(at[1])
-    around = picture.light[max(row - reach, 0) : row + reach, max(column - reach, 0) : column + reach]
+    around = picture.light[
+        max(row - reach, 0) : row + reach, max(column - reach, 0) : column + reach
+    ]
     return float(np.clip(around.mean() / 0.2, 0.35, 1.5)) if around.size else 1.0
 
 
@@ -73,7 +75,7 @@ def _cut_out(rng: Rng, mask: Bytes, corners: int, solid: float) -> None:
     mask[:] = cv2.GaussianBlur(mask, (0, 0), float(rng.uniform(0.8, 3.0)))
 
 
-def _veined(rng: Rng, painted: Bytes, srgb: tuple[float, float, float], count: int) -> None:
+def _veined(rng: Rng, painted: Bytes, srgb: paint.Colour, count: int) -> None:
     """Draw veins along a piece, a little lighter or darker than it."""
     height, width = painted.shape[:2]
     for row in np.linspace(0.05, 0.95, count) * height:
@@ -154,13 +156,17 @@ def _aphid(rng: Rng, ambience: Ambience) -> tuple[Sticker, int | None]:
     for leg in range(6):
         side = -1 if leg % 2 else 1
         start = (middle[0] + (leg // 2 - 1) * long * 0.16 * _PPM, middle[1])
-        line = paint.curve(start, side * 1.57 + rng.normal(0, 0.4), long * 0.5 * _PPM, rng.normal(0, 0.8), 5)
+        line = paint.curve(
+            start, side * 1.57 + rng.normal(0, 0.4), long * 0.5 * _PPM, rng.normal(0, 0.8), 5
+        )
         cv2.polylines(mask, [np.round(line).astype(np.int32)], isClosed=False, color=200,
                       thickness=2, lineType=cv2.LINE_AA)  # fmt: skip
     half = (long * 0.46 * _PPM, long * float(rng.uniform(0.2, 0.28)) * _PPM)
     body = np.round(paint.ellipse_points(middle, half, 0.0)).astype(np.int32)
     cv2.fillPoly(mask, [body], 255, cv2.LINE_AA)
-    top = paint.ellipse_points((middle[0], middle[1] - half[1] * 0.3), (half[0] * 0.6, half[1] * 0.35), 0.0)
+    top = paint.ellipse_points(
+        (middle[0], middle[1] - half[1] * 0.3), (half[0] * 0.6, half[1] * 0.35), 0.0
+    )
     paint.polygon(painted, top, np.clip(np.asarray(colour) * 1.35 + 10, 0, 255))
     return sticker_of(painted, mask, ambience, _PPM), OVER
 
@@ -169,8 +175,9 @@ def _printed(rng: Rng, ambience: Ambience) -> tuple[Sticker, int | None]:
     """Return a scrap of printed paper."""
     painted, mask = _blank(float(rng.uniform(1.5, 5.0)), float(rng.uniform(1.0, 3.0)))
     painted[:] = paint.varied(rng, (236, 232, 220), 10)
-    write(rng, painted, (4, mask.shape[0] * 0.7), mask.shape[0] * 0.5,
-          paint.varied(rng, (60, 60, 66), 20), words(rng, 2, 8))  # fmt: skip
+    ink = paint.varied(rng, (60, 60, 66), 20)
+    size = mask.shape[0] * 0.5
+    write(rng, painted, (4, size * 1.4), height_px=size, ink=ink, line=words(rng, 2, 8))
     _cut_out(rng, mask, int(rng.integers(4, 6)), 255)
     return sticker_of(painted, mask, ambience, _PPM), OVER
 

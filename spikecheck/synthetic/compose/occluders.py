@@ -29,11 +29,15 @@ def lay_over(rng: Rng, picture: Picture, stage: Stage) -> None:
     for attempt in range(_ATTEMPTS):
         middle = _at(axis, rng.uniform(0.2, 0.8))
         way = axis[-1] - axis[0]
-        turn = float(np.arctan2(way[1], way[0])) + float(rng.choice((-1, 1)) * rng.uniform(0.9, 1.9))
-        draw = things.finger if attempt >= _ATTEMPTS // 2 else _DRAWN[int(rng.integers(len(_DRAWN)))]
+        turn = float(np.arctan2(way[1], way[0])) + float(
+            rng.choice((-1, 1)) * rng.uniform(0.9, 1.9)
+        )
+        draw = (
+            things.finger if attempt >= _ATTEMPTS // 2 else _DRAWN[int(rng.integers(len(_DRAWN)))]
+        )
         piece = _prop(stage) if attempt == 0 and chance(rng, 0.4) else None
         sticker = draw(rng, stage.ambience) if piece is None else piece
-        _stick_pointing(rng, picture, stage, draw, sticker, middle, turn)
+        _stick_pointing(rng, picture, stage, draw=draw, sticker=sticker, at=middle, angle=turn)
         if _hidden(picture, axis) >= _HIDDEN_SHARE:
             return
 
@@ -46,18 +50,32 @@ def lay_beside(rng: Rng, picture: Picture, stage: Stage) -> None:
     angle = float(np.arctan2(-across[1], -across[0]))
     draw = _DRAWN[int(rng.integers(len(_DRAWN)))]
     if draw is things.finger or chance(rng, 0.4):
-        at = axis[0] - way * float(rng.uniform(10, 24)) * ppm - across * float(rng.uniform(0, 5)) * ppm
+        at = (
+            axis[0]
+            - way * float(rng.uniform(10, 24)) * ppm
+            - across * float(rng.uniform(0, 5)) * ppm
+        )
         angle += float(rng.normal(0, 0.25))
     else:
         at = _at(axis, rng.uniform(0.0, 1.1)) + across * float(rng.uniform(15, 28)) * ppm
         angle = float(np.arctan2(way[1], way[0])) if draw in {things.leaf, things.tag} else angle
         angle += float(rng.normal(0, 0.2))
-    _stick_pointing(rng, picture, stage, draw, draw(rng, stage.ambience), at, angle, reach_mm=0.0)
+    _stick_pointing(
+        rng, picture, stage, draw=draw, sticker=draw(rng, stage.ambience), at=at, angle=angle,
+        reach_mm=0.0,
+    )  # fmt: skip
 
 
 def _stick_pointing(
-    rng: Rng, picture: Picture, stage: Stage, draw: object, sticker: Sticker,
-    at: Floats, angle: float, reach_mm: float | None = None,
+    rng: Rng,
+    picture: Picture,
+    stage: Stage,
+    *,
+    draw: object,
+    sticker: Sticker,
+    at: Floats,
+    angle: float,
+    reach_mm: float | None = None,
 ) -> None:
     """Stick a thing so that its tip (its middle, for leaf and tag) reaches past a place."""
     pointing = draw in {things.finger, things.forceps}
@@ -68,7 +86,11 @@ def _stick_pointing(
                 flipped=False)  # fmt: skip
     height = float(rng.uniform(1, 5))
     stick(
-        picture, sticker, spot, OVER, blur_px=float(rng.uniform(0, 0.12)) * picture.px_per_mm,
+        picture,
+        sticker,
+        spot,
+        OVER,
+        blur_px=float(rng.uniform(0, 0.12)) * picture.px_per_mm,
         shade=stage.ambience.shadow(height, 0.55),
     )
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 import cv2
 import numpy as np
+from numpy.typing import NDArray
 
 from spikecheck.synthetic.colour import linear
 from spikecheck.synthetic.texture import layered
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
     from spikecheck.synthetic.arrays import Bytes, Floats
 
 Rng = np.random.Generator
+Colour: TypeAlias = "Sequence[float] | NDArray[np.floating[Any]]"  # sRGB, 0..255
+Line: TypeAlias = NDArray[np.floating[Any]]  # (N, 2): x, y, px
 _WIDE_PX = 2.0  # standard deviation that is left when a blur is computed on fewer pixels
 _SUBPIXEL = 4  # bits behind the point in OpenCV's drawing coordinates
 _LINEAR = np.asarray([linear((v, v, v))[0] for v in range(256)], np.float32)
@@ -26,18 +29,17 @@ def to_light(painted: Bytes) -> Floats:
     return np.asarray(cv2.LUT(painted, _LINEAR), np.float32)
 
 
-def plain(shape: tuple[int, int], srgb: Sequence[float]) -> Bytes:
+def plain(shape: tuple[int, int], srgb: Colour) -> Bytes:
     """Return a picture of one colour (sRGB, 0..255)."""
     painted = np.empty((*shape, 3), np.uint8)
     painted[:] = np.clip(np.asarray(srgb), 0, 255).astype(np.uint8)
     return painted
 
 
-def varied(rng: Rng, srgb: Sequence[float], spread: float) -> tuple[float, float, float]:
+def varied(rng: Rng, srgb: Colour, spread: float) -> NDArray[np.float64]:
     """Return an sRGB colour varied in brightness and, by a third as much, in each channel."""
     moved = np.asarray(srgb, float) + rng.normal(0, spread) + rng.normal(0, spread / 3, 3)
-    red, green, blue = np.clip(moved, 2, 253)
-    return float(red), float(green), float(blue)
+    return np.clip(moved, 2, 253)
 
 
 def pick(rng: Rng, colours: Sequence[tuple[int, int, int]]) -> tuple[int, int, int]:
@@ -45,13 +47,13 @@ def pick(rng: Rng, colours: Sequence[tuple[int, int, int]]) -> tuple[int, int, i
     return colours[int(rng.integers(len(colours)))]
 
 
-def polygon(painted: Bytes, xy: Floats, srgb: Sequence[float]) -> None:
+def polygon(painted: Bytes, xy: Floats, srgb: Colour) -> None:
     """Fill a polygon of (x, y) points, smoothed at its edge."""
     points = np.round(np.asarray(xy) * (1 << _SUBPIXEL)).astype(np.int32)
     cv2.fillPoly(painted, [points], [float(v) for v in srgb], cv2.LINE_AA, _SUBPIXEL)
 
 
-def stroke(painted: Bytes, xy: Floats, srgb: Sequence[float], thick_px: float) -> None:
+def stroke(painted: Bytes, xy: Floats, srgb: Colour, thick_px: float) -> None:
     """Draw a line through (x, y) points."""
     points = np.round(np.asarray(xy) * (1 << _SUBPIXEL)).astype(np.int32)
     cv2.polylines(
@@ -60,9 +62,7 @@ def stroke(painted: Bytes, xy: Floats, srgb: Sequence[float], thick_px: float) -
     )  # fmt: skip
 
 
-def disc(
-    painted: Bytes, xy: tuple[float, float], radius_px: float, srgb: Sequence[float]
-) -> None:
+def disc(painted: Bytes, xy: tuple[float, float], radius_px: float, srgb: Colour) -> None:
     """Fill a disc."""
     centre = (round(xy[0] * (1 << _SUBPIXEL)), round(xy[1] * (1 << _SUBPIXEL)))
     cv2.circle(painted, centre, max(1, round(radius_px * (1 << _SUBPIXEL))),
@@ -91,7 +91,7 @@ def curve(
     return xy + np.asarray(start, np.float32)
 
 
-def blade(painted: Bytes, rng: Rng, line: Floats, half_px: float, srgb: Sequence[float]) -> None:
+def blade(painted: Bytes, rng: Rng, line: Floats, half_px: float, srgb: Colour) -> None:
     """Paint a grass blade along a line: two halves lit differently, midrib, pointed end.
 
     Parameters

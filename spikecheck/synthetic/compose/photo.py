@@ -115,7 +115,7 @@ def compose_photo(layers: Sequence[Layers], *, seed: int, kind: str) -> Composed
     pixels = develop(rng("noise"), picture.light, metered)
 
     classes = classes_of(picture.owner, class_table(record.organs))
-    truth = _truth(main, placement, picture, bare, classes, kind)
+    truth = _truth(main, placement, picture, bare=bare, classes=classes, kind=kind)
     families = {
         **{key: str(value) for key, value in record.families.items()},
         "light": ambience.family, "background": background, "camera": phone.family,
@@ -133,7 +133,13 @@ def _draw_family(rng: np.random.Generator, surround: str | None) -> str:
 
 
 def _truth(
-    main: Layers, placement: Placement, picture: Picture, bare: np.ndarray, classes: Bytes, kind: str
+    main: Layers,
+    placement: Placement,
+    picture: Picture,
+    *,
+    bare: np.ndarray,
+    classes: Bytes,
+    kind: str,
 ) -> PhotoTruth:
     record, ppm = main.record, picture.px_per_mm
     seen = seen_florets(record, placement, bare, picture.owner)
@@ -168,9 +174,7 @@ def _without_spike(layers: Sequence[Layers], seed: int, layer_seed: int) -> Comp
         families={"light": ambience.family, "background": elsewhere.family,
                   "camera": phone.family, "kind": kind},
     )  # fmt: skip
-    return ComposedPhoto(
-        pixels, np.zeros((height, width), np.uint8), truth, phone.jpeg_quality
-    )
+    return ComposedPhoto(pixels, np.zeros((height, width), np.uint8), truth, phone.jpeg_quality)
 
 
 def _with_families(truth: PhotoTruth, families: dict[str, str]) -> PhotoTruth:

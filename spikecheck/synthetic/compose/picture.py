@@ -9,6 +9,7 @@ import cv2
 import numpy as np
 
 from spikecheck.synthetic.compose.paint import blurred
+from spikecheck.synthetic.compose.warping import warped
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -105,8 +106,13 @@ class Shade:
 
 
 def stick(
-    picture: Picture, sticker: Sticker, spot: Spot, owner: int | None,
-    *, blur_px: float = 0.0, shade: Shade | None = None,
+    picture: Picture,
+    sticker: Sticker,
+    spot: Spot,
+    owner: int | None,
+    *,
+    blur_px: float = 0.0,
+    shade: Shade | None = None,
 ) -> None:
     """Lay a sticker over a photo.
 
@@ -139,11 +145,9 @@ def stick(
     matrix[:, 2] -= (x0, y0)
     both = np.dstack((sticker.light, sticker.alpha))
     shrink = picture.px_per_mm / sticker.px_per_mm
-    if shrink < 0.6:  # noqa: PLR2004  (warping knows no area mean: blur first)
-        both = cv2.GaussianBlur(both, (0, 0), 0.45 / shrink)
-    laid = cv2.warpAffine(both, matrix, (x1 - x0, y1 - y0), flags=cv2.INTER_LINEAR)
-    if blur_px > 0:
-        laid = blurred(laid, blur_px)
+    size = (int(y1 - y0), int(x1 - x0))
+    laid = warped(both, matrix, size, stretch=shrink, border=cv2.BORDER_CONSTANT)
+    laid = blurred(laid, blur_px)
     alpha = laid[..., 3]
     here = picture.light[y0:y1, x0:x1]
     if shade is not None:
@@ -155,10 +159,9 @@ def stick(
 
 
 def _shadow(alpha: Floats, shade: Shade, px_per_mm: float) -> Floats:
-    move = np.array(
-        [[1, 0, shade.dx_mm * px_per_mm], [0, 1, shade.dy_mm * px_per_mm]], np.float64
-    )
-    moved = cv2.warpAffine(alpha, move, alpha.shape[::-1])
+    move = np.array([[1, 0, shade.dx_mm * px_per_mm], [0, 1, shade.dy_mm * px_per_mm]], np.float64)
+    size = (alpha.shape[0], alpha.shape[1])
+    moved = warped(alpha, move, size, stretch=1.0, border=cv2.BORDER_CONSTANT)
     return blurred(moved, max(0.6, shade.soft_mm * px_per_mm))
 
 

@@ -48,18 +48,23 @@ def words(rng: Rng, least: int = 3, most: int = 22) -> str:
 
 
 def write(
-    rng: Rng, painted: Bytes, at: tuple[float, float], height_px: float,
-    ink: tuple[float, float, float], line: str,
+    rng: Rng,
+    painted: Bytes,
+    at: tuple[float, float],
+    *,
+    height_px: float,
+    ink: paint.Colour,
+    line: str,
 ) -> None:
     """Write a line of text with its lower left corner at (x, y)."""
     font = _FONTS[int(rng.integers(len(_FONTS)))]
     cv2.putText(
-        painted, line, (round(at[0]), round(at[1])), font, height_px / 22, ink,
+        painted, line, (round(at[0]), round(at[1])), font, height_px / 22, [float(v) for v in ink],
         max(1, round(height_px / rng.uniform(8, 16))), cv2.LINE_AA,
     )  # fmt: skip
 
 
-def _frame(rng: Rng, painted: Bytes, ppm: float, ink: tuple[float, float, float]) -> None:
+def _frame(rng: Rng, painted: Bytes, ppm: float, ink: paint.Colour) -> None:
     height, width = painted.shape[:2]
     margin = rng.uniform(0.02, 0.12, 4)
     corners = np.array(
@@ -71,7 +76,7 @@ def _frame(rng: Rng, painted: Bytes, ppm: float, ink: tuple[float, float, float]
     paint.stroke(painted, corners, ink, rng.uniform(0.15, 0.7) * ppm)
 
 
-def _bar(rng: Rng, painted: Bytes, ppm: float, ink: tuple[float, float, float]) -> None:
+def _bar(rng: Rng, painted: Bytes, ppm: float, ink: paint.Colour) -> None:
     """Print a bar, plain, chequered or ticked like a ruler."""
     height, width = painted.shape[:2]
     upright = chance(rng, 0.6)
@@ -98,15 +103,15 @@ def _bar(rng: Rng, painted: Bytes, ppm: float, ink: tuple[float, float, float]) 
             paint.stroke(painted, np.stack((start, start + size * (1 - step) * reach)), ink, 1)
 
 
-def _writing(rng: Rng, painted: Bytes, ppm: float, ink: tuple[float, float, float]) -> None:
+def _writing(rng: Rng, painted: Bytes, ppm: float, ink: paint.Colour) -> None:
     height, width = painted.shape[:2]
     size = rng.uniform(1.2, 6) * ppm
     x, y = rng.uniform(0.0, 0.8) * width, rng.uniform(0.03, 0.95) * height
     for k in range(int(rng.integers(1, 5))):
-        write(rng, painted, (x, y + k * size * 1.6), size, ink, words(rng))
+        write(rng, painted, (x, y + k * size * 1.6), height_px=size, ink=ink, line=words(rng))
 
 
-def _squares(rng: Rng, painted: Bytes, ppm: float, ink: tuple[float, float, float]) -> None:
+def _squares(rng: Rng, painted: Bytes, ppm: float, ink: paint.Colour) -> None:
     """Print a block of black and white squares or a row of stripes."""
     height, width = painted.shape[:2]
     corner = rng.uniform(0, 0.85, 2) * (width, height)

@@ -53,9 +53,7 @@ class Stage:
     background: str
 
 
-def staged(
-    rng: Streams, stage: Stage, phone: Phone, fault: QualityProblem | None
-) -> Picture:
+def staged(rng: Streams, stage: Stage, phone: Phone, fault: QualityProblem | None) -> Picture:
     """Return the scene as light and owners; ``stage.laid`` and ``stage.backdrop`` are used up.
 
     Parameters

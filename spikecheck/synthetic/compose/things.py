@@ -109,7 +109,8 @@ def tag(rng: Rng, ambience: Ambience) -> Sticker:
     ink = paint.varied(rng, (44, 44, 56), 16)
     height = float(rng.uniform(1.6, 4.2)) * _PPM
     for row in np.arange(height * 1.4, size[0] - 6, height * 1.6):
-        write(rng, painted, (rng.uniform(4, 8) * _PPM, row), height, ink, words(rng, 2, 14))
+        at = (rng.uniform(4, 8) * _PPM, float(row))
+        write(rng, painted, at, height_px=height, ink=ink, line=words(rng, 2, 14))
     if chance(rng, 0.35):
         cells = rng.integers(0, 2, (11, 11)).astype(np.uint8) * 215 + 20
         side = round(min(2 * half - 3, 12) * _PPM)
@@ -118,8 +119,8 @@ def tag(rng: Rng, ambience: Ambience) -> Sticker:
     mask = np.full(size, 255, np.uint8)
     hole = (round(3.2 * _PPM), size[0] // 2)
     cv2.circle(mask, hole, round(1.4 * _PPM), 0, -1, cv2.LINE_AA)
-    light = paint.to_light(painted) * paint.grain(rng, size, 0.03)[..., None]
-    light = paint.mottled(rng, light, 15 * _PPM, 0.07, 2)
+    grainy = paint.to_light(painted) * paint.grain(rng, size, 0.03)[..., None]
+    light = paint.mottled(rng, grainy, 15 * _PPM, 0.07, 2)
     return _finished(light, mask.astype(np.float32) / np.float32(255), ambience, _PPM)
 
 

@@ -120,7 +120,9 @@ def counts_for_verdict(one: SeenFloret) -> bool:
 
 
 def seen_anthers(
-    record: LayerRecord, owner: NDArray[np.uint16], px_per_mm: float,
+    record: LayerRecord,
+    owner: NDArray[np.uint16],
+    px_per_mm: float,
     florets: dict[str, TrueFloret],
 ) -> tuple[TrueAnther, ...]:
     """Return the anthers of which at least 0.02 mm² shows, with what shows of each."""
@@ -205,7 +207,9 @@ def _extents(
 
 
 def _kept_share(
-    rim_xy: NDArray[np.float64], bare: NDArray[np.uint16], owner: NDArray[np.uint16],
+    rim_xy: NDArray[np.float64],
+    bare: NDArray[np.uint16],
+    owner: NDArray[np.uint16],
     own: set[int],
 ) -> float:
     """Return which share of what showed of a floret's inside in the layer still shows."""

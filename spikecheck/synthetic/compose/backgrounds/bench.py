@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import cv2
 import numpy as np
 
 from spikecheck.synthetic.colour import linear
 from spikecheck.synthetic.compose import paint
 from spikecheck.synthetic.compose.backgrounds.backdrop import Backdrop, Site
+from spikecheck.synthetic.compose.warping import warped
 from spikecheck.synthetic.randomness import chance
 from spikecheck.synthetic.texture import layered
 
-_WOODS = ((150, 116, 80), (126, 94, 66), (176, 146, 108), (96, 66, 46), (196, 170, 132), (88, 62, 52))
+_Surface = Callable[[np.random.Generator, int, float], np.ndarray]
+_WOODS = (
+    (150, 116, 80),
+    (126, 94, 66),
+    (176, 146, 108),
+    (96, 66, 46),
+    (196, 170, 132),
+    (88, 62, 52),
+)
 _STEELS = ((150, 152, 154), (178, 180, 180), (120, 122, 126))
 _LAMINATES = ((206, 204, 198), (120, 128, 126), (84, 92, 100), (186, 176, 160), (58, 60, 64),
               (104, 132, 148), (222, 222, 220))  # fmt: skip
@@ -39,16 +50,21 @@ def _surface(rng: np.random.Generator, shape: tuple[int, int], ppm: float) -> np
     return _laminate(rng, shape, ppm)
 
 
-def _turned(rng: np.random.Generator, shape: tuple[int, int], surface: object, ppm: float) -> np.ndarray:
+def _turned(
+    rng: np.random.Generator, shape: tuple[int, int], surface: _Surface, ppm: float
+) -> np.ndarray:
     """Return a surface with a direction, turned at random."""
     side = int(np.hypot(*shape) * 0.52) + 2  # painted at half size, large enough to turn
-    made = surface(rng, side, ppm / 2)  # type: ignore[operator]
-    angle = float(rng.choice((0, 90)) + rng.normal(0, 8)) if chance(rng, 0.7) else float(rng.uniform(0, 180))
+    made = surface(rng, side, ppm / 2)
+    angle = (
+        float(rng.choice((0, 90)) + rng.normal(0, 8))
+        if chance(rng, 0.7)
+        else float(rng.uniform(0, 180))
+    )
     turn = cv2.getRotationMatrix2D((side / 2, side / 2), angle, 2.0)
-    turn[:, 2] += (shape[1] / 2 - side / 2, shape[0] / 2 - side / 2)
-    full = cv2.warpAffine(made, turn, (shape[1], shape[0]), flags=cv2.INTER_LINEAR,
-                          borderMode=cv2.BORDER_REFLECT)  # fmt: skip
-    full *= paint.grain(rng, shape, 0.035)[..., None]
+    shift = np.array([[0, 0, shape[1] / 2 - side / 2], [0, 0, shape[0] / 2 - side / 2]])
+    full = warped(made, turn + shift, shape, stretch=2.0, border=cv2.BORDER_REFLECT)
+    full = full * paint.grain(rng, shape, 0.035)[..., None]
     return np.asarray(full, np.float32)
 
 
@@ -74,7 +90,9 @@ def _steel(rng: np.random.Generator, side: int, ppm: float) -> np.ndarray:
     base = linear(paint.varied(rng, paint.pick(rng, _STEELS), 12))
     lines = cv2.resize(rng.standard_normal((side, side // 120 + 2), np.float32), (side, side))
     gleam = layered(rng, (side, side), 60 * ppm, 2)
-    return np.clip(base * (1 + 0.07 * lines + 0.35 * gleam)[..., None], 0.01, 1.1).astype(np.float32)
+    return np.clip(base * (1 + 0.07 * lines + 0.35 * gleam)[..., None], 0.01, 1.1).astype(
+        np.float32
+    )
 
 
 def _laminate(rng: np.random.Generator, shape: tuple[int, int], ppm: float) -> np.ndarray:
@@ -115,5 +133,7 @@ def _stain(rng: np.random.Generator, light: np.ndarray) -> None:
         paint.stroke(mask, line, (value,) * 3, rng.uniform(1, 3))
     for _ in range(int(rng.integers(0, 30))):
         value = float(rng.uniform(80, 150))
-        paint.disc(mask, (rng.uniform(0, width), rng.uniform(0, height)), rng.uniform(0.8, 5), (value,) * 3)
+        paint.disc(
+            mask, (rng.uniform(0, width), rng.uniform(0, height)), rng.uniform(0.8, 5), (value,) * 3
+        )
     light *= mask.astype(np.float32) * np.float32(1 / 128)

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 import cv2
 import numpy as np
 
-from spikecheck.synthetic.colour import linear
 from spikecheck.synthetic.compose import paint
 from spikecheck.synthetic.compose.backgrounds.backdrop import Backdrop, Site
 from spikecheck.synthetic.compose.print_marks import print_marks
@@ -43,7 +42,9 @@ def _card(site: Site, srgb: tuple[int, int, int], *, lint: float, printed: float
     if chance(rng, 0.25):
         _edge(rng, painted)
     albedo = paint.to_light(painted)
-    albedo *= paint.grain(rng, shape, float(rng.uniform(0.008, 0.06)), float(rng.uniform(0.5, 1.6)))[..., None]
+    albedo *= paint.grain(
+        rng, shape, float(rng.uniform(0.008, 0.06)), float(rng.uniform(0.5, 1.6))
+    )[..., None]
     for _ in range(int(rng.integers(0, 5))):
         if chance(rng, 0.5):
             _crease(rng, albedo, ppm)
@@ -76,13 +77,17 @@ def _lint(
         place = (rng.uniform(0, width), rng.uniform(0, height))
         colour = paint.varied(rng, np.asarray(srgb) * 0.5 + rng.uniform(40, 120, 3), 15)
         if chance(rng, 0.4):
-            line = paint.curve(place, rng.uniform(0, 6.3), rng.uniform(0.5, 5) * ppm, rng.normal(0, 2), 8)
+            line = paint.curve(
+                place, rng.uniform(0, 6.3), rng.uniform(0.5, 5) * ppm, rng.normal(0, 2), 8
+            )
             paint.stroke(painted, line, colour, 1)
         else:
             paint.disc(painted, place, rng.uniform(0.03, 0.15) * ppm, colour)
     for _ in range(int(rng.integers(0, 6))):
         place = (rng.uniform(0, width), rng.uniform(0, height))
-        line = paint.curve(place, rng.uniform(0, 6.3), rng.uniform(3, 14) * ppm, rng.normal(0, 0.5), 8)
+        line = paint.curve(
+            place, rng.uniform(0, 6.3), rng.uniform(3, 14) * ppm, rng.normal(0, 0.5), 8
+        )
         colour = paint.varied(rng, (150, 156, 100), 25)
         if chance(rng, 0.5):
             paint.stroke(painted, line, colour, 0.25 * ppm)
@@ -117,7 +122,12 @@ def _slope(rng: np.random.Generator, light: Floats) -> None:
     light *= np.clip(1 + x + y, 0.35, 1.7)[..., None]
     if chance(rng, 0.4):  # the photographer's own shadow
         cast = np.zeros((height // 8 + 1, width // 8 + 1), np.float32)
-        centre = (int(rng.uniform(0, 1) * cast.shape[1]), int(rng.choice((0.05, 0.95)) * cast.shape[0]))
+        centre = (
+            int(rng.uniform(0, 1) * cast.shape[1]),
+            int(rng.choice((0.05, 0.95)) * cast.shape[0]),
+        )
         cv2.circle(cast, centre, int(rng.uniform(0.2, 0.5) * max(cast.shape)), 1.0, -1)
         soft = cv2.GaussianBlur(cast, (0, 0), rng.uniform(3, 16))
-        light *= 1 - np.float32(rng.uniform(0.15, 0.5)) * cv2.resize(soft, (width, height))[..., None]
+        light *= (
+            1 - np.float32(rng.uniform(0.15, 0.5)) * cv2.resize(soft, (width, height))[..., None]
+        )

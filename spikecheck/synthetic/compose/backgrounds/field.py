@@ -25,15 +25,29 @@ def draw_field(site: Site) -> Backdrop:
         _sky(painted, rng)
     softness = float(rng.uniform(0.6, 2.6))  # mm, of the nearest layer
     far = _blurred(painted, softness * 2.2 * ppm)
-    plants.blades(far, rng, colours, count=int(rng.integers(10, 70)), half_px=(0.5 * ppm, 2.5 * ppm),
-                  length_px=(10 * ppm, 60 * ppm), upright=0.7)  # fmt: skip
+    plants.blades(
+        far,
+        rng,
+        colours,
+        count=int(rng.integers(10, 70)),
+        half_px=(0.5 * ppm, 2.5 * ppm),
+        length_px=(10 * ppm, 60 * ppm),
+        upright=0.7,
+    )
     if chance(rng, 0.6):
         plants.stems(far, rng, colours, count=int(rng.integers(2, 14)),
                      thick_px=(0.5 * ppm, 1.6 * ppm), headed=0.6)  # fmt: skip
     middle = _blurred(far, softness * 1.4 * ppm)
     if chance(rng, 0.75):
-        plants.blades(middle, rng, colours, count=int(rng.integers(2, 12)),
-                      half_px=(1.5 * ppm, 5 * ppm), length_px=(25 * ppm, 120 * ppm), upright=0.8)  # fmt: skip
+        plants.blades(
+            middle,
+            rng,
+            colours,
+            count=int(rng.integers(2, 12)),
+            half_px=(1.5 * ppm, 5 * ppm),
+            length_px=(25 * ppm, 120 * ppm),
+            upright=0.8,
+        )
     if chance(rng, 0.5):
         plants.stems(middle, rng, colours, count=int(rng.integers(1, 5)),
                      thick_px=(1.2 * ppm, 2.6 * ppm), headed=0.5)  # fmt: skip
@@ -58,8 +72,12 @@ def _sky(painted: np.ndarray, rng: np.random.Generator) -> None:
     paint.polygon(painted, corners, paint.varied(rng, paint.pick(rng, plants.SKIES), 10))
     for _ in range(int(rng.integers(0, 25))):  # trees, sheds
         x = rng.uniform(0, width)
-        paint.disc(painted, (x, left + (right - left) * x / width), rng.uniform(0.01, 0.06) * height,
-                   paint.varied(rng, paint.pick(rng, plants.GREENS), 18))  # fmt: skip
+        paint.disc(
+            painted,
+            (x, left + (right - left) * x / width),
+            rng.uniform(0.01, 0.06) * height,
+            paint.varied(rng, paint.pick(rng, plants.GREENS), 18),
+        )
 
 
 def _bokeh(rng: np.random.Generator, light: np.ndarray, ppm: float) -> None:

@@ -31,8 +31,15 @@ def draw_glasshouse(site: Site) -> Backdrop:
     light = paint.blurred(paint.to_light(painted), softness * 1.5 * ppm)
     near = _encoded(light)
     if chance(rng, 0.85):
-        plants.blades(near, rng, colours, count=int(rng.integers(6, 70)),
-                      half_px=(0.6 * ppm, 3 * ppm), length_px=(15 * ppm, 70 * ppm), upright=0.7)  # fmt: skip
+        plants.blades(
+            near,
+            rng,
+            colours,
+            count=int(rng.integers(6, 70)),
+            half_px=(0.6 * ppm, 3 * ppm),
+            length_px=(15 * ppm, 70 * ppm),
+            upright=0.7,
+        )
         plants.stems(near, rng, colours, count=int(rng.integers(1, 12)),
                      thick_px=(0.6 * ppm, 2.0 * ppm), headed=0.5)  # fmt: skip
     if chance(rng, 0.35):
@@ -83,9 +90,14 @@ def _bench_row(painted: np.ndarray, rng: np.random.Generator) -> None:
                          [x + wide * 0.36, base], [x - wide * 0.36, base]], np.float32)  # fmt: skip
         paint.polygon(painted, body, colour)
         rim = ((x, base - tall), (wide * 0.54, wide * 0.1))
-        paint.polygon(painted, paint.ellipse_points(*rim, 0.0), np.clip(np.asarray(colour) * 1.2, 0, 255))
-        paint.polygon(painted, paint.ellipse_points((x, base - tall), (wide * 0.46, wide * 0.07), 0.0),
-                      paint.varied(rng, paint.pick(rng, plants.SOILS), 8))  # fmt: skip
+        paint.polygon(
+            painted, paint.ellipse_points(*rim, 0.0), np.clip(np.asarray(colour) * 1.2, 0, 255)
+        )
+        paint.polygon(
+            painted,
+            paint.ellipse_points((x, base - tall), (wide * 0.46, wide * 0.07), 0.0),
+            paint.varied(rng, paint.pick(rng, plants.SOILS), 8),
+        )
 
 
 def _canes(painted: np.ndarray, rng: np.random.Generator) -> None:
@@ -93,10 +105,15 @@ def _canes(painted: np.ndarray, rng: np.random.Generator) -> None:
     height, width = painted.shape[:2]
     for _ in range(int(rng.integers(1, 6))):
         x = rng.uniform(0, 1) * width
-        line = np.array([[x, height], [x + rng.normal(0, 0.08) * width, rng.uniform(-0.1, 0.5) * height]])
+        line = np.array(
+            [[x, height], [x + rng.normal(0, 0.08) * width, rng.uniform(-0.1, 0.5) * height]]
+        )
         paint.stroke(painted, line, paint.varied(rng, (190, 164, 110), 20), rng.uniform(1, 5))
     for _ in range(int(rng.integers(0, 4))):
-        place, half = rng.uniform(0, 1, 2) * (width, height), (rng.uniform(9, 26), rng.uniform(3, 8))
+        place, half = (
+            rng.uniform(0, 1, 2) * (width, height),
+            (rng.uniform(9, 26), rng.uniform(3, 8)),
+        )
         corners = paint.ellipse_points((place[0], place[1]), half, rng.uniform(0, 3), 4)
         paint.polygon(painted, corners, paint.varied(rng, (236, 236, 230), 8))
 

@@ -45,8 +45,8 @@ def draw_hand(site: Site) -> Backdrop:
     if gloved:
         gleam = np.clip(layered(rng, shape, 8 * ppm, 3) - 0.9, 0, None)
         light += (0.14 * gleam)[..., None]
-    light = paint.blurred(light, float(rng.uniform(0.02, 0.35)) * ppm)
-    full = paint.grown(light, site.shape) * paint.grain(rng, site.shape, 0.03)[..., None]
+    soft: Floats = paint.blurred(light, float(rng.uniform(0.02, 0.35)) * ppm)
+    full: Floats = paint.grown(soft, site.shape) * paint.grain(rng, site.shape, 0.03)[..., None]
     full = paint.mottled(rng, full, max(site.shape) * 0.6, 0.14, 2)
     return Backdrop(site.ambience.on(full), float(rng.uniform(4, 12)))
 
@@ -65,7 +65,9 @@ def _fingers(rng: np.random.Generator, shape: tuple[int, int], ppm: float) -> Fl
     y = np.arange(height, dtype=np.float32)[:, None] - np.float32(height * rng.uniform(0.3, 0.7))
     x = np.arange(width, dtype=np.float32)[None, :] - np.float32(width * rng.uniform(0.3, 0.7))
     across = x * np.float32(np.cos(angle)) + y * np.float32(np.sin(angle))
-    wobble = cv2.resize(layered(rng, (height // 8 + 2, width // 8 + 2), 4 * ppm, 2), (width, height))
+    wobble = cv2.resize(
+        layered(rng, (height // 8 + 2, width // 8 + 2), 4 * ppm, 2), (width, height)
+    )
     wide = np.float32(rng.uniform(14, 20) * ppm)
     place = (across + wobble * np.float32(0.8 * ppm)) / wide
     v = 2 * (place - np.floor(place)) - 1
@@ -78,7 +80,9 @@ def _fold(rng: np.random.Generator, light: Floats, ppm: float, *, soft: bool) ->
     height, width = light.shape[:2]
     mask = np.zeros((height, width), np.uint8)
     start = (rng.uniform(-0.1, 1.1) * width, rng.uniform(-0.1, 1.1) * height)
-    line = paint.curve(start, rng.uniform(0, 6.3), rng.uniform(10, 70) * ppm, rng.normal(0, 0.9), 12)
+    line = paint.curve(
+        start, rng.uniform(0, 6.3), rng.uniform(10, 70) * ppm, rng.normal(0, 0.9), 12
+    )
     points = [np.round(line).astype(np.int32)]
     thick = max(1, round(rng.uniform(0.25, 1.1 if not soft else 2.5) * ppm))
     cv2.polylines(mask, points, isClosed=False, color=255, thickness=thick, lineType=cv2.LINE_AA)

@@ -29,8 +29,14 @@ def palette(rng: Rng) -> tuple[tuple[int, int, int], ...]:
 
 
 def blades(
-    painted: Bytes, rng: Rng, colours: tuple[tuple[int, int, int], ...],
-    *, count: int, half_px: tuple[float, float], length_px: tuple[float, float], upright: float,
+    painted: Bytes,
+    rng: Rng,
+    colours: tuple[tuple[int, int, int], ...],
+    *,
+    count: int,
+    half_px: tuple[float, float],
+    length_px: tuple[float, float],
+    upright: float,
 ) -> None:
     """Paint blades that start anywhere; ``upright`` is the spread around upwards, radians."""
     height, width = painted.shape[:2]
@@ -41,13 +47,22 @@ def blades(
             rng.normal(0, 1.1), count=9,
         )  # fmt: skip
         paint.blade(
-            painted, rng, line, rng.uniform(*half_px), paint.varied(rng, paint.pick(rng, colours), 14)
+            painted,
+            rng,
+            line,
+            rng.uniform(*half_px),
+            paint.varied(rng, paint.pick(rng, colours), 14),
         )
 
 
 def stems(
-    painted: Bytes, rng: Rng, colours: tuple[tuple[int, int, int], ...],
-    *, count: int, thick_px: tuple[float, float], headed: float,
+    painted: Bytes,
+    rng: Rng,
+    colours: tuple[tuple[int, int, int], ...],
+    *,
+    count: int,
+    thick_px: tuple[float, float],
+    headed: float,
 ) -> None:
     """Paint stems through the picture, a share ``headed`` of them with a spike on top."""
     height, width = painted.shape[:2]
@@ -60,12 +75,19 @@ def stems(
         paint.stroke(painted, line, colour, thick)
         if chance(rng, headed):
             way = line[-1] - line[-2]
-            head(painted, rng, line[-1], float(np.arctan2(way[1], way[0])), thick * 5, colour)
+            turn = float(np.arctan2(way[1], way[0]))
+            head(painted, rng, line[-1], angle=turn, wide_px=thick * 5, srgb=colour)
 
 
 def head(
-    painted: Bytes, rng: Rng, foot: tuple[float, float] | np.ndarray, angle: float,
-    wide_px: float, srgb: tuple[float, float, float], *, awned: float = 0.4,
+    painted: Bytes,
+    rng: Rng,
+    foot: tuple[float, float] | np.ndarray,
+    *,
+    angle: float,
+    wide_px: float,
+    srgb: paint.Colour,
+    awned: float = 0.4,
 ) -> None:
     """Paint a spike as one sees it from afar: two rows of spikelets, perhaps awns.
 
@@ -111,11 +133,17 @@ def head(
 
 
 def blots(
-    painted: Bytes, rng: Rng, colours: tuple[tuple[int, int, int], ...],
-    *, count: int, radius_px: tuple[float, float],
+    painted: Bytes,
+    rng: Rng,
+    colours: tuple[tuple[int, int, int], ...],
+    *,
+    count: int,
+    radius_px: tuple[float, float],
 ) -> None:
     """Paint round blots: leaves, clods, gaps far out of focus."""
     height, width = painted.shape[:2]
     for _ in range(count):
         place = (rng.uniform(-0.05, 1.05) * width, rng.uniform(-0.05, 1.05) * height)
-        paint.disc(painted, place, rng.uniform(*radius_px), paint.varied(rng, paint.pick(rng, colours), 16))
+        paint.disc(
+            painted, place, rng.uniform(*radius_px), paint.varied(rng, paint.pick(rng, colours), 16)
+        )

@@ -82,8 +82,12 @@ def draw_elsewhere(
         painter(canvas)
         light = paint.to_light(canvas.painted)
         light = light if grounds else ambience.on(light)
-        light = paint.mottled(rng, light, float(rng.uniform(0.05, 0.5)) * max(shape), 0.08 if grounds else 0.2, 3)
-        light = paint.blurred(light, float(rng.choice((0.0, 0.7, 1.2, 4.0), p=(0.2, 0.4, 0.3, 0.1))))
+        light = paint.mottled(
+            rng, light, float(rng.uniform(0.05, 0.5)) * max(shape), 0.08 if grounds else 0.2, 3
+        )
+        light = paint.blurred(
+            light, float(rng.choice((0.0, 0.7, 1.2, 4.0), p=(0.2, 0.4, 0.3, 0.1)))
+        )
     if chance(rng, _STRANGE_SHARE):
         light = _strange(rng, light)
     picture = Picture(light, np.zeros(shape, np.uint16), _SCALE)
@@ -99,7 +103,9 @@ def _shape(rng: np.random.Generator) -> tuple[int, int]:
 
 
 def _ground(
-    rng: np.random.Generator, shape: tuple[int, int], ambience: Ambience,
+    rng: np.random.Generator,
+    shape: tuple[int, int],
+    ambience: Ambience,
     grounds: tuple[str, ...] | None,
 ) -> tuple[Floats, str]:
     """Return the background a scene is painted on, and its family; empty when it has its own."""

@@ -13,7 +13,14 @@ from spikecheck.synthetic.randomness import chance
 if TYPE_CHECKING:
     from spikecheck.synthetic.compose.elsewhere.canvas import Canvas
 
-_DEEP_GREENS = ((40, 84, 40), (58, 110, 62), (70, 128, 60), (48, 96, 74), (92, 140, 70), (30, 62, 34))
+_DEEP_GREENS = (
+    (40, 84, 40),
+    (58, 110, 62),
+    (70, 128, 60),
+    (48, 96, 74),
+    (92, 140, 70),
+    (30, 62, 34),
+)
 
 
 def grass(canvas: Canvas) -> None:
@@ -25,9 +32,14 @@ def grass(canvas: Canvas) -> None:
     count = int(rng.integers(70, 200))
     foot = canvas.spot() if chance(rng, 0.4) else None  # one tuft, or blades everywhere
     for k in range(count):
-        start = foot if foot is not None else (
-            float(rng.uniform(-0.1, 1.1)) * canvas.width, float(rng.uniform(0.1, 1.3)) * canvas.height
-        )  # fmt: skip
+        start = (
+            foot
+            if foot is not None
+            else (
+                float(rng.uniform(-0.1, 1.1)) * canvas.width,
+                float(rng.uniform(0.1, 1.3)) * canvas.height,
+            )
+        )
         line = paint.curve(start, -np.pi / 2 + rng.normal(0, 0.7), rng.uniform(30, 110) * unit,
                            rng.normal(0, 1.3), count=14)  # fmt: skip
         shade = 0.55 + 0.5 * k / count
@@ -39,9 +51,11 @@ def canopy(canvas: Canvas) -> None:
     """Paint a crop from above: blades every way, and many small spikes with or without awns."""
     rng, unit = canvas.rng, canvas.unit
     colours = plants.GREENS + _DEEP_GREENS if chance(rng, 0.6) else plants.STRAWS + plants.GREENS
-    canvas.painted[:] = paint.varied(rng, paint.pick(rng, plants.SOILS), 12) if chance(rng, 0.4) else (
-        paint.varied(rng, (34, 36, 22), 8)
-    )  # fmt: skip
+    canvas.painted[:] = (
+        paint.varied(rng, paint.pick(rng, plants.SOILS), 12)
+        if chance(rng, 0.4)
+        else (paint.varied(rng, (34, 36, 22), 8))
+    )
     for _ in range(int(rng.integers(60, 170))):
         line = paint.curve(canvas.spot(-0.1), rng.uniform(0, 6.3), rng.uniform(15, 60) * unit,
                            rng.normal(0, 0.9), count=9)  # fmt: skip
@@ -55,8 +69,10 @@ def canopy(canvas: Canvas) -> None:
     for _ in range(int(rng.integers(6, 34))):
         colour = paint.varied(rng, paint.pick(rng, tints), 14)
         wide = size * unit * rng.uniform(0.7, 1.2)
-        plants.head(canvas.painted, rng, canvas.spot(-0.05), rng.uniform(0, 6.3), wide, colour,
-                    awned=awned)  # fmt: skip
+        plants.head(
+            canvas.painted, rng, canvas.spot(-0.05), angle=rng.uniform(0, 6.3), wide_px=wide,
+            srgb=colour, awned=awned,
+        )  # fmt: skip
 
 
 def broad_leaves(canvas: Canvas) -> None:
@@ -70,8 +86,11 @@ def broad_leaves(canvas: Canvas) -> None:
 
 
 def _leaf(
-    canvas: Canvas, at: tuple[float, float], angle: float, half: float,
-    srgb: tuple[float, float, float],
+    canvas: Canvas,
+    at: tuple[float, float],
+    angle: float,
+    half: float,
+    srgb: paint.Colour,
 ) -> None:
     rng = canvas.rng
     wide = half * rng.uniform(0.35, 0.75)
@@ -84,7 +103,9 @@ def _leaf(
     side = np.array([-step[1], step[0]])
     lit = np.clip(np.asarray(srgb) * rng.uniform(1.12, 1.4) + 8, 0, 255)
     halved = np.concatenate((outline[:14], outline[:1]))
-    paint.polygon(canvas.painted, halved, np.clip(np.asarray(srgb) * rng.uniform(0.85, 1.12), 0, 255))
+    paint.polygon(
+        canvas.painted, halved, np.clip(np.asarray(srgb) * rng.uniform(0.85, 1.12), 0, 255)
+    )
     paint.stroke(canvas.painted, np.stack((at - step * half, at + step * half)), lit, half * 0.04)
     for k in np.linspace(-0.7, 0.6, int(rng.integers(4, 9))):
         start = np.asarray(at) + step * half * k
@@ -99,7 +120,10 @@ def flowers(canvas: Canvas) -> None:
     petals = paint.pick(rng, ((240, 206, 40), (250, 226, 70), (236, 236, 230), (222, 120, 170),
                               (150, 120, 200), (236, 150, 60)))  # fmt: skip
     for _ in range(int(rng.integers(2, 12))):
-        foot = (float(rng.uniform(0, 1)) * canvas.width, float(rng.uniform(0.6, 1.2)) * canvas.height)
+        foot = (
+            float(rng.uniform(0, 1)) * canvas.width,
+            float(rng.uniform(0.6, 1.2)) * canvas.height,
+        )
         line = paint.curve(foot, -np.pi / 2 + rng.normal(0, 0.2), rng.uniform(30, 110) * unit,
                            rng.normal(0, 0.5))  # fmt: skip
         stem = paint.varied(rng, paint.pick(rng, plants.GREENS), 12)
@@ -120,7 +144,11 @@ def _flower(
         angle = turn + 2 * np.pi * k / count
         middle = (at[0] + np.cos(angle) * size * 0.55, at[1] + np.sin(angle) * size * 0.55)
         colour = np.clip(np.asarray(paint.varied(rng, srgb, 10)) * rng.uniform(0.8, 1.05), 0, 255)
-        paint.polygon(canvas.painted, paint.ellipse_points(middle, (size * 0.6, size * 0.36), angle, 12), colour)
+        paint.polygon(
+            canvas.painted,
+            paint.ellipse_points(middle, (size * 0.6, size * 0.36), angle, 12),
+            colour,
+        )
     paint.disc(canvas.painted, at, size * 0.2, paint.varied(rng, (190, 170, 60), 12))
 
 
@@ -138,12 +166,20 @@ def panicles(canvas: Canvas) -> None:
             for _ in range(int(rng.integers(1, 4))):
                 way = line[k] - line[k - 1]
                 angle = float(np.arctan2(way[1], way[0]) + rng.normal(0, 0.9))
-                branch = paint.curve((float(line[k][0]), float(line[k][1])), angle,
-                                     rng.uniform(4, 22) * unit, rng.normal(0.6, 0.8), 8)  # fmt: skip
+                branch = paint.curve(
+                    (float(line[k][0]), float(line[k][1])),
+                    angle,
+                    rng.uniform(4, 22) * unit,
+                    rng.normal(0.6, 0.8),
+                    8,
+                )
                 paint.stroke(canvas.painted, branch, colour, 0.25 * unit)
                 for grain in branch[3:]:
                     half = (rng.uniform(0.8, 1.7) * unit, rng.uniform(0.35, 0.6) * unit)
-                    place = (float(grain[0] + rng.normal(0, unit)), float(grain[1] + rng.normal(0, unit)))
+                    place = (
+                        float(grain[0] + rng.normal(0, unit)),
+                        float(grain[1] + rng.normal(0, unit)),
+                    )
                     paint.polygon(
                         canvas.painted,
                         paint.ellipse_points(place, half, angle + rng.normal(0, 0.5), 10),

@@ -26,16 +26,24 @@ def board(canvas: Canvas) -> None:
     at, angle = np.asarray(canvas.spot(0.3)), float(rng.normal(0, 0.08))
     wide, high = rng.uniform(15, 42) * unit, rng.uniform(10, 30) * unit
     post = np.array([[at[0], at[1]], [at[0] + rng.normal(0, 2) * unit, at[1] + 90 * unit]])
-    paint.stroke(canvas.painted, post, paint.varied(rng, (110, 90, 70), 16), rng.uniform(1, 4) * unit)
+    paint.stroke(
+        canvas.painted, post, paint.varied(rng, (110, 90, 70), 16), rng.uniform(1, 4) * unit
+    )
     side = (round(2 * high), round(2 * wide))
-    sign = paint.plain(side, paint.varied(rng, paint.pick(rng, ((240, 240, 236), (236, 220, 120),
-                                                             (120, 170, 120), (60, 90, 150))), 8))  # fmt: skip
+    sign = paint.plain(
+        side,
+        paint.varied(
+            rng,
+            paint.pick(rng, ((240, 240, 236), (236, 220, 120), (120, 170, 120), (60, 90, 150))),
+            8,
+        ),
+    )
     ink = (30.0, 30.0, 36.0) if sign.mean() > 120 else (240.0, 240.0, 236.0)  # noqa: PLR2004
     size = high * rng.uniform(0.12, 0.3)
     for y in np.arange(size * 1.6, side[0] - size * 0.3, size * 1.7):
-        write(rng, sign, (wide * 0.1, float(y)), size, ink, words(rng, 5, 24))
+        write(rng, sign, (wide * 0.1, float(y)), height_px=size, ink=ink, line=words(rng, 5, 24))
     turn = cv2.getRotationMatrix2D((wide, high), float(np.degrees(angle)), 1.0)
-    turn[:, 2] += at - (wide, high)
+    turn = turn + np.column_stack((np.zeros((2, 2)), at - (wide, high)))
     mask = cv2.warpAffine(np.full(side, 255, np.uint8), turn, (canvas.width, canvas.height))
     laid = cv2.warpAffine(sign, turn, (canvas.width, canvas.height))
     canvas.painted[mask > 127] = laid[mask > 127]  # noqa: PLR2004
@@ -53,7 +61,9 @@ def room(canvas: Canvas) -> None:
         x, y = canvas.spot(-0.1)
         wide, high = rng.uniform(0.02, 0.35) * canvas.width, rng.uniform(0.02, 0.35) * canvas.height
         lean = rng.normal(0, 0.1) * high
-        box = np.array([[x, y], [x + wide, y + lean], [x + wide, y + high + lean * 0.5], [x, y + high]])
+        box = np.array(
+            [[x, y], [x + wide, y + lean], [x + wide, y + high + lean * 0.5], [x, y + high]]
+        )
         colour = paint.varied(rng, rng.uniform(20, 240, 3), 10) if chance(rng, 0.3) else (
             paint.varied(rng, paint.pick(rng, _WALLS), 26)
         )  # fmt: skip
@@ -73,7 +83,10 @@ def landscape(canvas: Canvas) -> None:
                       [0, canvas.height]])  # fmt: skip
     paint.polygon(canvas.painted, floor, ground)
     for _ in range(int(rng.integers(10, 60))):
-        place = (float(rng.uniform(0, canvas.width)), float(horizon - rng.uniform(0, 3) * canvas.unit))
+        place = (
+            float(rng.uniform(0, canvas.width)),
+            float(horizon - rng.uniform(0, 3) * canvas.unit),
+        )
         colour = paint.varied(rng, paint.pick(rng, plants.GREENS), 16)
         paint.disc(canvas.painted, place, rng.uniform(1, 5) * canvas.unit, np.asarray(colour) * 0.7)
     far = np.array([rng.uniform(-0.2, 1.2) * canvas.width, horizon])
@@ -81,12 +94,21 @@ def landscape(canvas: Canvas) -> None:
         row = np.stack((far, (x * canvas.width, canvas.height * 1.02)))
         colour = np.clip(np.asarray(ground) * rng.uniform(0.6, 1.25), 0, 255)
         wide = rng.uniform(0.4, 1.2) * canvas.unit
-        paint.polygon(canvas.painted, np.stack((row[0], row[1] + (wide * 3, 0), row[1] - (wide * 3, 0))), colour)
+        paint.polygon(
+            canvas.painted,
+            np.stack((row[0], row[1] + (wide * 3, 0), row[1] - (wide * 3, 0))),
+            colour,
+        )
     for _ in range(int(rng.integers(0, 500))):
         y = horizon + (canvas.height - horizon) * rng.uniform(0.05, 1) ** 0.6
         near = (y - horizon) / (canvas.height - horizon)
-        line = paint.curve((float(rng.uniform(0, canvas.width)), float(y)), -np.pi / 2 + rng.normal(0, 0.4),
-                           12 * near * canvas.unit + 2, rng.normal(0, 0.5), 4)  # fmt: skip
+        line = paint.curve(
+            (float(rng.uniform(0, canvas.width)), float(y)),
+            -np.pi / 2 + rng.normal(0, 0.4),
+            12 * near * canvas.unit + 2,
+            rng.normal(0, 0.5),
+            4,
+        )
         colour = np.clip(np.asarray(ground) * rng.uniform(0.6, 1.4), 0, 255)
         paint.stroke(canvas.painted, line, colour, 1 + near * 0.5 * canvas.unit)
 
@@ -94,18 +116,27 @@ def landscape(canvas: Canvas) -> None:
 def soil(canvas: Canvas) -> None:
     """Paint soil or gravel: clods and stones of many sizes, a few seedlings."""
     rng, unit = canvas.rng, canvas.unit
-    tint = paint.pick(rng, plants.SOILS + ((150, 146, 140),))
+    tint = paint.pick(rng, (*plants.SOILS, (150, 146, 140)))
     canvas.painted[:] = paint.varied(rng, tint, 8)
     for _ in range(int(rng.integers(200, 900))):
         size = float(np.exp(rng.normal(0.0, 0.8))) * unit * 0.8
         place = canvas.spot(-0.05)
         colour = np.asarray(paint.varied(rng, tint, 18))
-        points = paint.ellipse_points(place, (size, size * rng.uniform(0.5, 1)), rng.uniform(0, 3), 7)
+        points = paint.ellipse_points(
+            place, (size, size * rng.uniform(0.5, 1)), rng.uniform(0, 3), 7
+        )
         paint.polygon(canvas.painted, points + size * 0.25, colour * 0.5)
         paint.polygon(canvas.painted, points, colour)
     if chance(rng, 0.5):
-        plants.blades(canvas.painted, rng, plants.GREENS, count=int(rng.integers(3, 40)),
-                      half_px=(0.4 * unit, 1.5 * unit), length_px=(5 * unit, 30 * unit), upright=1.2)  # fmt: skip
+        plants.blades(
+            canvas.painted,
+            rng,
+            plants.GREENS,
+            count=int(rng.integers(3, 40)),
+            half_px=(0.4 * unit, 1.5 * unit),
+            length_px=(5 * unit, 30 * unit),
+            upright=1.2,
+        )
 
 
 def plain_colour(canvas: Canvas) -> None:
@@ -115,9 +146,13 @@ def plain_colour(canvas: Canvas) -> None:
     base = rng.uniform(5, 245, 3)
     field = np.empty((*size, 3), np.float32)
     for k in range(3):
-        field[..., k] = base[k] + rng.uniform(0, 45) * layered(rng, size, max(size) * rng.uniform(0.2, 1), 2)
+        field[..., k] = base[k] + rng.uniform(0, 45) * layered(
+            rng, size, max(size) * rng.uniform(0.2, 1), 2
+        )
     field += (rng.uniform(0, 40) * layered(rng, size, max(size) * 0.8, 2))[..., None]
-    full = cv2.resize(np.clip(field, 0, 255), (canvas.width, canvas.height), interpolation=cv2.INTER_CUBIC)
+    full = cv2.resize(
+        np.clip(field, 0, 255), (canvas.width, canvas.height), interpolation=cv2.INTER_CUBIC
+    )
     canvas.painted[:] = np.clip(full, 0, 255).astype(np.uint8)
 
 

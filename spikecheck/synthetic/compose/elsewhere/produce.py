@@ -85,7 +85,12 @@ def husks(canvas: Canvas) -> None:
     middle = np.array([canvas.width, canvas.height]) / 2
     for k in range(count):
         long = rng.uniform(40, 90) * unit
-        start = middle + side * (k - (count - 1) / 2) * gap - step * long / 2 + rng.normal(0, 3, 2) * unit
+        start = (
+            middle
+            + side * (k - (count - 1) / 2) * gap
+            - step * long / 2
+            + rng.normal(0, 3, 2) * unit
+        )
         line = paint.curve((float(start[0]), float(start[1])), angle + rng.normal(0, 0.05), long,
                            rng.normal(0, 0.12), 20)  # fmt: skip
         colour = np.asarray(paint.varied(rng, tint, 10))
@@ -120,7 +125,9 @@ def straw(canvas: Canvas) -> None:
         line = paint.curve(canvas.spot(-0.1), rng.uniform(0, 6.3), rng.uniform(8, 60) * unit,
                            rng.normal(0, 0.25), 4)  # fmt: skip
         shade = 0.5 + 0.6 * k / 500
-        colour = np.clip(np.asarray(paint.varied(rng, paint.pick(rng, colours), 16)) * shade, 0, 255)
+        colour = np.clip(
+            np.asarray(paint.varied(rng, paint.pick(rng, colours), 16)) * shade, 0, 255
+        )
         paint.stroke(canvas.painted, line, colour, thick * rng.uniform(0.5, 1.4))
 
 
@@ -134,15 +141,21 @@ def hand(canvas: Canvas) -> None:
     side = np.array([-step[1], step[0]])
     wide = rng.uniform(5, 11) * unit
     for k in range(int(rng.integers(1, 5))):
-        tip = at + side * (k - 1.5) * wide * 1.9 - step * abs(k - 1.2) * wide * rng.uniform(0.2, 0.8)
+        tip = (
+            at + side * (k - 1.5) * wide * 1.9 - step * abs(k - 1.2) * wide * rng.uniform(0.2, 0.8)
+        )
         line = np.stack((tip - step * 160 * unit, tip))
         for share in np.linspace(1, 0.1, 10):  # darker at the sides than along the middle
             lit = np.clip(colour * (0.5 + 0.55 * np.sqrt(1 - share * share * 0.95)), 0, 255)
-            paint.stroke(canvas.painted, line + side * (1 - share) * wide * 0.15, lit, 2 * wide * share)
+            paint.stroke(
+                canvas.painted, line + side * (1 - share) * wide * 0.15, lit, 2 * wide * share
+            )
         if chance(rng, 0.5):
             nail = tip + step * wide * 0.3
             paint.polygon(
                 canvas.painted,
-                paint.ellipse_points((float(nail[0]), float(nail[1])), (wide * 0.6, wide * 0.5), angle),
+                paint.ellipse_points(
+                    (float(nail[0]), float(nail[1])), (wide * 0.6, wide * 0.5), angle
+                ),
                 np.clip(colour * 1.1 + (14, 4, 4), 0, 255),
             )

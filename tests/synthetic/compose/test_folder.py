@@ -1,0 +1,93 @@
+"""A folder of photos: three files each, made once, gone on with, never mixed with another set."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+import pytest
+
+from spikecheck.errors import UsageError
+from spikecheck.synthetic.compose.__main__ import main
+from spikecheck.synthetic.compose.flat import write_flat
+from spikecheck.synthetic.compose.folder import write_photos
+from spikecheck.synthetic.compose.mix import PLAIN_SHARE, draw_kind
+from spikecheck.synthetic.solid.layer_file import save_layers
+from spikecheck.vocabulary import read_truth
+from tests.synthetic.compose.layers_builder import make_layers
+
+
+@pytest.fixture(scope="module")
+def layers(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("layers")
+    for seed in (1, 2):
+        save_layers(make_layers(seed), folder, f"s{seed:07d}")
+    return folder
+
+
+def contents(folder):
+    return {path.name: path.read_bytes() for path in folder.iterdir()}
+
+
+def test_goes_on_where_it_stopped_and_gives_the_same(layers, tmp_path):
+    whole, broken = tmp_path / "whole", tmp_path / "broken"
+    write_photos(layers, whole, seed=7, per_layer=2)
+    names = sorted(path.name for path in whole.glob("*.jpg"))
+    assert names == [f"s000000{k}_00{n}.jpg" for k in (1, 2) for n in (0, 1)]
+    write_photos(layers, broken, seed=7, per_layer=1)
+    (broken / names[2]).unlink()  # stopped before the photo, which comes last
+    told = []
+    write_photos(
+        layers, broken, seed=7, per_layer=2, progress=lambda done, total: told.append((done, total))
+    )
+    assert contents(broken) == contents(whole)
+    assert told[0] == (1, 4)
+    assert told[-1] == (4, 4)
+    for name in names:
+        truth = read_truth(whole / name.replace(".jpg", ".json"))
+        classes = cv2.imread(str(whole / name.replace(".jpg", ".classes.png")), -1)
+        photo = cv2.imread(str(whole / name))
+        assert truth.image == name
+        assert classes.shape == photo.shape[:2] == (truth.height, truth.width)
+        assert classes.dtype == np.uint8
+        assert classes.max() <= 5
+
+
+def test_a_folder_holds_one_set(layers, tmp_path):
+    write_photos(layers, tmp_path / "set", seed=7, per_layer=1)
+    with pytest.raises(UsageError, match="another set"):
+        write_photos(layers, tmp_path / "set", seed=8, per_layer=1)
+
+
+def test_two_processes_make_the_same_as_one(layers, tmp_path):
+    one, two = tmp_path / "one", tmp_path / "two"
+    write_photos(layers, one, seed=9, per_layer=1)
+    write_photos(layers, two, seed=9, per_layer=1, workers=2)
+    assert contents(one) == contents(two)
+
+
+def test_seven_in_ten_are_plain():
+    kinds = [draw_kind(seed, 5, "clean") for seed in range(2000)]
+    # Three standard errors of a share of 0.7 in 2000.
+    assert kinds.count("clean") / 2000 == pytest.approx(PLAIN_SHARE, abs=0.031)
+    assert len(set(kinds)) == 10
+
+
+def test_flat_images_come_with_class_maps(tmp_path):
+    write_flat(tmp_path, seed=11, count=1)
+    assert len(list(tmp_path.glob("*.jpg"))) == 1
+    for path in tmp_path.glob("*.classes.png"):
+        classes = cv2.imread(str(path), -1)
+        truth = read_truth(tmp_path / path.name.replace(".classes.png", ".json"))
+        assert classes.shape == (truth.height, truth.width)
+        if truth.px_per_mm is None:
+            continue
+        listed = sum(a.visible_area_mm2 for a in truth.anthers)
+        shown = np.count_nonzero(classes >= 3) / truth.px_per_mm**2
+        assert listed == pytest.approx(shown, abs=0.01)
+
+
+def test_the_command_says_what_is_wrong(tmp_path, capsys):
+    assert main([str(tmp_path), str(tmp_path / "out"), "--seed", "1"]) == 2
+    assert "no rendered layers" in capsys.readouterr().err
+    assert main(["--seed", "1"]) == 2
+    assert "two folders" in capsys.readouterr().err
