@@ -1,0 +1,146 @@
+"""Limits of the networks: best apart, wide enough, seldom strange."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from PIL import Image
+
+from spikecheck.model_training import tune_network
+from spikecheck.model_training.looked_at_set import Networks
+from spikecheck.model_training.tune_network import (
+    Answer,
+    ask_networks,
+    best_limit,
+    tuned_florets,
+    tuned_overview,
+    upper_quantile,
+)
+from spikecheck.networks import FloretsTuned, OverviewTuned, read_manifest
+from spikecheck.vocabulary import PhotoTruth, QualityProblem, write_truth
+from tests.networks.colour_networks import (
+    FLORETS_TUNED,
+    OVERVIEW_TUNED,
+    save_florets,
+    save_overview,
+)
+from tests.pipeline.test_network_finder import painted
+
+BEFORE = OverviewTuned(**OVERVIEW_TUNED)
+
+
+def answer(*problems, whole=(0.9, 0.1, 0.1, 0.1, 0.1), strange=1.0, error=0.0, deviation=0.1):
+    truth = PhotoTruth("a.jpg", 400, 1000, (), problems=problems, px_per_mm=10.0)
+    return Answer(truth, whole, (strange, strange), error, deviation)
+
+
+def test_the_limit_lies_in_the_middle_of_the_gap():
+    p = np.array([0.1, 0.2, 0.2, 0.1, 0.3, 0.7, 0.8, 0.9, 0.9, 0.8])
+    assert best_limit(p, p > 0.5) == pytest.approx(0.5)
+
+
+def test_where_both_kinds_overlap_hits_and_false_alarms_weigh_alike():
+    """By hand: at 0.35 there are 4 of 5 hits and 1 of 10 false alarms; no limit does better."""
+    there = np.array([True] * 5 + [False] * 10)
+    p = np.array([0.9, 0.8, 0.6, 0.4, 0.01, *[0.05] * 8, 0.3, 0.7])
+    assert best_limit(p, there) == pytest.approx(0.35)
+
+
+def test_a_few_photos_choose_no_limit():
+    p = np.linspace(0, 1, 100)
+    assert best_limit(p, p > 0.955) is not None
+    assert best_limit(p, p > 0.965) is None
+
+
+@given(st.lists(st.tuples(st.floats(0, 1), st.booleans()), min_size=10, max_size=40))
+def test_no_other_limit_tells_them_better_apart(pairs):
+    p = np.array([pair[0] for pair in pairs])
+    there = np.array([pair[1] for pair in pairs])
+    limit = best_limit(p, there)
+    if limit is None:
+        return
+
+    def index(at: float) -> float:
+        return (p[there] >= at).mean() - (p[~there] >= at).mean()
+
+    assert all(index(limit) >= index(other) - 1e-9 for other in np.linspace(0, 1, 201))
+
+
+def test_a_further_value_stays_under_the_quantile_as_often_as_said():
+    rng = np.random.default_rng(0)
+    draws = rng.normal(size=(4000, 60))
+    under = [row[-1] <= upper_quantile(row[:-1], 0.95) for row in draws]
+    assert np.mean(under) == pytest.approx(0.95, abs=4 * np.sqrt(0.05 * 0.95 / 4000))
+
+
+def test_too_few_values_for_a_quantile():
+    assert upper_quantile(np.arange(19.0), 0.95) == 18.0
+    assert upper_quantile(np.arange(18.0), 0.95) is None
+    assert upper_quantile(np.array([]), 0.95) is None
+
+
+def test_each_problem_gets_its_own_limit():
+    def whole(**raised):
+        names = ("close", "several", "cut_off", "occluded", "not_prepared")
+        usual = {"close": 0.9}
+        return tuple(raised.get(name, usual.get(name, 0.1)) for name in names)
+
+    answers = [answer(whole=whole(), error=0.2 * n / 60, strange=float(n)) for n in range(250)]
+    answers += [answer(QualityProblem.CUT_OFF, whole=whole(cut_off=0.3))] * 9
+    answers += [answer(QualityProblem.NOT_PREPARED, whole=whole(not_prepared=0.7))] * 9
+    answers += [answer(QualityProblem.NO_SPIKE, whole=whole(close=0.2, several=1.0))] * 9
+    tuned = tuned_overview(answers, BEFORE)
+    assert tuned.cut_off_least == pytest.approx(0.2)
+    assert tuned.not_prepared_least == pytest.approx(0.4)
+    assert tuned.spike_close_least == pytest.approx(0.55)
+    assert tuned.several_least == BEFORE.several_least  # nothing shows several spikes
+    assert tuned.spike_least == BEFORE.spike_least
+
+
+def test_bounds_of_the_scale_hold_and_strangeness_is_seldom():
+    rng = np.random.default_rng(1)
+    errors = rng.normal(0, 0.2, 2000)
+    answers = [answer(error=e, strange=s) for e, s in zip(errors, rng.random(2000), strict=True)]
+    tuned = tuned_overview(answers, BEFORE)
+    assert tuned.scale_widening == pytest.approx(2 * 1.96, rel=0.07)  # twice the said deviation
+    assert tuned.strangeness_most == pytest.approx(0.995, abs=0.005)
+    florets = tuned_florets(answers, FloretsTuned(**FLORETS_TUNED))
+    assert florets.strangeness_most == tuned.strangeness_most
+    assert replace(florets, strangeness_most=10.0) == FloretsTuned(**FLORETS_TUNED)
+
+
+def test_photos_that_cannot_be_judged_widen_nothing():
+    bad = [answer(QualityProblem.DEFOCUS, error=9.0, strange=99.0)] * 400
+    good = [answer(error=0.05)] * 400
+    tuned = tuned_overview([*good, *bad], BEFORE)
+    assert tuned.scale_widening == pytest.approx(0.5)
+    assert tuned.strangeness_most == 1.0
+
+
+@pytest.fixture
+def models(tmp_path):
+    folder = tmp_path / "models"
+    save_overview(folder, px_per_mm_in_square=16.0 * 512 / 1600, strangeness=3.0)
+    save_florets(folder, strangeness=4.0)
+    return folder
+
+
+def test_both_networks_are_asked_and_their_manifests_written(models, tmp_path):
+    photos = tmp_path / "set"
+    photos.mkdir()
+    Image.fromarray(painted().pixels).save(photos / "a.png")
+    write_truth(PhotoTruth("a.png", 1200, 1600, (), px_per_mm=20.0), photos / "a.json")
+    (only,) = ask_networks(photos, Networks(models, "1"), workers=1)
+    assert only.whole[0] > 0.99
+    assert only.strangeness == (3.0, 4.0)
+    assert only.scale_error == pytest.approx(np.log(16 / 20), abs=0.01)
+    assert only.scale_deviation == pytest.approx(0.1, abs=1e-3)
+    before = read_manifest(models / "florets" / "1" / "model.toml")
+    tune_network.main([str(photos), str(models / "florets" / "1"), "--workers", "1"])
+    after = read_manifest(models / "florets" / "1" / "model.toml")
+    assert after.numbers(FloretsTuned) == before.numbers(FloretsTuned)  # one photo says too little
+    assert after.calibration == before.calibration
