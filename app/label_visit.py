@@ -46,6 +46,8 @@ class LabelVisit:
         The spike's axis as the check found it, from base to tip; None before it looked.
     stage
         The stage of the next anther; None until one was chosen.
+    base
+        The spike's base, clicked already while the tip is not; else None.
     problem
         What went wrong in the last try, one line; empty when nothing did.
     """
@@ -55,6 +57,7 @@ class LabelVisit:
     zoom: int = _FIRST_ZOOM
     axis: tuple[Point, ...] | None = None
     stage: AntherStage | None = None
+    base: Point | None = None
     problem: str = ""
 
     @property
@@ -117,7 +120,7 @@ class LabelVisit:
     def _open(self, path: Path) -> None:
         photo = resources.photo_to_mark(path)
         self.session.open(path, width=photo.width, height=photo.height)
-        self.axis = None
+        self.axis, self.base = None, None
         self.centre, self.zoom = Point(photo.height / 2, photo.width / 2), _FIRST_ZOOM
 
     def _ask(self) -> None:

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from spikecheck.labelling import edits
+from spikecheck.labelling import answers, edits, floret_edits
 from spikecheck.vocabulary import AntherStage, TrueFloret
-from widgets.label_picture import STAGE_WORDS
+from widgets.label_tools import STAGE_WORDS
 
 if TYPE_CHECKING:
     from label_visit import LabelVisit
@@ -52,7 +52,7 @@ def show_proposals(visit: LabelVisit) -> None:
             st.button(
                 f"All {len(florets)} suggested florets are right",
                 on_click=visit.change,
-                args=(lambda state: edits.confirm_florets(state, axis=visit.axis),),
+                args=(lambda state: answers.confirm_florets(state, axis=visit.axis),),
             )
             _show_each(visit, florets)
 
@@ -127,12 +127,12 @@ def _remove_anther(visit: LabelVisit, index: int) -> None:
 
 
 def _remove_floret(visit: LabelVisit, index: int) -> None:
-    visit.change(lambda state: edits.remove_floret(state, index, axis=visit.axis))
+    visit.change(lambda state: floret_edits.remove_floret(state, index, axis=visit.axis))
 
 
 def _confirm(visit: LabelVisit, number: int) -> None:
-    visit.change(lambda state: edits.confirm(state, number, axis=visit.axis))
+    visit.change(lambda state: answers.confirm(state, number, axis=visit.axis))
 
 
 def _refuse(visit: LabelVisit, number: int) -> None:
-    visit.change(lambda state: edits.refuse(state, number))
+    visit.change(lambda state: answers.refuse(state, number))

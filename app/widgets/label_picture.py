@@ -12,24 +12,13 @@ from streamlit_image_coordinates import (  # type: ignore[import-untyped]
 
 from label_visit import ZOOMS
 from spikecheck.imaging.label_view import clicked_place, draw_map, draw_region, whole_view
-from spikecheck.labelling import edits
-from spikecheck.vocabulary import AntherStage, Point
-from visit import remember
+from spikecheck.vocabulary import Point
+from widgets.label_tools import choose_tool, tool_words, use_tool
 
 if TYPE_CHECKING:
     from label_visit import LabelVisit
     from spikecheck.imaging.view import View
 
-ANTHER, FLORET, MOVE = "Mark an anther", "Mark a floret", "Move an anther"
-STAGE_WORDS = {
-    AntherStage.GREEN: "green",
-    AntherStage.YELLOW: "yellow, still closed",
-    AntherStage.DEHISCED: "dehisced (open, shedding or empty)",
-}
-CAVITY_WORDS = {1.0: "all of it", 0.5: "in part", 0.0: "not at all"}
-_TOOL, _STAGE, _MOVED, _CLIPPED, _CAVITY = (
-    "label-tool", "label-stage", "label-moved", "label-clipped", "label-cavity",
-)  # fmt: skip
 _REGION, _MAP, _LAST = "label-region", "label-map", "label-last-click"
 _SAME_CLICK_MS = 800  # a second click so soon is the other half of a double click
 _ARROWS = (("Left", 0.0, -0.5), ("Up", -0.5, 0.0), ("Down", 0.5, 0.0), ("Right", 0.0, 0.5))
@@ -37,7 +26,7 @@ _ARROWS = (("Left", 0.0, -0.5), ("Up", -0.5, 0.0), ("Down", 0.5, 0.0), ("Right",
 
 def show_picture(visit: LabelVisit) -> None:
     """Show the tools, the map and the enlarged region."""
-    _choose_tool(visit)
+    choose_tool(visit)
     photo, view, state = visit.photo, visit.view, visit.session.state
     hidden = st.session_state.get("label-hidden", False)
     side, main = st.columns([1, 3])
@@ -50,7 +39,7 @@ def show_picture(visit: LabelVisit) -> None:
             on_click=partial(_look, visit),
         )
     with main:
-        st.caption(f"{_tool_words()} by a click in this picture.")
+        st.caption(f"{tool_words()} by a click in this picture.")
         _picture(
             draw_region(
                 photo,
@@ -58,6 +47,7 @@ def show_picture(visit: LabelVisit) -> None:
                 anthers=() if hidden else state.truth.anthers,
                 florets=() if hidden else (state.truth.florets or ()),
                 proposals=() if hidden else [(p.number, p.mark) for p in state.proposals],
+                axis=() if hidden else (state.truth.axis or ()),
             ),
             key=_REGION,
             width="stretch",
@@ -65,44 +55,6 @@ def show_picture(visit: LabelVisit) -> None:
         )
     _show_moves(visit)
     _place_by_numbers(visit)
-
-
-def _choose_tool(visit: LabelVisit) -> None:
-    anthers = visit.session.state.truth.anthers
-    tools = [ANTHER, FLORET, *([MOVE] if anthers else [])]
-    if st.session_state.get(_TOOL) not in tools:
-        st.session_state[_TOOL] = ANTHER
-    tool = st.radio("What a click does", tools, key=_TOOL, horizontal=True)
-    if tool == ANTHER:
-        visit.stage = st.radio(
-            "Stage of the anther",
-            list(AntherStage),
-            format_func=STAGE_WORDS.__getitem__,
-            key=remember(_STAGE, visit.stage),
-            horizontal=True,
-        )
-    elif tool == MOVE:
-        if st.session_state.get(_MOVED, 0) >= len(anthers):
-            st.session_state[_MOVED] = 0
-        st.selectbox(
-            "Which anther",
-            range(len(anthers)),
-            format_func=lambda n: f"Anther {n + 1}",
-            key=_MOVED,
-        )
-    else:
-        st.toggle("Its top is cut", value=True, key=_CLIPPED)
-        st.radio(
-            "How much of the opening can be looked into",
-            list(CAVITY_WORDS),
-            format_func=CAVITY_WORDS.__getitem__,
-            key=_CAVITY,
-            horizontal=True,
-        )
-
-
-def _tool_words() -> str:
-    return str(st.session_state[_TOOL])
 
 
 def _picture(pixels: object, *, key: str, width: int | str, on_click: object) -> None:
@@ -170,7 +122,7 @@ def _place_by_numbers(visit: LabelVisit) -> None:
 
 def _place_numbers(visit: LabelVisit) -> None:
     place = Point(float(st.session_state["label-y"]), float(st.session_state["label-x"]))
-    _use_tool(visit, place)
+    use_tool(visit, place)
     visit.look_at(place)
 
 
@@ -184,7 +136,7 @@ def _look(visit: LabelVisit) -> None:
 def _click(visit: LabelVisit) -> None:
     place = _clicked(_REGION, visit.view)
     if place is not None:
-        _use_tool(visit, place)
+        use_tool(visit, place)
 
 
 def _clicked(key: str, view: View) -> Point | None:
@@ -198,24 +150,3 @@ def _clicked(key: str, view: View) -> Point | None:
     return clicked_place(
         view, x_share=click["x"] / click["width"], y_share=click["y"] / click["height"]
     )
-
-
-def _use_tool(visit: LabelVisit, place: Point) -> None:
-    tool = st.session_state[_TOOL]
-    if tool == ANTHER:
-        stage = st.session_state.get(_STAGE) or visit.stage
-        if stage is None:
-            visit.problem = "Choose the stage of the anther first, then click."
-            return
-        visit.change(lambda state: edits.add_anther(state, place, stage))
-    elif tool == MOVE:
-        index = int(st.session_state[_MOVED])
-        visit.change(lambda state: edits.move_anther(state, index, place))
-    else:
-        side_px, axis = visit.floret_px, visit.axis
-        clipped, cavity = bool(st.session_state[_CLIPPED]), float(st.session_state[_CAVITY])
-        visit.change(
-            lambda state: edits.add_floret(
-                state, place, side_px=side_px, clipped=clipped, cavity_visible=cavity, axis=axis
-            )
-        )

@@ -94,6 +94,7 @@ def draw_region(
     anthers: Sequence[TrueAnther],
     florets: Sequence[TrueFloret],
     proposals: Sequence[tuple[int, TrueAnther | TrueFloret]],
+    axis: Sequence[Point] = (),
 ) -> NDArray[np.uint8]:
     """Return the region enlarged, with marks and numbered proposals.
 
@@ -107,6 +108,8 @@ def draw_region(
         Marks; anthers are numbered from 1 in this order, florets carry their ids.
     proposals
         Number and what is proposed.
+    axis
+        Marked axis from base to tip; none when empty.
 
     Returns
     -------
@@ -114,6 +117,11 @@ def draw_region(
         RGB.
     """
     canvas = Canvas(region.cut(photo))
+    if axis:
+        line = region.place(np.array([(point.row, point.column) for point in axis]))
+        canvas.line(line, colour=INK, width_px=1, rim_px=1)
+        for words, (row, column) in (("base", line[0]), ("tip", line[-1])):
+            _words(canvas, words, row, column)
     for number, mark in proposals:
         if isinstance(mark, TrueFloret):
             _frame(canvas, region, mark.box, f"?{number}", YELLOW, dashed=True)

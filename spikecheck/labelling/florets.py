@@ -29,12 +29,12 @@ def numbered(
     florets
         In any order; their sides, positions and ids are not looked at.
     axis
-        The spike's axis from base to tip, at least two points.
+        The spike's axis from base to tip as the check found it, at least two points.
     truth
-        Of the photo: without an axis, its own axis counts, or else the photo's upright middle line
-        with the base at the bottom.
+        Of the photo: the axis that a person marked comes first. Without either, the photo's
+        upright middle line counts, with the base at the bottom.
     """
-    line = np.array([(p.row, p.column) for p in axis or truth.axis or _middle_line(truth)])
+    line = np.array([(p.row, p.column) for p in truth.axis or axis or _middle_line(truth)])
     placed = [_placed(floret, line) for floret in florets]
     order = {side: number for number, side in enumerate(Side)}
     placed.sort(key=lambda floret: (order[floret.side], floret.position))

@@ -145,6 +145,19 @@ def test_florets_are_marked_and_removed(marker: Visitor, folder: Path):
     assert saved(folder).florets is None
 
 
+def test_base_and_tip_with_a_ruler_give_the_scale(marker: Visitor, folder: Path):
+    first_photo(marker)
+    marker.page.radio("label-tool").set_value("Show base and tip").run()
+    marker.page.number_input("label-length").set_value(84.0).run()
+    for row in (900, 60):
+        marker.page.number_input("label-x").set_value(200)
+        marker.page.number_input("label-y").set_value(row)
+        marker.press("Place it here")
+    truth = saved(folder)
+    assert truth.axis == (Point(900, 200), Point(60, 200))
+    assert truth.px_per_mm == 10
+
+
 def test_suggestions_are_no_marks_before_they_are_confirmed(marker: Visitor, folder: Path):
     first_photo(marker)
     marker.press("Let the check look at this photo")

@@ -82,6 +82,13 @@ def test_marks_and_proposals_have_their_own_lines():
     assert has(drawn(proposals=[(2, floret)]), YELLOW) > 100
 
 
+def test_base_and_tip_are_joined():
+    view = region_view(300, 400, centre=Point(200, 150), zoom=2)
+    ends = (Point(280, 150), Point(120, 150))
+    pixels = draw_region(grey(), view, anthers=(), florets=(), proposals=(), axis=ends)
+    assert (pixels[200:700, 445:455].max(axis=1) > 200).all()
+
+
 def test_the_middle_of_an_anther_stays_in_sight():
     pixels = drawn([TrueAnther(Point(200, 150))])
     middle = pixels[440:460, 440:460]

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from spikecheck.errors import UsageError
-from spikecheck.labelling import edits
+from spikecheck.labelling import answers, edits, floret_edits
 from spikecheck.labelling.proposals import propose
 from spikecheck.labelling.state import LabelState, blank_truth
 from spikecheck.vocabulary import (
@@ -30,9 +30,13 @@ AXIS = (Point(900, 200), Point(60, 200))
 
 
 def with_floret(state: LabelState, row: float, column: float, side_px: float = 30) -> LabelState:
-    return edits.add_floret(
+    return floret_edits.add_floret(
         state, Point(row, column), side_px=side_px, clipped=True, cavity_visible=1, axis=AXIS
     )
+
+
+def with_length(state: LabelState, length_mm: float) -> LabelState:
+    return floret_edits.set_length(floret_edits.set_axis(state, *AXIS), length_mm)
 
 
 def test_an_anther_is_added_moved_restaged_and_removed():
@@ -101,7 +105,7 @@ def test_florets_are_numbered_from_the_base_on_each_side():
 
 def test_sides_are_told_with_the_tip_upwards_however_the_spike_lies():
     lying = (Point(200, 50), Point(200, 950))  # the tip points right, so up is left
-    state = edits.add_floret(
+    state = floret_edits.add_floret(
         replace(BLANK, truth=replace(BLANK.truth, width=1000, height=400)),
         Point(150, 500), side_px=30, clipped=True, cavity_visible=1, axis=lying,
     )  # fmt: skip
@@ -115,10 +119,10 @@ def test_an_anther_belongs_to_the_floret_it_lies_in_also_after_renumbering():
     assert [a.floret for a in state.truth.anthers] == ["L1", None]
     state = with_floret(state, 800, 150)
     assert [a.floret for a in state.truth.anthers] == ["L2", None]
-    state = edits.remove_floret(state, 1, axis=AXIS)
+    state = floret_edits.remove_floret(state, 1, axis=AXIS)
     assert [a.floret for a in state.truth.anthers] == [None, None]
     assert [f.id for f in state.truth.florets] == ["L1"]
-    assert edits.remove_floret(state, 0, axis=AXIS).truth.florets is None
+    assert floret_edits.remove_floret(state, 0, axis=AXIS).truth.florets is None
 
 
 def test_of_two_florets_about_an_anther_the_nearer_one_has_it():
@@ -128,10 +132,23 @@ def test_of_two_florets_about_an_anther_the_nearer_one_has_it():
 
 
 def test_without_an_axis_the_base_is_at_the_bottom():
-    state = edits.add_floret(
+    state = floret_edits.add_floret(
         BLANK, Point(900, 20), side_px=30, clipped=False, cavity_visible=0, axis=None
     )
     assert (state.truth.florets[0].side, state.truth.florets[0].position) == (Side.LEFT, 0.1)
+
+
+def test_base_and_tip_number_florets_and_with_a_ruler_give_the_scale():
+    state = with_floret(with_floret(BLANK, 300, 150), 800, 150)
+    state = floret_edits.set_axis(
+        state, Point(60, 200), Point(900, 200)
+    )  # hanging: the tip is below
+    assert [(f.id, f.centre.row) for f in state.truth.florets] == [("R1", 300), ("R2", 800)]
+    state = floret_edits.set_length(state, 84)
+    assert state.truth.px_per_mm == 10
+    # What a person marked counts more than what the check found.
+    assert with_floret(state, 500, 150).truth.florets[1].id == "R2"
+    assert floret_edits.set_axis(state, Point(60, 200), Point(480, 200)).truth.px_per_mm is None
 
 
 def proposed() -> LabelState:
@@ -143,27 +160,27 @@ def test_proposals_are_no_marks_until_they_are_confirmed():
     state = proposed()
     assert state.truth == BLANK.truth
     assert len(state.proposals) == 4
-    state = edits.confirm(state, 1, axis=AXIS)
+    state = answers.confirm(state, 1, axis=AXIS)
     assert state.truth.anthers == (TrueAnther(floret("L1").centre, stage=GREEN),)
     assert [p.number for p in state.proposals] == [2, 3, 4]
 
 
 def test_of_a_confirmed_anther_only_what_a_person_sees_is_kept():
-    state = edits.confirm(proposed(), 1, axis=AXIS, stage=YELLOW)
+    state = answers.confirm(proposed(), 1, axis=AXIS, stage=YELLOW)
     (mark,) = state.truth.anthers
     assert (mark.stage, mark.box, mark.length_mm) == (YELLOW, None, None)
 
 
 def test_confirmed_florets_take_in_their_anthers():
-    state = edits.confirm_florets(edits.confirm(proposed(), 1, axis=AXIS), axis=AXIS)
+    state = answers.confirm_florets(answers.confirm(proposed(), 1, axis=AXIS), axis=AXIS)
     assert [(f.id, f.clipped) for f in state.truth.florets] == [("L1", True), ("R1", False)]
     assert state.truth.anthers[0].floret == "L1"
     assert [p.number for p in state.proposals] == [2]
-    assert edits.confirm_florets(state, axis=AXIS) == state
+    assert answers.confirm_florets(state, axis=AXIS) == state
 
 
 def test_a_refused_proposal_is_gone_and_nothing_is_marked():
-    state = edits.refuse(proposed(), 2)
+    state = answers.refuse(proposed(), 2)
     assert [p.number for p in state.proposals] == [1, 3, 4]
     assert state.truth == BLANK.truth
 
@@ -190,11 +207,22 @@ def test_unsure_anthers_are_not_proposed():
         (lambda s: edits.move_anther(s, 0, Point(0, 0)), "no anther 1"),
         (lambda s: edits.remove_anther(s, -1), "no anther 0"),
         (lambda s: edits.set_stage(s, 3, GREEN), "no anther 4"),
-        (lambda s: edits.remove_floret(s, 0, axis=None), "no floret 1"),
-        (lambda s: edits.confirm(s, 9, axis=None), "no suggestion 9"),
-        (lambda s: edits.refuse(s, 9), "no suggestion 9"),
+        (lambda s: floret_edits.remove_floret(s, 0, axis=None), "no floret 1"),
+        (lambda s: answers.confirm(s, 9, axis=None), "no suggestion 9"),
+        (lambda s: answers.refuse(s, 9), "no suggestion 9"),
+        (lambda s: floret_edits.set_axis(s, Point(1, 1), Point(1, 1)), "the same place"),
+        (lambda s: floret_edits.set_axis(s, Point(-1, 1), Point(1, 1)), "lies outside the photo"),
+        (lambda s: floret_edits.set_length(s, 80), "base and tip are not marked"),
         (
-            lambda s: edits.add_floret(
+            lambda s: floret_edits.set_length(floret_edits.set_axis(s, *AXIS), 0),
+            "length is positive",
+        ),
+        (
+            lambda s: floret_edits.set_length(floret_edits.set_axis(s, *AXIS), float("nan")),
+            "is positive",
+        ),
+        (
+            lambda s: floret_edits.add_floret(
                 s, Point(0, 0), side_px=9, clipped=True, cavity_visible=1.5, axis=None
             ),
             "lies in 0..1",

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
+from PIL import Image
 
 from spikecheck.errors import CalibrationError, OutputError, UsageError
 from spikecheck.labelling.export import export_labels
 from spikecheck.labelling.label_file import label_path
 from spikecheck.labelling.progress import Marking, folder_progress
-from spikecheck.vocabulary import AntherStage, PhotoTruth, Point, TrueAnther, write_truth
+from spikecheck.vocabulary import (
+    AntherStage,
+    PhotoTruth,
+    Point,
+    TrueAnther,
+    read_truth,
+    write_truth,
+)
 from tests.labelling.conftest import HEIGHT, WIDTH, write_photo
 
 
@@ -56,23 +66,31 @@ def test_nothing_lacks_when_there_are_enough(tmp_path):
     assert folder_progress(photos).lacking(0.05) == 0
 
 
-def test_finished_photos_are_copied_byte_for_byte_with_their_truth(photos, tmp_path):
+def test_finished_photos_become_a_set_to_fit_on(photos, tmp_path):
+    jpeg = write_photo(tmp_path / "turned.JPG")
+    mark(jpeg)
     mark(photos[0], AntherStage.GREEN)
     mark(photos[1], complete=False)
+    photos = (*photos, jpeg)
     out = tmp_path / "made" / "out"
     progress = folder_progress(photos)
-    assert export_labels(progress, out) == (out / "a.png",)
-    assert export_labels(progress, out) == (out / "a.png",)
-    assert sorted(path.name for path in out.iterdir()) == ["a.json", "a.png"]
-    assert (out / "a.png").read_bytes() == photos[0].read_bytes()
-    assert (out / "a.json").read_bytes() == label_path(photos[0]).read_bytes()
+    assert export_labels(progress, out) == (out / "a.jpg", out / "turned.jpg")
+    assert export_labels(progress, out) == (out / "a.jpg", out / "turned.jpg")
+    assert sorted(path.name for path in out.iterdir()) == [
+        "a.jpg", "a.json", "turned.jpg", "turned.json",
+    ]  # fmt: skip
+    assert (out / "turned.jpg").read_bytes() == jpeg.read_bytes()
+    with Image.open(out / "a.jpg") as made:
+        assert (made.format, made.size) == ("JPEG", (WIDTH, HEIGHT))
+    truth = read_truth(out / "a.json")
+    assert truth == replace(read_truth(label_path(photos[0])), image="a.jpg")
 
 
 def test_an_export_never_overwrites_another_photo(photos, tmp_path):
     mark(photos[0])
     progress = folder_progress(photos)
     (tmp_path / "out").mkdir()
-    write_photo(tmp_path / "out" / "a.png", 200)
+    write_photo(tmp_path / "out" / "a.jpg", 200)
     with pytest.raises(UsageError, match="another photo of this name"):
         export_labels(progress, tmp_path / "out")
     with pytest.raises(UsageError, match="the folder of the photos themselves"):

@@ -10,7 +10,7 @@ from functools import partial
 import pytest
 
 from spikecheck.errors import CalibrationError, OutputError, TruthError, UsageError
-from spikecheck.labelling import LabelSession, edits
+from spikecheck.labelling import LabelSession, answers, edits
 from spikecheck.labelling.label_file import label_path, read_label
 from spikecheck.labelling.proposals import propose
 from spikecheck.vocabulary import AntherStage, PhotoTruth, Point, read_truth, write_truth
@@ -100,11 +100,11 @@ def test_proposals_are_never_saved(session, photos):
     seen = findings([], [anther(None, at=Point(40, 40)), anther(None, at=Point(80, 30))])
     session.suggest(propose(seen, state.truth, score_least=0.1))
     assert not label_path(photos[0]).exists()
-    session.change(partial(edits.refuse, number=1), by="Ilse")
+    session.change(partial(answers.refuse, number=1), by="Ilse")
     assert not label_path(photos[0]).exists()
     session.change(edits.finish, by="Ilse")
     assert saved(photos[0]).anthers == ()
-    session.change(partial(edits.confirm, number=2, axis=None), by="Ilse")
+    session.change(partial(answers.confirm, number=2, axis=None), by="Ilse")
     assert [mark.centre for mark in saved(photos[0]).anthers] == [Point(80, 30)]
 
 

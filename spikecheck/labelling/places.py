@@ -1,0 +1,44 @@
+"""Refuses what no mark of a photo can be."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, TypeVar
+
+from spikecheck.errors import UsageError
+from spikecheck.vocabulary import Point
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from spikecheck.vocabulary import PhotoTruth
+
+T = TypeVar("T")
+
+
+def inside(truth: PhotoTruth, place: Point) -> Point:
+    """Return the place, to the tenth of a pixel that truth files keep.
+
+    Raises
+    ------
+    UsageError
+        If it lies outside the photo.
+    """
+    if not (0 <= place.row <= truth.height and 0 <= place.column <= truth.width):
+        raise UsageError(
+            f"x {place.column:g}, y {place.row:g} lies outside the photo",
+            cure=f"It is {truth.width} wide and {truth.height} high",
+        )
+    return Point(round(place.row, 1), round(place.column, 1))
+
+
+def one(marks: Sequence[T], index: int, kind: str) -> T:
+    """Return the mark of this index.
+
+    Raises
+    ------
+    UsageError
+        If there is none.
+    """
+    if not 0 <= index < len(marks):
+        raise UsageError(f"there is no {kind} {index + 1}", cure="Load the photo again")
+    return marks[index]
