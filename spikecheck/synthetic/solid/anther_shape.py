@@ -175,6 +175,7 @@ def _colours(plan: AntherPlan, kept: Floats, turn: Floats, rng: np.random.Genera
             (160, 180, 110),
             (178, 194, 134),
             (144, 166, 88),
+            (126, 152, 76),
             (192, 204, 158),
             (168, 178, 98),
         ),
@@ -186,7 +187,8 @@ def _colours(plan: AntherPlan, kept: Floats, turn: Floats, rng: np.random.Genera
         plan.stage, "yellow_green" if plan.near_anthesis else "green"
     )
     choice = tones[step]
-    tone = jittered(rng, choice[int(rng.integers(len(choice)))], 8)
+    tone = jittered(rng, choice[int(rng.integers(len(choice)))], 9)
+    tone = mixed(tone, np.full(3, tone.mean()), rng.uniform(0.0, 0.3))
     body = np.broadcast_to(tone, (*shape, 3)) * (1 + 0.1 * mottled(rng, shape, (6, 5)))[..., None]
     seam = np.exp(-((np.abs(np.abs(np.sin(turn)) - 1) / 0.05) ** 2))[None] * rng.uniform(0.1, 0.5)
     middle = mixed(tone, linear((120, 140, 70)), 0.5) * 0.7

@@ -27,7 +27,7 @@ def sheet_mesh(sheet: Sheet, colours: Floats) -> Mesh:
 
 def cut_bead(edge: Floats, colour: Floats, rng: np.random.Generator) -> Mesh:
     """Return the cut edge as a thin bead, shape of ``edge`` (N, 3): the sheet has a thickness."""
-    radius = rng.uniform(0.025, 0.055) * (1 + 0.35 * wave(rng, len(edge), len(edge) // 3))
+    radius = rng.uniform(0.018, 0.05) * (1 + 0.35 * wave(rng, len(edge), len(edge) // 3))
     return tube(edge, radius, colour, sides=5)
 
 

@@ -144,7 +144,7 @@ def _add_sheet(
     placed = Mesh(plan.frame.place(mesh.vertices), mesh.faces, mesh.colours)
     index = assembly.add(placed, kind, Material.LEAF, plan.key)
     if plan.cut is not None and plan.fine:
-        colour = mixed(colours[-1], look.cut, rng.uniform(0.2, 0.9))
+        colour = mixed(colours[-1], look.cut, rng.uniform(0.0, 0.8))
         bead = cut_bead(plan.frame.place(sheet.points[-1]), colour, rng)
         assembly.more(bead, Material.LEAF, index)
     if lemma and look.hairiness > 0 and plan.fine:

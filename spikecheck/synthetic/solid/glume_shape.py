@@ -58,7 +58,7 @@ def add_glume(
         spine = _beak(sheet.points[-1], look, rng)
         assembly.more(_placed(spine, own), Material.STEM, index)
     elif floret.fine:
-        edge = mixed(colours[-1], look.cut, rng.uniform(0.2, 0.9))
+        edge = mixed(colours[-1], look.cut, rng.uniform(0.0, 0.8))
         assembly.more(cut_bead(own.place(sheet.points[-1]), edge, rng), Material.LEAF, index)
     if look.hairiness > 0 and floret.fine:
         tuft = _placed(hairy(sheet, look.hairiness, rng), own)

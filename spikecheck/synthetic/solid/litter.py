@@ -70,12 +70,15 @@ def _papery(
     rng: np.random.Generator,
 ) -> None:
     """Dried strips on rims, more on plants with dry margins."""
+    share = rng.beta(1, 4) + 0.2 * look.dry
     for floret in florets:
-        if not floret.front or not chance(rng, 0.05 + 0.25 * look.dry):
+        if not floret.front or not chance(rng, share):
             continue
-        rim = floret.built.opening
+        rim = floret.built.rim_front
         root = rim[int(rng.integers(len(rim)))]
-        out = unit(root - rim.mean(axis=0))
+        out = unit(root - floret.built.opening.mean(axis=0))
+        if chance(rng, 0.35):  # torn palea standing in the opening
+            root = root - out * rng.uniform(0.8, 2.0) - floret.built.normal * rng.uniform(0, 1.5)
         way = floret.built.normal * rng.uniform(0, 1) + out * rng.uniform(-0.3, 1.2)
         mesh = papery_bit(rng, root, unit(way + rng.normal(0, 0.4, 3)), look)
         assembly.add(mesh, OrganKind.LEMMA, Material.LEAF, floret.built.plan.key)

@@ -48,14 +48,17 @@ def sheet_colours(
     foot = np.clip(1 - sheet.along / rng.uniform(0.22, 0.5), 0, 1)
     window = np.clip(rng.uniform(-0.2, 0.7) * (1 - side) + 0.25 * rough, 0, 1)
     body = mixed(look.green, look.pale, np.clip(np.maximum(foot, pale + window * 0.5), 0, 1))
-    body = body * (1 + 0.13 * rough + 0.05 * cloud(rng, shape, (3, shape[1])))[..., None]
+    body = (
+        body
+        * (1 + 0.13 * rough + rng.uniform(0.03, 0.12) * cloud(rng, shape, (3, shape[1])))[..., None]
+    )
     body = body * rng.uniform(0.85, 1.15) * (1 + rng.normal(0, 0.03, 3))
     nerves = _nerves(sheet, rng)
     body = mixed(body, look.vein, nerves * look.vein_strength * rng.uniform(0.5, 1.0))
     body = _coloured(body, sheet, look, rng, nerves + rough)
     margin = kind.margin * rng.uniform(0.4, 1.6) * (0.4 + sheet.along) * (1 + 0.5 * rough)
     papery = np.clip((side - 1 + margin) / np.maximum(margin, 1e-3) * 2, 0, 1)
-    body = mixed(body, look.papery, papery * rng.uniform(0.5, 0.95))
+    body = mixed(body, look.papery, papery * rng.uniform(0.1, 0.9))
     body = _spotted(body, sheet, look, rng)
     return _cut_edge(body, sheet, look, rng, length_mm)
 
@@ -106,4 +109,4 @@ def _cut_edge(
     from_edge_mm = (sheet.cut[None] - sheet.along) * length_mm
     width = rng.uniform(0.05, 0.35) * (1 + 0.5 * cloud(rng, sheet.along.shape, (2, 7)))
     line = np.exp(-from_edge_mm / np.maximum(width, 0.02)) * (sheet.cut[None] < 1)
-    return np.clip(mixed(body, look.cut, line * rng.uniform(0.2, 0.95)), 0.004, 0.95)
+    return np.clip(mixed(body, look.cut, line * rng.uniform(0.05, 0.9)), 0.004, 0.95)

@@ -88,7 +88,13 @@ def papery_bit(rng: np.random.Generator, root: Floats, way: Floats, look: PlantL
     y = y + rng.normal(0, 0.25) * length * share**2 + 0.06 * cloud(rng, (rows, columns), (4, 4))
     x = x + rng.normal(0, 0.2) * length * share**2
     local = np.stack([x, y, np.broadcast_to(length * share, x.shape)], axis=-1).reshape(-1, 3)
-    tones = (look.papery, look.straw, linear((232, 224, 178)), mixed(look.green, look.straw, 0.6))
+    tones = (
+        look.papery,
+        look.straw,
+        linear((232, 224, 178)),
+        mixed(look.green, look.straw, 0.6),
+        look.pale,
+    )
     tone = tones[int(rng.integers(len(tones)))] * rng.uniform(0.8, 1.1)
     shade = 1 + 0.15 * cloud(rng, (rows, columns), (5, 4)).reshape(-1, 1)
     own = frame(root, way, rng.normal(0, 1, 3))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -39,6 +40,7 @@ def mottled(rng: np.random.Generator, shape: tuple[int, int], coarse: tuple[int,
     return 0.65 * cloud(rng, shape, coarse) + 0.35 * cloud(rng, shape, fine)
 
 
+@lru_cache(maxsize=256)
 def _weights(count: int, knots: int) -> Floats:
     """Return the share of each knot in each point: smoothstep between neighbours."""
     place = np.linspace(0, knots - 1, count)
