@@ -107,20 +107,22 @@ def _softmax(logits: NDArray[np.float32]) -> NDArray[np.float32]:
 
 def _cells_of(peaks: Sequence[Peak], tissue: NDArray[np.bool_]) -> list[_Cells]:
     """Share out connected anther tissue among its peaks; a peak without any has its own cell."""
+    from scipy.spatial import KDTree
+
     _, labels = cv2.connectedComponents(tissue.astype(np.uint8), connectivity=8)
-    label_of = [int(labels[peak.cell]) for peak in peaks]
-    shared = []
-    for peak, label in zip(peaks, label_of, strict=True):
-        if label == 0:
-            shared.append((np.array([peak.cell[0]]), np.array([peak.cell[1]])))
-            continue
-        rows, columns = np.nonzero(labels == label)
-        own = np.hypot(rows - peak.row, columns - peak.column)
-        mine = np.ones(len(rows), np.bool_)
-        for other, its in zip(peaks, label_of, strict=True):
-            if its == label and other is not peak:
-                mine &= own <= np.hypot(rows - other.row, columns - other.column)
-        shared.append((rows[mine], columns[mine]))
+    shared = [(np.array([peak.cell[0]]), np.array([peak.cell[1]])) for peak in peaks]
+    peaks_of: dict[int, list[int]] = {}
+    for number, peak in enumerate(peaks):
+        peaks_of.setdefault(int(labels[peak.cell]), []).append(number)
+    peaks_of.pop(0, None)  # beside all anther tissue
+    for label, numbers in peaks_of.items():
+        cells = np.argwhere(labels == label)
+        places = [(peaks[number].row, peaks[number].column) for number in numbers]
+        _, nearest = KDTree(places).query(cells)
+        for order, number in enumerate(numbers):
+            mine = cells[nearest == order]
+            if len(mine):  # a peak between cells may lie nearer to none of them
+                shared[number] = (mine[:, 0], mine[:, 1])
     return shared
 
 

@@ -58,16 +58,21 @@ def find_peaks(logits: NDArray[np.float32], *, least: float, apart_cells: float)
     heat = np.ascontiguousarray(sigmoid(logits))
     reach = max(1, int(apart_cells))
     offsets = np.arange(-reach, reach + 1)
-    disc = (offsets[:, None] ** 2 + offsets**2 <= apart_cells**2 + 1e-9).astype(np.uint8)
-    highest = cv2.dilate(heat, disc, borderType=cv2.BORDER_CONSTANT, borderValue=0.0)
+    disc = offsets[:, None] ** 2 + offsets**2 <= apart_cells**2 + 1e-9
+    highest = cv2.dilate(
+        heat, disc.astype(np.uint8), borderType=cv2.BORDER_CONSTANT, borderValue=0.0
+    )
     rows, columns = np.nonzero((heat >= highest) & (heat >= least))
-    order = np.argsort(-logits[rows, columns], kind="stable")
+    near_higher = np.zeros(heat.shape, np.bool_)  # by a peak already taken
     peaks: list[Peak] = []
-    for i in order.tolist():
+    for i in np.argsort(-logits[rows, columns], kind="stable").tolist():
         row, column = int(rows[i]), int(columns[i])
-        near = (np.hypot(p.cell[0] - row, p.cell[1] - column) <= apart_cells for p in peaks)
-        if any(near):
+        if near_higher[row, column]:
             continue
+        top, left = max(row - reach, 0), max(column - reach, 0)
+        part = near_higher[top : row + reach + 1, left : column + reach + 1]
+        first_row, first_column = top - row + reach, left - column + reach
+        part |= disc[first_row:, first_column:][: part.shape[0], : part.shape[1]]
         peaks.append(
             Peak(
                 row=row + _fraction(heat[:, column], row),

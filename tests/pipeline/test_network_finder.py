@@ -6,11 +6,12 @@ import cv2
 import numpy as np
 import pytest
 
+from spikecheck.errors import ModelError
 from spikecheck.networks import FLORETS, OVERVIEW, load_network
 from spikecheck.pipeline.network_finder import NetworkFinder
 from spikecheck.thresholds import load_thresholds
-from spikecheck.vocabulary import Photo
-from tests.networks.colour_networks import save_florets, save_overview
+from spikecheck.vocabulary import Calibration, Photo, Side
+from tests.networks.colour_networks import CALIBRATION, FLORETS_TUNED, save_florets, save_overview
 
 THRESHOLDS = load_thresholds()
 PX_PER_MM = 16.0
@@ -69,7 +70,7 @@ def painted(angle_deg: float = 0.0) -> Painting:
     return painting
 
 
-def finder(folder, angle_deg: float = 0.0, *, calibration=None, **overview) -> NetworkFinder:
+def finder(folder, angle_deg=0.0, *, calibration=None, florets=None, **overview) -> NetworkFinder:
     turn = np.radians(angle_deg)
     settings = {
         "px_per_mm_in_square": PX_PER_MM * 512 / ROWS,
@@ -77,7 +78,7 @@ def finder(folder, angle_deg: float = 0.0, *, calibration=None, **overview) -> N
         **overview,
     }
     save_overview(folder, **settings)
-    save_florets(folder)
+    save_florets(folder, **(florets or {}))
     networks = (load_network(task, folder=folder) for task in (OVERVIEW, FLORETS))
     return NetworkFinder(THRESHOLDS, *networks, calibration)
 
@@ -107,3 +108,118 @@ def test_what_was_painted_is_found_however_the_spike_is_held(tmp_path, angle_deg
             for a in found.anthers
         ]
         assert min(near) / PX_PER_MM < 0.5
+
+
+def test_sides_ids_and_probabilities_are_those_of_the_strip(tmp_path):
+    painting = painted(145.0)
+    found = finder(tmp_path, 145.0).find(painting.photo())
+    lefts = [at for at in FLORETS_AT if at[1] < 0]
+    assert [f.id for f in found.florets if f.side is Side.LEFT] == [
+        f"L{n}" for n in range(1, len(lefts) + 1)
+    ]
+    for floret in found.florets:
+        distance = [
+            np.hypot(*(np.array([floret.centre.row, floret.centre.column]) - painting.place(*at)))
+            for at in FLORETS_AT
+        ]
+        along, across = FLORETS_AT[int(np.argmin(distance))]
+        assert floret.side is (Side.LEFT if across < 0 else Side.RIGHT)
+        assert floret.position == pytest.approx(along / LENGTH_MM, abs=0.03)
+        assert floret.clipped
+    inside, outside = sorted(found.anthers, key=lambda a: a.floret is None)
+    holder = next(floret for floret in found.florets if floret.id == inside.floret)
+    assert outside.floret is None
+    assert holder.p_anther == max(floret.p_anther for floret in found.florets) > 0.5
+    assert sum(floret.p_anther > 0.5 for floret in found.florets) == 1
+    assert all(0.9 < anther.score < 1 for anther in found.anthers)
+    assert all(0.5 < anther.length_mm < 1.5 for anther in found.anthers)
+    assert found.unexplained < 0.1
+
+
+def test_the_same_photo_larger_is_read_the_same(tmp_path):
+    small = painted().photo()
+    large = Photo("large.png", "1" * 64, cv2.resize(small.pixels, None, fx=2.5, fy=2.5))
+    look = finder(tmp_path)  # the overview sees both alike
+    before, after = look.find(small), look.find(large)
+    assert after.scale.px_per_mm == pytest.approx(2.5 * before.scale.px_per_mm, rel=1e-3)
+    assert [f.id for f in after.florets] == [f.id for f in before.florets]
+    for one, other in zip(before.florets, after.florets, strict=True):
+        assert other.centre.row / 2.5 == pytest.approx(one.centre.row, abs=4)
+        assert other.centre.column / 2.5 == pytest.approx(one.centre.column, abs=4)
+    assert len(after.anthers) == len(before.anthers)
+
+
+def test_identity_and_calibration_come_from_the_manifests(tmp_path):
+    look = finder(tmp_path)
+    found = look.find(painted().photo())
+    assert found.model == look.model
+    assert (look.model.name, look.model.version) == ("spike-and-florets", "1")
+    assert len(look.model.sha256) == 64
+    assert found.calibration.name == CALIBRATION["name"]
+    assert found.calibration.pass_score_most == CALIBRATION["pass_score_most"]
+
+
+def test_another_tuned_number_is_another_identity(tmp_path):
+    one = finder(tmp_path / "one").model
+    tuned = {**FLORETS_TUNED, "anther_least": 0.2}
+    other = finder(tmp_path / "other", florets={"tuned": tuned}).model
+    assert one.version == other.version
+    assert one.sha256 != other.sha256
+
+
+def test_versions_that_differ_are_both_named(tmp_path):
+    assert finder(tmp_path, florets={"version": "2"}).model.version == "1+2"
+
+
+def test_a_calibration_passed_in_is_reported(tmp_path):
+    own = Calibration("own photos", 0.05, 120, 0, 0.01, 1 / 121, "c" * 64)
+    assert finder(tmp_path, calibration=own).find(painted().photo()).calibration is own
+
+
+@pytest.mark.parametrize("which", ["overview", "florets"])
+def test_a_photo_strange_to_either_network_is_unfamiliar(tmp_path, which):
+    strange = {"strangeness": 11.0}
+    look = finder(
+        tmp_path,
+        **(strange if which == "overview" else {}),
+        florets=strange if which == "florets" else None,
+    )
+    found = look.find(painted().photo())
+    assert found.unfamiliar
+    assert found.spike is not None
+
+
+def test_without_a_spike_nothing_is_explained(tmp_path):
+    look = finder(tmp_path, strangeness=11.0)
+    blank = Photo("card.png", "0" * 64, np.zeros((300, 200, 3), np.uint8))
+    found = look.find(blank)
+    assert (found.spike, found.scale, found.florets, found.anthers) == (None, None, (), ())
+    assert (found.other_spikes, found.unexplained) == (0, 1.0)
+    assert found.unfamiliar
+    assert found.calibration is not None
+
+
+@pytest.mark.parametrize("px_per_mm", [4.0, 5.3])
+def test_a_spike_too_small_or_too_long_to_be_one_has_no_florets(tmp_path, px_per_mm):
+    """At 4 px/mm nothing shows; at 5.3 px/mm the painted 1120 px would be 211 mm."""
+    look = finder(tmp_path, px_per_mm_in_square=px_per_mm * 512 / ROWS)
+    found = look.find(painted().photo())
+    assert found.spike is not None
+    assert found.scale.px_per_mm == pytest.approx(px_per_mm, rel=0.01)
+    assert found.florets == found.anthers == ()
+    assert found.unexplained == 1.0
+
+
+def test_a_manifest_that_lacks_a_number_is_told_at_once(tmp_path):
+    tuned = {name: value for name, value in FLORETS_TUNED.items() if name != "clipped_least"}
+    with pytest.raises(ModelError, match="clipped_least"):
+        finder(tmp_path, florets={"tuned": tuned})
+
+
+@pytest.mark.parametrize("shape", [(1, 1), (1, 700), (700, 1), (2, 3), (5, 900), (40, 40)])
+@pytest.mark.parametrize("level", [(0, 0, 0), (0, 255, 0), (255, 255, 255), (255, 0, 255)])
+def test_whatever_the_photo_there_is_an_answer(tmp_path, shape, level):
+    pixels = np.empty((*shape, 3), np.uint8)
+    pixels[:] = level
+    found = finder(tmp_path).find(Photo("drawn.png", "0" * 64, pixels))
+    assert 0 <= found.unexplained <= 1
