@@ -1,0 +1,175 @@
+"""Varies light, colour and camera of a batch, on the device.
+
+The ranges are own choices: wide enough that the photo sets' own cameras are no crutch, narrow
+enough that an anther's stage is still told by its colour.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import torch
+from torch.nn.functional import conv2d, interpolate, pad
+
+from spikecheck.model_training.channels import UNKNOWN_CLASS
+from spikecheck.model_training.jpeg_like import jpeg_like
+
+_SRGB_GAMMA = 2.2  # near enough to vary exposure in linear light
+_WHITE_SPREAD = 0.07  # standard deviation of ln of a channel's gain
+_GAMMA_SPREAD = 0.10
+_SATURATION = (0.7, 1.3)
+_HUE = math.radians(5)
+_KERNEL_REACH = 4
+_LUMA = (0.299, 0.587, 0.114)  # ITU-R BT.601
+_QUALITY = (35.0, 95.0)
+_PATCHED = 0.25  # share of pictures with a patch over them
+_PATCH = (0.04, 0.16)  # its sides, share of the picture's
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """How strongly a batch is varied.
+
+    Parameters
+    ----------
+    exposure
+        Standard deviation of ln of the gain in linear light.
+    blur_px
+        Largest standard deviation of the blur, px.
+    blurred, sharpened, rounded, coarse
+        Shares of pictures blurred, sharpened, rounded like JPEG, taken at lower resolution.
+    noise
+        Largest standard deviation of the noise, of 0..1.
+    """
+
+    exposure: float
+    blur_px: float
+    blurred: float
+    sharpened: float
+    rounded: float
+    coarse: float
+    noise: float
+
+
+FLORETS_STRENGTH = Strength(0.25, 1.5, 0.35, 0.25, 0.5, 0.2, 0.04)
+OVERVIEW_STRENGTH = Strength(0.15, 0.8, 0.25, 0.25, 0.3, 0.1, 0.03)
+
+
+def photographed(images: Any, strength: Strength) -> tuple[Any, Any]:
+    """Vary light, colour and camera.
+
+    Parameters
+    ----------
+    images
+        float32 of shape (B, 3, H, W), 0..1; H and W multiples of 8.
+    strength
+        How strongly.
+
+    Returns
+    -------
+    tuple
+        The pictures, and whether each lost detail, bool of shape (B,).
+    """
+    count, device = len(images), images.device
+
+    def chance() -> Any:
+        return torch.rand(count, device=device)
+
+    images = _coloured(images, strength.exposure)
+    coarse = round(strength.coarse * count)
+    if coarse:
+        images = torch.cat([_coarser(images[:coarse]), images[coarse:]])
+    kind = chance()
+    spread = 0.3 + (strength.blur_px - 0.3) * torch.rand(count, 2, device=device)
+    blurs = kind < strength.blurred
+    sharpens = kind > 1 - strength.sharpened
+    amount = torch.where(blurs, -1.0, torch.where(sharpens, 1.2 * chance(), 0.0))
+    images = images + amount.view(-1, 1, 1, 1) * (images - _blurred(images, spread))
+    images = (images + _noise(images, strength.noise * chance() ** 2)).clamp(0, 1)
+    rounded = round(strength.rounded * count)
+    if rounded:  # the last ones; coarse are the first ones
+        low, high = _QUALITY
+        quality = low + (high - low) * torch.rand(rounded, device=device)
+        images = torch.cat([images[:-rounded], jpeg_like(images[-rounded:], quality)])
+    lost = blurs | (torch.arange(count, device=device) < coarse)
+    return images.clamp(0, 1), lost
+
+
+def patched(images: Any, classes: Any) -> tuple[Any, Any]:
+    """Lay a plain patch over some pictures; what is under it is unknown.
+
+    Parameters
+    ----------
+    images, classes
+        float32 of shape (B, 3, H, W) and uint8 of shape (B, H, W).
+    """
+    count, _, height, width = images.shape
+    device = images.device
+    low, high = _PATCH
+    sides = low + (high - low) * torch.rand(count, 2, device=device)
+    corner = torch.rand(count, 2, device=device) * (1 - sides)
+    row = torch.arange(height, device=device)[None] / height
+    column = torch.arange(width, device=device)[None] / width
+    rows = (row >= corner[:, :1]) & (row < corner[:, :1] + sides[:, :1])
+    columns = (column >= corner[:, 1:]) & (column < corner[:, 1:] + sides[:, 1:])
+    rows = rows & (torch.rand(count, 1, device=device) < _PATCHED)
+    under = rows[:, :, None] & columns[:, None, :]
+    colour = torch.rand(count, 3, 1, 1, device=device)
+    return (
+        torch.where(under[:, None], colour, images),
+        torch.where(under, UNKNOWN_CLASS, classes),
+    )
+
+
+def _coloured(images: Any, exposure: float) -> Any:
+    count, device = len(images), images.device
+
+    def normal(*shape: int) -> Any:
+        return torch.randn(count, *shape, device=device).view(count, -1, 1, 1)
+
+    gain = torch.exp(exposure * normal(1) + _WHITE_SPREAD * normal(3))
+    gamma = torch.exp(_GAMMA_SPREAD * normal(1)) / _SRGB_GAMMA
+    images = (images.clamp(min=1e-4) ** _SRGB_GAMMA * gain).clamp(1e-4, 1) ** gamma
+    luma = torch.tensor(_LUMA, device=device).view(1, 3, 1, 1)
+    grey = (images * luma).sum(dim=1, keepdim=True)
+    low, high = _SATURATION
+    saturation = low + (high - low) * torch.rand(count, 1, 1, 1, device=device)
+    angle = _HUE * (2 * torch.rand(count, 1, 1, 1, device=device) - 1)
+    chroma = images - grey
+    # turn about the grey axis, small angles: add a part of the crossed differences
+    crossed = (chroma.roll(1, dims=1) - chroma.roll(2, dims=1)) / math.sqrt(3)
+    return grey + saturation * (torch.cos(angle) * chroma + torch.sin(angle) * crossed)
+
+
+def _coarser(images: Any) -> Any:
+    factor = 0.5 + 0.4 * float(torch.rand(()))
+    small = interpolate(
+        images, scale_factor=factor, mode="bilinear", antialias=True, align_corners=False
+    )
+    return interpolate(small, size=images.shape[2:], mode="bilinear", align_corners=False)
+
+
+def _blurred(images: Any, spread: Any) -> Any:
+    """Blur each picture by its own Gaussian, ``spread`` (B, 2) px down and across."""
+    count, channels, height, width = images.shape
+    reach = torch.arange(-_KERNEL_REACH, _KERNEL_REACH + 1, device=images.device)
+    kernel = torch.exp(-(reach**2) / (2 * spread[:, :, None] ** 2))
+    kernel = (kernel / kernel.sum(dim=2, keepdim=True)).repeat_interleave(channels, dim=0)
+    flat = images.reshape(1, count * channels, height, width)
+    edges = (_KERNEL_REACH,) * 4
+    flat = pad(flat, edges, mode="replicate")
+    flat = conv2d(flat, kernel[:, 0, None, :, None], groups=count * channels)
+    flat = conv2d(flat, kernel[:, 1, None, None, :], groups=count * channels)
+    return flat.view(count, channels, height, width)
+
+
+def _noise(images: Any, spread: Any) -> Any:
+    """Return grain: half fine, half blotched as after a camera's own smoothing."""
+    count, channels, height, width = images.shape
+    fine = torch.randn_like(images)
+    blotched = torch.randn(count, channels, height // 2, width // 2, device=images.device)
+    blotched = interpolate(blotched, size=(height, width), mode="nearest")
+    share = torch.rand(count, 1, 1, 1, device=images.device)
+    return spread.view(-1, 1, 1, 1) * (share * fine + (1 - share) * blotched)

@@ -1,0 +1,49 @@
+"""The running average of a network's weights, which does better than the last ones.
+
+Polyak and Juditsky 1992 (SIAM J. Control Optim. 30: 838-855); the exponential form and the quick
+start of its decay are common practice.
+"""
+
+from __future__ import annotations
+
+import copy
+from typing import Any
+
+import torch
+
+_DECAY = 0.998
+
+
+class Averaged:
+    """Exponential average of weights and of batch norm's statistics.
+
+    Parameters
+    ----------
+    network
+        The network fitted; the average starts from it.
+    """
+
+    def __init__(self, network: Any) -> None:
+        self.network = copy.deepcopy(network).eval().requires_grad_(False)
+        self._updates = 0
+
+    @torch.no_grad()
+    def update(self, network: Any) -> None:
+        """Take a step towards ``network``."""
+        self._updates += 1
+        decay = min(_DECAY, (1 + self._updates) / (10 + self._updates))
+        own, new = self.network.state_dict(), network.state_dict()
+        for name, value in own.items():
+            if value.is_floating_point():
+                value.lerp_(new[name], 1 - decay)
+            else:
+                value.copy_(new[name])
+
+    def state(self) -> dict[str, Any]:
+        """Return all of it, for a checkpoint."""
+        return {"weights": self.network.state_dict(), "updates": self._updates}
+
+    def restore(self, state: dict[str, Any]) -> None:
+        """Go on from :meth:`state`."""
+        self.network.load_state_dict(state["weights"])
+        self._updates = int(state["updates"])

@@ -1,0 +1,93 @@
+"""Building blocks of the networks: only operations that run fast on a plain processor.
+
+Regular 3 x 3 convolutions carry most of the work, since the run-time library spends more time on
+memory than on arithmetic in depthwise ones; where the picture is small, wide depthwise kernels
+bring the neighbourhood in. Activations are ReLU, which the run-time library fuses into the
+convolution before it.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import torch
+from torch import nn
+
+
+def mixed_precision(images: Any) -> Any:
+    """Return a context in which a GPU computes in bfloat16; on a processor nothing changes."""
+    return torch.autocast(images.device.type, torch.bfloat16, enabled=images.is_cuda)
+
+
+def conv_norm(
+    inputs: int, outputs: int, kernel: int = 3, *, stride: int = 1, groups: int = 1
+) -> Any:
+    """Return convolution and batch norm; ``kernel`` is odd, the size is kept up to the stride."""
+    return nn.Sequential(
+        nn.Conv2d(
+            inputs, outputs, kernel, stride=stride, padding=kernel // 2, groups=groups, bias=False
+        ),
+        nn.BatchNorm2d(outputs),
+    )
+
+
+class ConvUnit(nn.Module):
+    """Convolution, batch norm, ReLU."""
+
+    def __init__(self, inputs: int, outputs: int, kernel: int = 3, *, stride: int = 1) -> None:
+        super().__init__()
+        self.body = conv_norm(inputs, outputs, kernel, stride=stride)
+
+    def forward(self, maps: Any) -> Any:
+        """Map (N, inputs, H, W) to (N, outputs, H / stride, W / stride)."""
+        return torch.relu(self.body(maps))
+
+
+class Residual(nn.Module):
+    """Two regular 3 x 3 convolutions beside a shortcut (He et al. 2016, basic block)."""
+
+    def __init__(self, width: int) -> None:
+        super().__init__()
+        self.body = nn.Sequential(
+            conv_norm(width, width), nn.ReLU(inplace=True), conv_norm(width, width)
+        )
+
+    def forward(self, maps: Any) -> Any:
+        """Map (N, width, H, W) to the same shape."""
+        return torch.relu(maps + self.body(maps))
+
+
+class WideView(nn.Module):
+    """A wide depthwise convolution and a pointwise bottleneck beside a shortcut.
+
+    Brings neighbouring florets in where the picture is small (after Liu et al. 2022, with batch
+    norm and ReLU in place of layer norm and GELU).
+    """
+
+    def __init__(self, width: int, kernel: int = 7, *, growth: int = 2) -> None:
+        super().__init__()
+        self.body = nn.Sequential(
+            conv_norm(width, width, kernel, groups=width),
+            conv_norm(width, width * growth, 1),
+            nn.ReLU(inplace=True),
+            conv_norm(width * growth, width, 1),
+        )
+
+    def forward(self, maps: Any) -> Any:
+        """Map (N, width, H, W) to the same shape."""
+        return torch.relu(maps + self.body(maps))
+
+
+class Merge(nn.Module):
+    """Doubles the size of the coarse maps and adds the fine ones (Lin et al. 2017), then mixes."""
+
+    def __init__(self, coarse: int, fine: int, width: int) -> None:
+        super().__init__()
+        self.down = conv_norm(coarse, width, 1)
+        self.side = conv_norm(fine, width, 1)
+        self.mix = ConvUnit(width, width)
+
+    def forward(self, coarse: Any, fine: Any) -> Any:
+        """Map (N, coarse, H, W) and (N, fine, 2H, 2W) to (N, width, 2H, 2W)."""
+        grown = nn.functional.interpolate(self.down(coarse), scale_factor=2.0, mode="nearest")
+        return self.mix(torch.relu(grown + self.side(fine)))

@@ -1,0 +1,101 @@
+"""Heat maps of centres: a bump of 1 at every object, as wide as it is large.
+
+The way of Zhou, Wang and Krähenbühl (2019, "Objects as points", arXiv:1904.07850), with their
+focal loss (section 3, equation 1, alpha 2 and beta 4). The bump's spread is a fixed share of the
+object's size here, since the objects' place is told to the cell and their boxes hardly overlap.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import torch
+
+_REACH_CELLS = 9
+_SPREAD_SHARE = 0.18  # of the square root of the area of the box
+_SPREAD_CELLS = (0.75, 3.0)
+_NUDGED = 0.5
+
+
+def cells_of(centre_px: Any, stride: int) -> Any:
+    """Return the map cell, int64, a place of the input lies in."""
+    return ((centre_px + 0.5) / stride).floor().long()
+
+
+def heat_map(cells: Any, size_px: Any, shown: Any, shape: tuple[int, int], stride: int) -> Any:
+    """Draw the bumps of a batch.
+
+    Parameters
+    ----------
+    cells
+        int64 of shape (B, K, 2): (row, column) of the cells of the centres.
+    size_px
+        float32 of shape (B, K, 2): height and width, input px; NaN when not known.
+    shown
+        bool of shape (B, K): which are drawn.
+    shape
+        Height and width of the map.
+    stride
+        Input pixels per cell.
+
+    Returns
+    -------
+    Tensor
+        float32 of shape (B, H, W), exactly 1 at the centres.
+    """
+    batch, count = shown.shape
+    device = cells.device
+    spread = _SPREAD_SHARE * size_px.clamp(min=1).prod(dim=2).sqrt() / stride
+    spread = torch.nan_to_num(spread, nan=_SPREAD_CELLS[0]).clamp(*_SPREAD_CELLS)
+    reach = torch.arange(-_REACH_CELLS, _REACH_CELLS + 1, device=device)
+    square = (reach[:, None] ** 2 + reach[None, :] ** 2).float()
+    bumps = torch.exp(-square / (2 * spread[:, :, None, None] ** 2))
+    rows = cells[:, :, 0, None, None] + reach[:, None]
+    columns = cells[:, :, 1, None, None] + reach[None, :]
+    height, width = shape
+    good = (rows >= 0) & (rows < height) & (columns >= 0) & (columns < width)
+    good = good & shown[:, :, None, None]
+    image = torch.arange(batch, device=device)[:, None, None, None].expand(-1, count, 1, 1)
+    place = (image * height + rows.clamp(0, height - 1)) * width + columns.clamp(0, width - 1)
+    flat = torch.zeros(batch * height * width, device=device)
+    flat.scatter_reduce_(0, place.flatten(), (bumps * good).flatten(), reduce="amax")
+    return flat.view(batch, height, width)
+
+
+def focal_loss(logits: Any, heat: Any, weight: Any) -> Any:
+    """Return the penalty-reduced focal loss, per centre.
+
+    Parameters
+    ----------
+    logits
+        float32 of shape (B, H, W).
+    heat
+        float32 of shape (B, H, W), 1 at centres.
+    weight
+        float32 of shape (B, H, W): 0 where nothing is known.
+    """
+    centre = heat >= 1
+    log_yes = torch.nn.functional.logsigmoid(logits)
+    log_no = torch.nn.functional.logsigmoid(-logits)
+    chance = torch.sigmoid(logits)
+    yes = (1 - chance) ** 2 * log_yes
+    no = (1 - heat) ** 4 * chance**2 * log_no
+    total = -(torch.where(centre, yes, no) * weight).sum()
+    return total / (centre * weight).sum().clamp(min=1)
+
+
+def at_cells(maps: Any, cells: Any) -> Any:
+    """Return what maps (B, C, H, W) hold at cells (B, K, 2), as (B, K, C)."""
+    height, width = maps.shape[2:]
+    place = cells[..., 0].clamp(0, height - 1) * width + cells[..., 1].clamp(0, width - 1)
+    flat = maps.flatten(2)
+    return flat.gather(2, place[:, None].expand(-1, maps.shape[1], -1)).transpose(1, 2)
+
+
+def nudged(cells: Any) -> Any:
+    """Return half of the cells moved to a neighbour at random.
+
+    A peak found at run time may lie one cell off; what is asked there must hold there too.
+    """
+    off = torch.randint_like(cells, -1, 2)
+    return cells + off * (torch.rand(cells.shape[:2], device=cells.device) < _NUDGED)[..., None]
