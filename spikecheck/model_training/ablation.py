@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import TrainingError
+from spikecheck.model_training.command import run
 from spikecheck.model_training.evaluation_files import read_evaluation
 from spikecheck.model_training.goals import GOALS
 from spikecheck.model_training.markdown import table
@@ -66,4 +67,4 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 
 if __name__ == "__main__":
-    main()
+    run(main)

@@ -8,13 +8,16 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING
 
 import torch
 from torch.nn.functional import conv2d, interpolate, pad
 
 from spikecheck.model_training.channels import UNKNOWN_CLASS
 from spikecheck.model_training.jpeg_like import jpeg_like
+
+if TYPE_CHECKING:
+    from torch import Tensor
 
 _SRGB_GAMMA = 2.2  # near enough to vary exposure in linear light
 _WHITE_SPREAD = 0.07  # standard deviation of ln of a channel's gain
@@ -57,7 +60,7 @@ FLORETS_STRENGTH = Strength(0.25, 1.5, 0.35, 0.25, 0.5, 0.2, 0.04)
 OVERVIEW_STRENGTH = Strength(0.15, 0.8, 0.25, 0.25, 0.3, 0.1, 0.03)
 
 
-def photographed(images: Any, strength: Strength) -> tuple[Any, Any]:
+def photographed(images: Tensor, strength: Strength) -> tuple[Tensor, Tensor]:
     """Vary light, colour and camera.
 
     Parameters
@@ -74,7 +77,7 @@ def photographed(images: Any, strength: Strength) -> tuple[Any, Any]:
     """
     count, device = len(images), images.device
 
-    def chance() -> Any:
+    def chance() -> Tensor:
         return torch.rand(count, device=device)
 
     images = _coloured(images, strength.exposure)
@@ -97,7 +100,7 @@ def photographed(images: Any, strength: Strength) -> tuple[Any, Any]:
     return images.clamp(0, 1), lost
 
 
-def patched(images: Any, classes: Any) -> tuple[Any, Any]:
+def patched(images: Tensor, classes: Tensor) -> tuple[Tensor, Tensor]:
     """Lay a plain patch over some pictures; what is under it is unknown.
 
     Parameters
@@ -123,10 +126,10 @@ def patched(images: Any, classes: Any) -> tuple[Any, Any]:
     )
 
 
-def _coloured(images: Any, exposure: float) -> Any:
+def _coloured(images: Tensor, exposure: float) -> Tensor:
     count, device = len(images), images.device
 
-    def normal(*shape: int) -> Any:
+    def normal(*shape: int) -> Tensor:
         return torch.randn(count, *shape, device=device).view(count, -1, 1, 1)
 
     gain = torch.exp(exposure * normal(1) + _WHITE_SPREAD * normal(3))
@@ -143,7 +146,7 @@ def _coloured(images: Any, exposure: float) -> Any:
     return grey + saturation * (torch.cos(angle) * chroma + torch.sin(angle) * crossed)
 
 
-def _coarser(images: Any) -> Any:
+def _coarser(images: Tensor) -> Tensor:
     factor = 0.5 + 0.4 * float(torch.rand(()))
     small = interpolate(
         images, scale_factor=factor, mode="bilinear", antialias=True, align_corners=False
@@ -151,7 +154,7 @@ def _coarser(images: Any) -> Any:
     return interpolate(small, size=images.shape[2:], mode="bilinear", align_corners=False)
 
 
-def _blurred(images: Any, spread: Any) -> Any:
+def _blurred(images: Tensor, spread: Tensor) -> Tensor:
     """Blur each picture by its own Gaussian, ``spread`` (B, 2) px down and across."""
     count, channels, height, width = images.shape
     reach = torch.arange(-_KERNEL_REACH, _KERNEL_REACH + 1, device=images.device)
@@ -165,7 +168,7 @@ def _blurred(images: Any, spread: Any) -> Any:
     return flat.view(count, channels, height, width)
 
 
-def _noise(images: Any, spread: Any) -> Any:
+def _noise(images: Tensor, spread: Tensor) -> Tensor:
     """Return grain: half fine, half blotched as after a camera's own smoothing."""
     count, channels, height, width = images.shape
     fine = torch.randn_like(images)

@@ -7,9 +7,12 @@ start of its decay are common practice.
 from __future__ import annotations
 
 import copy
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import torch
+
+if TYPE_CHECKING:
+    from torch import nn
 
 _DECAY = 0.998
 
@@ -23,12 +26,12 @@ class Averaged:
         The network fitted; the average starts from it.
     """
 
-    def __init__(self, network: Any) -> None:
+    def __init__(self, network: nn.Module) -> None:
         self.network = copy.deepcopy(network).eval().requires_grad_(False)
         self._updates = 0
 
     @torch.no_grad()
-    def update(self, network: Any) -> None:
+    def update(self, network: nn.Module) -> None:
         """Take a step towards ``network``."""
         self._updates += 1
         decay = min(_DECAY, (1 + self._updates) / (10 + self._updates))

@@ -8,20 +8,18 @@ convolution before it.
 
 from __future__ import annotations
 
-from typing import Any
-
 import torch
-from torch import nn
+from torch import Tensor, nn
 
 
-def mixed_precision(images: Any) -> Any:
+def mixed_precision(images: Tensor) -> torch.autocast:
     """Return a context in which a GPU computes in bfloat16; on a processor nothing changes."""
     return torch.autocast(images.device.type, torch.bfloat16, enabled=images.is_cuda)
 
 
 def conv_norm(
     inputs: int, outputs: int, kernel: int = 3, *, stride: int = 1, groups: int = 1
-) -> Any:
+) -> nn.Sequential:
     """Return convolution and batch norm; ``kernel`` is odd, the size is kept up to the stride."""
     return nn.Sequential(
         nn.Conv2d(
@@ -38,7 +36,7 @@ class ConvUnit(nn.Module):
         super().__init__()
         self.body = conv_norm(inputs, outputs, kernel, stride=stride)
 
-    def forward(self, maps: Any) -> Any:
+    def forward(self, maps: Tensor) -> Tensor:
         """Map (N, inputs, H, W) to (N, outputs, H / stride, W / stride)."""
         return torch.relu(self.body(maps))
 
@@ -52,7 +50,7 @@ class Residual(nn.Module):
             conv_norm(width, width), nn.ReLU(inplace=True), conv_norm(width, width)
         )
 
-    def forward(self, maps: Any) -> Any:
+    def forward(self, maps: Tensor) -> Tensor:
         """Map (N, width, H, W) to the same shape."""
         return torch.relu(maps + self.body(maps))
 
@@ -73,7 +71,7 @@ class WideView(nn.Module):
             conv_norm(width * growth, width, 1),
         )
 
-    def forward(self, maps: Any) -> Any:
+    def forward(self, maps: Tensor) -> Tensor:
         """Map (N, width, H, W) to the same shape."""
         return torch.relu(maps + self.body(maps))
 
@@ -87,7 +85,7 @@ class Merge(nn.Module):
         self.side = conv_norm(fine, width, 1)
         self.mix = ConvUnit(width, width)
 
-    def forward(self, coarse: Any, fine: Any) -> Any:
+    def forward(self, coarse: Tensor, fine: Tensor) -> Tensor:
         """Map (N, coarse, H, W) and (N, fine, 2H, 2W) to (N, width, 2H, 2W)."""
         grown = nn.functional.interpolate(self.down(coarse), scale_factor=2.0, mode="nearest")
         return self.mix(torch.relu(grown + self.side(fine)))

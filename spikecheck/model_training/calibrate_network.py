@@ -40,6 +40,7 @@ from spikecheck.assessment.conformal import (
 from spikecheck.errors import CalibrationError
 from spikecheck.evaluation.targets import VISIBLE_MM2
 from spikecheck.labelling.own_calibration import set_digest
+from spikecheck.model_training.command import run
 from spikecheck.model_training.looked_at_set import OPEN, look_at_set, networks_of
 from spikecheck.model_training.manifest_tables import write_table
 from spikecheck.model_training.scaled_case import (
@@ -118,23 +119,30 @@ def calibrate(cases: Sequence[Case], *, alpha: float) -> NetworkCalibration:
     """
     first, second = halves(cases)
     scalings = fit_scalings(first)
-    single = list({spike_of(case): case for case in reversed(second)}.values())
-    scaled = [scaled_case(case, scalings) for case in single]
+    scaled = [scaled_case(case, scalings) for case in second]
     leftover = [case for case in scaled if _shows_leftover(case) and judgeable(case.truth)]
-    asked = [case for case in leftover if not _held_back(case)]
+    asked = one_of_each_spike(case for case in leftover if not _held_back(case))
     if len(asked) < spikes_needed(alpha):
         alpha = max(alpha, FALLBACK_ALPHA)
     control = choose_limit(asked, alpha=alpha)
-    clean = [case for case in scaled if case.truth.verdict is Verdict.PASS]
+    clean = one_of_each_spike(case for case in scaled if case.truth.verdict is Verdict.PASS)
     return NetworkCalibration(
         scalings=scalings,
         control=control,
-        held_back=len(leftover) - len(asked),
+        held_back=len(one_of_each_spike(leftover)) - len(asked),
         clean=len(clean),
         clean_passed=(
             0 if control.limit is None else sum(_passes(case, control.limit) for case in clean)
         ),
     )
+
+
+def one_of_each_spike(cases: Iterable[Case]) -> list[Case]:
+    """Return the first case of every spike."""
+    first: dict[str, Case] = {}
+    for case in cases:
+        first.setdefault(spike_of(case), case)
+    return list(first.values())
 
 
 def choose_limit(cases: Sequence[Case], *, alpha: float) -> RiskControl:
@@ -229,5 +237,4 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 
 if __name__ == "__main__":
-    logging.basicConfig(level=logging.INFO, format="%(message)s")
-    main()
+    run(main)

@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING
 from spikecheck.evaluation import PhotoOutcome, evaluation_entry, summarise
 from spikecheck.labelling.own_calibration import set_digest
 from spikecheck.model_training import card_text
+from spikecheck.model_training.command import run
 from spikecheck.model_training.looked_at_set import look_at_set, networks_of
 from spikecheck.model_training.reliability_picture import reliability_png
 from spikecheck.model_training.report_file import write_report
@@ -143,5 +144,4 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 
 if __name__ == "__main__":
-    logging.basicConfig(level=logging.INFO, format="%(message)s")
-    main()
+    run(main)

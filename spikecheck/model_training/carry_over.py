@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.errors import TrainingError
 from spikecheck.evaluation.records import Proportion
+from spikecheck.model_training.command import run
 from spikecheck.model_training.evaluation_files import pooled, read_evaluation
 from spikecheck.model_training.goals import GOALS
 from spikecheck.model_training.markdown import counted, percent, plain, table
@@ -126,4 +127,4 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 
 if __name__ == "__main__":
-    main()
+    run(main)

@@ -7,7 +7,7 @@ axis a smooth line through what was found.
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import torch
 
@@ -15,6 +15,8 @@ from spikecheck.imaging.strip import STRIP_PX_PER_MM
 from spikecheck.model_training.sampling import similarity
 
 if TYPE_CHECKING:
+    from torch import Tensor
+
     from spikecheck.model_training.photo_set import PhotoSet
 
 _SCALE_ERROR = 0.12
@@ -24,11 +26,11 @@ _AT_ANTHER, _AT_FLORET = 0.5, 0.3  # shares of crops drawn near one; the others 
 _OFF_CENTRE = 0.35  # share of the crop's size
 
 
-def floret_crops(photos: PhotoSet, index: Any, size: tuple[int, int]) -> Any:
+def floret_crops(photos: PhotoSet, index: Tensor, size: tuple[int, int]) -> Tensor:
     """Draw matrices from crop to view for views ``index``; float32 of shape (B, 2, 3)."""
     count, device = len(index), index.device
 
-    def uniform(low: float, high: float, *shape: int) -> Any:
+    def uniform(low: float, high: float, *shape: int) -> Tensor:
         return low + (high - low) * torch.rand(*shape, device=device)
 
     jitter = torch.exp(uniform(math.log(1 - _SCALE_ERROR), math.log(1 + _SCALE_ERROR), count))
@@ -53,7 +55,7 @@ def floret_crops(photos: PhotoSet, index: Any, size: tuple[int, int]) -> Any:
     return similarity(centre, zoom, angle, uniform(0, 1, count) < 0.5, size)  # noqa: PLR2004
 
 
-def whole_strip(photos: PhotoSet, number: int, step_px: int) -> tuple[Any, tuple[int, int]]:
+def whole_strip(photos: PhotoSet, number: int, step_px: int) -> tuple[Tensor, tuple[int, int]]:
     """Return the matrix, (1, 2, 3), and size of a whole view at the working scale.
 
     Parameters
@@ -71,7 +73,7 @@ def whole_strip(photos: PhotoSet, number: int, step_px: int) -> tuple[Any, tuple
     return matrix, (size[0], size[1])
 
 
-def _any_mark(marks: Any) -> tuple[Any, Any]:
+def _any_mark(marks: Tensor) -> tuple[Tensor, Tensor]:
     """Return the place of one mark of each photo, drawn evenly, and whether there is one."""
     there = torch.isfinite(marks[:, :, 0])
     score = torch.rand(there.shape, device=marks.device) * there

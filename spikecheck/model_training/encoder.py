@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
-from torch import nn
+from torch import Tensor, nn
 
 from spikecheck.model_training.blocks import ConvUnit, Merge, Residual, WideView
 
@@ -60,7 +59,7 @@ class Pyramid(nn.Module):
             inputs = width
         self.merges = nn.ModuleList(merges)
 
-    def forward(self, images: Any) -> tuple[Any, Any]:
+    def forward(self, images: Tensor) -> tuple[Tensor, Tensor]:
         """Return maps at 1/4 of the size and the coarsest ones, at 1/32.
 
         Parameters

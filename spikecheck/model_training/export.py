@@ -13,7 +13,7 @@ import logging
 import sys
 import warnings
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 import torch
@@ -77,7 +77,7 @@ def export_run(run: Path, folder: Path) -> float:
     return off
 
 
-def write_onnx(network: Any, path: Path, task: str) -> None:
+def write_onnx(network: nn.Module, path: Path, task: str) -> None:
     """Write a network in evaluation mode, its batch norms folded into the convolutions."""
     height, width = _SIZES[task][0]
     sizes = {} if task == "overview" else {2: "rows", 3: "columns"}
@@ -92,7 +92,7 @@ def write_onnx(network: Any, path: Path, task: str) -> None:
         )  # fmt: skip
 
 
-def largest_difference(network: Any, folder: Path) -> float:
+def largest_difference(network: nn.Module, folder: Path) -> float:
     """Return how far the exported network's answers are off, on random pictures."""
     rng = np.random.default_rng(0)
     task = folder.parent.name
@@ -110,7 +110,7 @@ def largest_difference(network: Any, folder: Path) -> float:
     return off
 
 
-def _folded(network: Any) -> Any:
+def _folded(network: nn.Module) -> nn.Module:
     folded = copy.deepcopy(network)
     for module in folded.modules():
         if isinstance(module, nn.Sequential):

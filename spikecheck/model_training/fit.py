@@ -45,9 +45,11 @@ from spikecheck.model_training.task_overview import OverviewTask
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from torch import Tensor, nn
+
     from spikecheck.model_training.photo_set import PhotoSet
 
-TASKS: dict[str, type[FloretsTask] | type[OverviewTask]] = {
+TASKS: dict[str, type[FloretsTask | OverviewTask]] = {
     "florets": FloretsTask, "overview": OverviewTask,
 }  # fmt: skip
 _PEAK_RATE, _FINE_TUNING_RATE = 2e-3, 4e-4
@@ -129,7 +131,7 @@ def fit(
     stopped = _listen()
     batches = _batches(len(photos), batch or task.batch, seed + run.step)
     saved = measured = logged = time.monotonic()
-    begun, sums = time.monotonic() - run.seconds, {}
+    begun, sums = time.monotonic() - run.seconds, dict[str, Any]()
     while (gone := budget.gone(run.step, time.monotonic() - begun)) < 1 and not stopped:
         parts = run.advance(photos, next(batches).to(device), gone)
         for name, part in parts.items():
@@ -160,7 +162,7 @@ class _Run:
         self,
         task: FloretsTask | OverviewTask,
         folder: Path,
-        device: Any,
+        device: torch.device,
         seed: int,
         start: Path | None,
     ) -> None:
@@ -183,7 +185,7 @@ class _Run:
             torch.manual_seed(seed + self.step)
             _LOG.info("goes on at step %d", self.step)
 
-    def advance(self, photos: PhotoSet, index: Any, gone: float) -> dict[str, Any]:
+    def advance(self, photos: PhotoSet, index: Tensor, gone: float) -> dict[str, Any]:
         """Take one step; return the parts of the loss."""
         for group in self.optimiser.param_groups:
             group["lr"] = self.peak * _rate(gone)
@@ -244,14 +246,14 @@ def _rate(gone: float) -> float:
     return _LAST_RATE + (1 - _LAST_RATE) * 0.5 * (1 + math.cos(math.pi * turn))
 
 
-def _groups(network: Any) -> list[dict[str, Any]]:
+def _groups(network: nn.Module) -> list[dict[str, Any]]:
     """Return the weights of convolutions with decay, offsets and norms without."""
     decayed = [p for p in network.parameters() if p.ndim > 1]
     plain = [p for p in network.parameters() if p.ndim <= 1]
     return [{"params": decayed, "weight_decay": _DECAY}, {"params": plain, "weight_decay": 0.0}]
 
 
-def _batches(count: int, batch: int, seed: int) -> Iterator[Any]:
+def _batches(count: int, batch: int, seed: int) -> Iterator[Tensor]:
     """Yield numbers of views, each view once before any comes again."""
     generator = torch.Generator().manual_seed(seed)
     waiting = torch.empty(0, dtype=torch.int64)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import torch
 
@@ -12,6 +12,8 @@ from spikecheck.model_training.sampling import similarity
 from spikecheck.networks.preprocess import OVERVIEW_SIDE_PX
 
 if TYPE_CHECKING:
+    from torch import Tensor
+
     from spikecheck.model_training.photo_set import PhotoSet
 
 _TILT = math.radians(15)
@@ -37,12 +39,12 @@ class Frames:
         float32 of shape (B,): view pixels per pixel of the square.
     """
 
-    matrix: Any
-    extent: Any
-    zoom: Any
+    matrix: Tensor
+    extent: Tensor
+    zoom: Tensor
 
 
-def random_frames(photos: PhotoSet, index: Any) -> Frames:
+def random_frames(photos: PhotoSet, index: Tensor) -> Frames:
     """Draw a frame for each view; most keep the spike's ends in if they were in."""
     count, device = len(index), index.device
     tried = [_drawn(photos, index) for _ in range(_TRIES)]
@@ -58,15 +60,15 @@ def random_frames(photos: PhotoSet, index: Any) -> Frames:
     )
 
 
-def whole_frames(photos: PhotoSet, index: Any) -> Frames:
+def whole_frames(photos: PhotoSet, index: Tensor) -> Frames:
     """Return the frames of the run time: the whole photo as it lies."""
     size = torch.stack([photos.rows[index], photos.columns[index]], dim=1).float()
     zoom = size.amax(dim=1) / OVERVIEW_SIDE_PX
     still = torch.zeros(len(index), device=index.device)
-    return _framed(size, zoom, still, still > 0, size / 2, size / zoom[:, None])
+    return _framed(zoom, still, still > 0, size / 2, size / zoom[:, None])
 
 
-def ends_outside_px(photos: PhotoSet, index: Any, frames: Frames) -> Any:
+def ends_outside_px(photos: PhotoSet, index: Tensor, frames: Frames) -> Tensor:
     """Return how far the worse end of the axis lies outside the frame, px of the square.
 
     float32 of shape (B,): negative inside, -inf without an axis.
@@ -78,7 +80,7 @@ def ends_outside_px(photos: PhotoSet, index: Any, frames: Frames) -> Any:
     return torch.nan_to_num(beyond.flatten(1).amax(dim=1), nan=-torch.inf)
 
 
-def _drawn(photos: PhotoSet, index: Any) -> Frames:
+def _drawn(photos: PhotoSet, index: Tensor) -> Frames:
     count, device = len(index), index.device
     size = torch.stack([photos.rows[index], photos.columns[index]], dim=1).float()
     low, high = (math.log(z) for z in _ZOOM)
@@ -94,10 +96,12 @@ def _drawn(photos: PhotoSet, index: Any) -> Frames:
     slack = 0.5 * (1 - factor).abs().clamp(min=0.08)[:, None] * size
     centre = size / 2 + slack * (2 * torch.rand(count, 2, device=device) - 1)
     mirrored = torch.rand(count, device=device) < 0.5  # noqa: PLR2004
-    return _framed(size, zoom, angle, mirrored, centre, extent)
+    return _framed(zoom, angle, mirrored, centre, extent)
 
 
-def _framed(size: Any, zoom: Any, angle: Any, mirrored: Any, centre: Any, extent: Any) -> Frames:
+def _framed(
+    zoom: Tensor, angle: Tensor, mirrored: Tensor, centre: Tensor, extent: Tensor
+) -> Frames:
     """Put the place ``centre`` of the view into the middle of the photo's part of the square."""
     matrix = similarity(centre - 0.5, zoom, angle, mirrored, _SIZE)
     shift = (extent - OVERVIEW_SIDE_PX) / 2  # that part lies top-left, not in the middle
@@ -106,7 +110,7 @@ def _framed(size: Any, zoom: Any, angle: Any, mirrored: Any, centre: Any, extent
     return Frames(matrix, extent.round(), zoom)
 
 
-def beside(extent: Any) -> Any:
+def beside(extent: Tensor) -> Tensor:
     """Return where the square shows no photo, bool of shape (B, 512, 512)."""
     place = torch.arange(OVERVIEW_SIDE_PX, device=extent.device)
     down, across = place >= extent[:, :1], place >= extent[:, 1:]

@@ -7,9 +7,12 @@ object's size here, since the objects' place is told to the cell and their boxes
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 import torch
+
+if TYPE_CHECKING:
+    from torch import Tensor
 
 _REACH_CELLS = 9
 _SPREAD_SHARE = 0.18  # of the square root of the area of the box
@@ -17,12 +20,14 @@ _SPREAD_CELLS = (0.75, 3.0)
 _NUDGED = 0.5
 
 
-def cells_of(centre_px: Any, stride: int) -> Any:
+def cells_of(centre_px: Tensor, stride: int) -> Tensor:
     """Return the map cell, int64, a place of the input lies in."""
     return ((centre_px + 0.5) / stride).floor().long()
 
 
-def heat_map(cells: Any, size_px: Any, shown: Any, shape: tuple[int, int], stride: int) -> Any:
+def heat_map(
+    cells: Tensor, size_px: Tensor, shown: Tensor, shape: tuple[int, int], stride: int
+) -> Tensor:
     """Draw the bumps of a batch.
 
     Parameters
@@ -62,7 +67,7 @@ def heat_map(cells: Any, size_px: Any, shown: Any, shape: tuple[int, int], strid
     return flat.view(batch, height, width)
 
 
-def focal_loss(logits: Any, heat: Any, weight: Any) -> Any:
+def focal_loss(logits: Tensor, heat: Tensor, weight: Tensor) -> Tensor:
     """Return the penalty-reduced focal loss, per centre.
 
     Parameters
@@ -84,7 +89,7 @@ def focal_loss(logits: Any, heat: Any, weight: Any) -> Any:
     return total / (centre * weight).sum().clamp(min=1)
 
 
-def at_cells(maps: Any, cells: Any) -> Any:
+def at_cells(maps: Tensor, cells: Tensor) -> Tensor:
     """Return what maps (B, C, H, W) hold at cells (B, K, 2), as (B, K, C)."""
     height, width = maps.shape[2:]
     place = cells[..., 0].clamp(0, height - 1) * width + cells[..., 1].clamp(0, width - 1)
@@ -92,7 +97,7 @@ def at_cells(maps: Any, cells: Any) -> Any:
     return flat.gather(2, place[:, None].expand(-1, maps.shape[1], -1)).transpose(1, 2)
 
 
-def nudged(cells: Any) -> Any:
+def nudged(cells: Tensor) -> Tensor:
     """Return half of the cells moved to a neighbour at random.
 
     A peak found at run time may lie one cell off; what is asked there must hold there too.

@@ -7,9 +7,12 @@ convention of the IJG library for scaling them.
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import TYPE_CHECKING
 
 import torch
+
+if TYPE_CHECKING:
+    from torch import Tensor
 
 _BLOCK = 8
 _LUMA = (
@@ -30,7 +33,7 @@ _TO_RGB = ((1.0, 0.0, 1.402), (1.0, -0.344136, -0.714136), (1.0, 1.772, 0.0))
 _HALF_QUALITY = 50
 
 
-def jpeg_like(images: Any, quality: Any) -> Any:
+def jpeg_like(images: Tensor, quality: Tensor) -> Tensor:
     """Return pictures with the rounding of JPEG, without chroma subsampling.
 
     Parameters

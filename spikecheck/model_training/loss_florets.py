@@ -16,6 +16,8 @@ from spikecheck.model_training.heat import at_cells, focal_loss, nudged
 from spikecheck.model_training.targets_florets import IGNORED
 
 if TYPE_CHECKING:
+    from torch import Tensor
+
     from spikecheck.model_training.targets_florets import FloretTargets
 
 # Weights so that each part moves the network about as much; a missed anther costs most.
@@ -27,7 +29,7 @@ _ANTHER_PIXEL_WEIGHT = 4.0  # of a cell of an anther against one of none: they a
 _OVER_WEIGHT = 1.5
 
 
-def floret_loss(maps: Any, targets: FloretTargets) -> dict[str, Any]:
+def floret_loss(maps: Tensor, targets: FloretTargets) -> dict[str, Any]:
     """Return the weighted parts of the loss, scalars by name.
 
     Parameters
@@ -71,13 +73,13 @@ def floret_loss(maps: Any, targets: FloretTargets) -> dict[str, Any]:
     return {name: _WEIGHTS[name] * part for name, part in parts.items()}
 
 
-def _classes(logits: Any, classes: Any, weight: Any) -> Any:
+def _classes(logits: Tensor, classes: Tensor, weight: Tensor) -> Tensor:
     """Return the cross-entropy, 0 when no cell is known."""
     total = cross_entropy(logits, classes, weight=weight, ignore_index=IGNORED, reduction="sum")
     return total / (classes != IGNORED).sum().clamp(min=1)
 
 
-def _sizes(values: Any, first: int, ln_mm: Any, counted: Any) -> Any:
+def _sizes(values: Tensor, first: int, ln_mm: Tensor, counted: Tensor) -> Tensor:
     known = counted[..., None] & torch.isfinite(ln_mm)
     wrong = smooth_l1_loss(
         values[..., first : first + 2], torch.nan_to_num(ln_mm), reduction="none", beta=0.1
@@ -85,12 +87,12 @@ def _sizes(values: Any, first: int, ln_mm: Any, counted: Any) -> Any:
     return (wrong * known).sum() / known.sum().clamp(min=1)
 
 
-def _truth_of(logits: Any, truth: Any, counted: Any) -> Any:
+def _truth_of(logits: Tensor, truth: Tensor, counted: Tensor) -> Tensor:
     return _weighted_truth(
         logits, torch.nan_to_num(truth), (counted & torch.isfinite(truth)).float()
     )
 
 
-def _weighted_truth(logits: Any, truth: Any, weight: Any) -> Any:
+def _weighted_truth(logits: Tensor, truth: Tensor, weight: Tensor) -> Tensor:
     wrong = binary_cross_entropy_with_logits(logits, truth, reduction="none")
     return (wrong * weight).sum() / weight.sum().clamp(min=1)

@@ -10,6 +10,8 @@ from torch.nn.functional import binary_cross_entropy_with_logits
 from spikecheck.model_training.channels import OverviewMap
 
 if TYPE_CHECKING:
+    from torch import Tensor
+
     from spikecheck.model_training.targets_overview import OverviewTargets
 
 # Weights so that each part moves the network about as much.
@@ -20,7 +22,7 @@ _LN_VARIANCE = (-8.0, 3.0)
 _SPIKE_CELL = 0.5
 
 
-def overview_loss(maps: Any, answers: Any, targets: OverviewTargets) -> dict[str, Any]:
+def overview_loss(maps: Tensor, answers: Tensor, targets: OverviewTargets) -> dict[str, Any]:
     """Return the weighted parts of the loss, scalars by name.
 
     Parameters
@@ -55,6 +57,6 @@ def overview_loss(maps: Any, answers: Any, targets: OverviewTargets) -> dict[str
     return {name: _WEIGHTS[name] * part for name, part in parts.items()}
 
 
-def _shares(logits: Any, share: Any, known: Any) -> Any:
+def _shares(logits: Tensor, share: Tensor, known: Tensor) -> Tensor:
     wrong = binary_cross_entropy_with_logits(logits, share, reduction="none")
     return (wrong * known).sum() / known.sum().clamp(min=1)

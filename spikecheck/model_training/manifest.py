@@ -99,7 +99,7 @@ def write_manifest(
     network.with_name("model.toml").write_text("\n".join(lines) + "\n", encoding="utf-8")
 
 
-def _value(value: Any) -> str:
+def _value(value: object) -> str:
     if isinstance(value, float):
         return f"{value:.6g}" if math.isfinite(value) and "." in f"{value:.6g}" else _odd(value)
     return json.dumps(value, ensure_ascii=False)  # JSON of these is TOML too

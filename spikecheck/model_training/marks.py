@@ -105,7 +105,8 @@ def _ellipse(box: Box) -> NDArray[np.float64]:
     angles = np.arange(OUTLINE_POINTS) * (2 * np.pi / OUTLINE_POINTS)
     half = np.array([box.bottom - box.top, box.right - box.left]) / 2
     middle = np.array([box.top + box.bottom - 1, box.left + box.right - 1]) / 2
-    return middle + half * np.stack([np.sin(angles), np.cos(angles)], axis=1)
+    edge: NDArray[np.float64] = middle + half * np.stack([np.sin(angles), np.cos(angles)], axis=1)
+    return edge
 
 
 def _seen_outline(classes: NDArray[np.uint8], box: Box) -> NDArray[np.float64] | None:
@@ -121,4 +122,5 @@ def _seen_outline(classes: NDArray[np.uint8], box: Box) -> NDArray[np.float64] |
     directions = np.stack([np.sin(angles), np.cos(angles)], axis=1)
     outermost = places[np.argmax(places @ directions.T, axis=0)]
     # half a pixel further out: a pixel covers half a pixel to every side of its centre
-    return outermost + 0.5 * directions + (top, left)
+    edge: NDArray[np.float64] = outermost + 0.5 * directions + (top, left)
+    return edge

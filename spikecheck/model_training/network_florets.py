@@ -7,10 +7,9 @@ Measured with onnxruntime on two cores of a server processor with AVX-512 and ra
 from __future__ import annotations
 
 import math
-from typing import Any
 
 import torch
-from torch import nn
+from torch import Tensor, nn
 
 from spikecheck.model_training.blocks import ConvUnit
 from spikecheck.model_training.channels import FLORET_CHANNELS, FloretMap
@@ -44,7 +43,7 @@ class FloretsNetwork(nn.Module):
             for channel in (FloretMap.ANTHER_HEAT, FloretMap.FLORET_HEAT):
                 self.head[1].bias[channel] = math.log(_RARE / (1 - _RARE))
 
-    def forward(self, images: Any) -> tuple[Any, Any]:
+    def forward(self, images: Tensor) -> tuple[Tensor, Tensor]:
         """Return maps and strangeness.
 
         Parameters
@@ -61,7 +60,7 @@ class FloretsNetwork(nn.Module):
         maps, features = self.looked_at(images)
         return maps, self.strangeness(features)
 
-    def looked_at(self, images: Any) -> tuple[Any, Any]:
+    def looked_at(self, images: Tensor) -> tuple[Tensor, Tensor]:
         """Return maps and the features, (N, F), that strangeness rests on: those of the spike."""
         fine, coarse = self.pyramid(images)
         maps = self.head(fine)

@@ -6,10 +6,8 @@ Measured with onnxruntime on two cores of a server processor with AVX-512 and ra
 
 from __future__ import annotations
 
-from typing import Any
-
 import torch
-from torch import nn
+from torch import Tensor, nn
 
 from spikecheck.model_training.blocks import ConvUnit
 from spikecheck.model_training.channels import OVERVIEW_CHANNELS, OVERVIEW_GLOBALS
@@ -44,7 +42,7 @@ class OverviewNetwork(nn.Module):
         )  # fmt: skip
         self.strangeness = Strangeness(width)
 
-    def forward(self, images: Any) -> tuple[Any, Any, Any]:
+    def forward(self, images: Tensor) -> tuple[Tensor, Tensor, Tensor]:
         """Return maps, logits of the whole photo and strangeness.
 
         Parameters
@@ -63,7 +61,7 @@ class OverviewNetwork(nn.Module):
         maps, whole, features = self.looked_at(images)
         return maps, whole, self.strangeness(features)
 
-    def looked_at(self, images: Any) -> tuple[Any, Any, Any]:
+    def looked_at(self, images: Tensor) -> tuple[Tensor, Tensor, Tensor]:
         """Return maps, logits of the whole photo and the features, (N, F), of strangeness."""
         fine, coarse = self.pyramid(images)
         maps = self.head(fine)

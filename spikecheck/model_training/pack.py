@@ -122,7 +122,7 @@ def _packed(order: _Order, places: dict[str, Path]) -> dict[str, Any]:
         raise TrainingError(
             "is no picture of the size its truth tells of", where=str(order.image), cure=_CURE
         )
-    pixels = np.ascontiguousarray(decoded[..., ::-1])
+    pixels: NDArray[np.uint8] = np.ascontiguousarray(decoded[..., ::-1], dtype=np.uint8)
     classes = _classes(order.image, truth)
     labelled = np.full(pixels.shape[:2], UNKNOWN_CLASS, np.uint8) if classes is None else classes
     entry: dict[str, Any] = {
@@ -149,12 +149,12 @@ def _classes(image: Path, truth: PhotoTruth) -> NDArray[np.uint8] | None:
         raise TrainingError(
             "is no class map of the size the truth tells of", where=str(path), cure=_CURE
         )
-    classes = np.array(classes, np.uint8)
+    labels: NDArray[np.uint8] = np.array(classes, np.uint8)
     several = QualityProblem.SEVERAL_SPIKES in (truth.problems or ())
-    if several and not (classes == PixelClass.OTHER_SPIKE).any():
+    if several and not (labels == PixelClass.OTHER_SPIKE).any():
         # sets that know only "over or beside it": in such a photo that is the other spike
-        classes[classes == PixelClass.OVER] = PixelClass.OTHER_SPIKE
-    return classes
+        labels[labels == PixelClass.OVER] = PixelClass.OTHER_SPIKE
+    return labels
 
 
 def _write_tables(pack: Path, orders: Sequence[_Order], entries: Sequence[dict[str, Any]]) -> None:
@@ -189,7 +189,7 @@ def _write_tables(pack: Path, orders: Sequence[_Order], entries: Sequence[dict[s
         for order, entry in zip(orders, entries, strict=True)
     ]  # fmt: skip
     new = pack / ".tables.new.npz"
-    np.savez(new, **arrays)
+    np.savez(new, allow_pickle=False, **arrays)
     new.replace(pack / "tables.npz")
     text = pack / ".photos.new.json"
     text.write_text(json.dumps(photos), encoding="utf-8")

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 import torch
-from numpy.typing import NDArray
 from torch.nn.functional import max_pool2d
 
 from spikecheck.networks.preprocess import CELL_PX
 
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+    from torch import Tensor
+
 _LEAST_SCORE = 0.05
 
 
-def peaks(logits: Any) -> tuple[Any, Any]:
+def peaks(logits: Tensor) -> tuple[Tensor, Tensor]:
     """Return score (P,) and cells (P, 2) of the local maxima of one map (H, W), best first."""
     heat = torch.sigmoid(logits.float())
     top = max_pool2d(heat[None, None], 3, stride=1, padding=1)[0, 0]
@@ -49,7 +52,7 @@ class Matches:
 
     def add(
         self,
-        logits: Any,
+        logits: Tensor,
         centre_px: NDArray[np.float32],
         reach_px: NDArray[np.float32],
         counts: NDArray[np.bool_],

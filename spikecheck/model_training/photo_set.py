@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from numpy.typing import NDArray
+    from torch import Tensor
 
 # Faults that wash anthers out: their truth tells of what nobody can see in the picture.
 _WASHED_OUT = frozenset({
@@ -59,17 +60,17 @@ class PhotoSet:
         Hex digest over all photos and their truth.
     """
 
-    pixels: Any
-    first: Any
-    rows: Any
-    columns: Any
-    px_per_mm: Any
-    axis: Any
-    anthers: Any
-    florets: Any
-    complete: Any
-    florets_marked: Any
-    problems: Any
+    pixels: Tensor
+    first: Tensor
+    rows: Tensor
+    columns: Tensor
+    px_per_mm: Tensor
+    axis: Tensor
+    anthers: Tensor
+    florets: Tensor
+    complete: Tensor
+    florets_marked: Tensor
+    problems: Tensor
     photos: tuple[Mapping[str, Any], ...]
     sha256: str
 
@@ -82,7 +83,7 @@ def load_sets(
     packs: Sequence[Path],
     task: str,
     *,
-    device: Any,
+    device: torch.device,
     leave_out: Sequence[tuple[str, str]] = (),
     share: float = 1.0,
     seed: int = 0,
@@ -109,8 +110,8 @@ def load_sets(
     """
     parts = [_Pack(pack, task) for pack in packs]
     chosen = []
-    for number, part in enumerate(parts):
-        chosen += [(number, view) for view in part.views(task, leave_out)]
+    for number, one in enumerate(parts):
+        chosen += [(number, view) for view in one.views(task, leave_out)]
     rng = np.random.default_rng(seed)
     if share < 1:
         kept = rng.permutation(len(chosen))[: max(1, round(share * len(chosen)))]
@@ -126,10 +127,10 @@ def load_sets(
     photos = tuple(parts[p].photo(v) for p, v in chosen)
     digest = hashlib.sha256("\n".join(sorted(p["sha256"] for p in photos)).encode())
 
-    def gathered(name: str) -> Any:
+    def gathered(name: str) -> Tensor:
         return torch.from_numpy(np.stack([parts[p].arrays[name][v] for p, v in chosen])).to(device)
 
-    def known(name: str) -> Any:
+    def known(name: str) -> Tensor:
         return torch.tensor([bool(photo[name]) for photo in photos], device=device)
 
     return PhotoSet(
@@ -197,7 +198,7 @@ def _problem_row(problems: Sequence[str] | None) -> list[float]:
     return [float("nan") if problems is None else float(p in problems) for p in QualityProblem]
 
 
-def _padded(marks: Sequence[NDArray[np.float32]]) -> Any:
+def _padded(marks: Sequence[NDArray[np.float32]]) -> Tensor:
     most = max(1, *(len(rows) for rows in marks)) if marks else 1
     padded = np.full((len(marks), most, MARK_COLUMNS), np.nan, np.float32)
     for target, rows in zip(padded, marks, strict=True):

@@ -26,7 +26,7 @@ def save_whole(values: dict[str, Any], path: Path) -> None:
     new.replace(path)
 
 
-def load_values(path: Path, device: Any = "cpu") -> dict[str, Any]:
+def load_values(path: Path, device: torch.device | str = "cpu") -> dict[str, Any]:
     """Read a torch file of tensors and plain values.
 
     Raises
@@ -43,7 +43,7 @@ def load_values(path: Path, device: Any = "cpu") -> dict[str, Any]:
     return values
 
 
-def start_weights(place: Path, device: Any = "cpu") -> dict[str, Any]:
+def start_weights(place: Path, device: torch.device | str = "cpu") -> dict[str, Any]:
     """Return the averaged weights of a run's folder or of one of its files."""
     if place.is_dir():
         place = place / (FITTED if (place / FITTED).is_file() else CHECKPOINT)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import torch
 
@@ -11,6 +11,8 @@ from spikecheck.model_training.channels import UNKNOWN_CLASS
 from spikecheck.model_training.marks import FIRST_OUTLINE, OUTLINE_POINTS
 
 if TYPE_CHECKING:
+    from torch import Tensor
+
     from spikecheck.model_training.photo_set import PhotoSet
 
 _BYTE = 0xFF
@@ -34,13 +36,15 @@ class Placed:
         bool of shape (B, K): whether there is one and its centre lies in the crop.
     """
 
-    centre: Any
-    size: Any
-    columns: Any
-    inside: Any
+    centre: Tensor
+    size: Tensor
+    columns: Tensor
+    inside: Tensor
 
 
-def similarity(centre: Any, zoom: Any, angle: Any, mirrored: Any, size: tuple[int, int]) -> Any:
+def similarity(
+    centre: Tensor, zoom: Tensor, angle: Tensor, mirrored: Tensor, size: tuple[int, int]
+) -> Tensor:
     """Return matrices from crop to view.
 
     Parameters
@@ -71,7 +75,9 @@ def similarity(centre: Any, zoom: Any, angle: Any, mirrored: Any, size: tuple[in
     return torch.cat([turn, shift[:, :, None]], dim=2)
 
 
-def sampled(photos: PhotoSet, index: Any, matrix: Any, size: tuple[int, int]) -> tuple[Any, Any]:
+def sampled(
+    photos: PhotoSet, index: Tensor, matrix: Tensor, size: tuple[int, int]
+) -> tuple[Tensor, Tensor]:
     """Return pictures and class maps of crops.
 
     Parameters
@@ -101,7 +107,7 @@ def sampled(photos: PhotoSet, index: Any, matrix: Any, size: tuple[int, int]) ->
     first = photos.first[index][:, None, None]
     stride = photos.columns[index][:, None, None]
 
-    def taken(r: Any, c: Any) -> Any:
+    def taken(r: Tensor, c: Tensor) -> Tensor:
         place = torch.minimum(r.clamp(min=0), last_row) * stride
         return photos.pixels[place + torch.minimum(c.clamp(min=0), last_column) + first]
 
@@ -120,7 +126,7 @@ def sampled(photos: PhotoSet, index: Any, matrix: Any, size: tuple[int, int]) ->
     return pictures / _BYTE, classes
 
 
-def placed(marks: Any, matrix: Any, size: tuple[int, int]) -> Placed:
+def placed(marks: Tensor, matrix: Tensor, size: tuple[int, int]) -> Placed:
     """Return marks, float32 of shape (B, K, MARK_COLUMNS) in the view, as they lie in crops."""
     turn, shift = matrix[:, :, :2], matrix[:, :, 2]
     back = torch.linalg.inv(turn).transpose(1, 2)
@@ -128,11 +134,11 @@ def placed(marks: Any, matrix: Any, size: tuple[int, int]) -> Placed:
     outline = marks[:, :, FIRST_OUTLINE:].reshape(*marks.shape[:2], OUTLINE_POINTS, 2)
     outline = torch.matmul(outline - shift[:, None, None], back[:, None])
     extent = outline.amax(dim=2) - outline.amin(dim=2)
-    limit = torch.tensor(size, device=marks.device) - 0.5
-    inside = ((centre >= -0.5) & (centre < limit)).all(dim=2)  # NaN is never inside
+    limit = torch.tensor(size, device=marks.device)
+    inside = ((centre + 0.5 >= 0) & (centre + 0.5 < limit)).all(dim=2)  # NaN is never inside
     return Placed(centre, extent, marks[:, :, :FIRST_OUTLINE], inside)
 
 
-def any_labelled(classes: Any) -> Any:
+def any_labelled(classes: Tensor) -> Tensor:
     """Return whether any pixel of a class map is labelled, bool of shape (B,)."""
     return (classes != UNKNOWN_CLASS).flatten(1).any(dim=1)

@@ -120,16 +120,19 @@ def anther_outcomes(cases: Iterable[Case]) -> Outcomes:
 def fit_scalings(cases: Sequence[Case]) -> Scalings:
     """Fit both scalings on a set.
 
+    Where every mark is an anther, marks keep their raw scores: there is nothing to learn from.
+
     Raises
     ------
     CalibrationError
-        If the set shows no two kinds of outcome.
+        If no floret holds an anther or every one does, or higher scores mean less.
     """
-    fitted = [
-        fit_logit_scaling(outcomes.logits, soft_targets(outcomes.happened))
-        for outcomes in (floret_outcomes(cases), anther_outcomes(cases))
-    ]
-    return Scalings(*fitted)
+    florets, marks = floret_outcomes(cases), anther_outcomes(cases)
+    telling = marks.happened.any() and not marks.happened.all()
+    return Scalings(
+        floret=fit_logit_scaling(florets.logits, soft_targets(florets.happened)),
+        anther=fit_logit_scaling(marks.logits, soft_targets(marks.happened)) if telling else RAW,
+    )
 
 
 def _scaled(score: float, scaling: LogitScaling) -> float:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import torch
-from torch import nn
+from torch import Tensor, nn
 
 
 class Strangeness(nn.Module):
@@ -22,12 +20,12 @@ class Strangeness(nn.Module):
         self.register_buffer("mean", torch.zeros(width))
         self.register_buffer("whitening", torch.zeros(width, width))
 
-    def forward(self, features: Any) -> Any:
+    def forward(self, features: Tensor) -> Tensor:
         """Return the distance, (N, 1), of features (N, width)."""
         whitened = torch.matmul(features - self.mean, self.whitening)
         return (whitened * whitened).sum(dim=1, keepdim=True)
 
-    def settle(self, features: Any) -> None:
+    def settle(self, features: Tensor) -> None:
         """Take mean and whitening from the features of the training set.
 
         The covariance is shrunk towards a multiple of the unit matrix by the weight of Ledoit and

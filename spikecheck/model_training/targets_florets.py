@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import torch
 from torch.nn.functional import avg_pool2d, one_hot
@@ -15,6 +15,8 @@ from spikecheck.model_training.marks import AntherColumn, FloretColumn
 from spikecheck.networks.preprocess import CELL_PX
 
 if TYPE_CHECKING:
+    from torch import Tensor
+
     from spikecheck.model_training.sampling import Placed
 
 LEAST_ANTHER_MM2 = 0.06
@@ -50,35 +52,36 @@ class FloretTargets:
         float32 of shape (B, H, W).
     """
 
-    tissue: Any
-    anther_pixel: Any
-    anther_heat: Any
-    anther_weight: Any
-    floret_heat: Any
-    floret_weight: Any
-    anther_cells: Any
-    floret_cells: Any
-    anther_taught: Any
-    floret_taught: Any
-    anther_ln_mm: Any
-    floret_ln_mm: Any
-    near_anthesis: Any
-    broken: Any
-    clipped: Any
-    cavity: Any
-    holds_anther: Any
-    left: Any
-    uncut: Any
-    uncut_weight: Any
+    tissue: Tensor
+    anther_pixel: Tensor
+    anther_heat: Tensor
+    anther_weight: Tensor
+    floret_heat: Tensor
+    floret_weight: Tensor
+    anther_cells: Tensor
+    floret_cells: Tensor
+    anther_taught: Tensor
+    floret_taught: Tensor
+    anther_ln_mm: Tensor
+    floret_ln_mm: Tensor
+    near_anthesis: Tensor
+    broken: Tensor
+    clipped: Tensor
+    cavity: Tensor
+    holds_anther: Tensor
+    left: Tensor
+    uncut: Tensor
+    uncut_weight: Tensor
 
 
 def floret_targets(
-    classes: Any,
+    classes: Tensor,
     anthers: Placed,
     florets: Placed,
-    complete: Any,
-    florets_marked: Any,
-    side_sign: Any,
+    *,
+    complete: Tensor,
+    florets_marked: Tensor,
+    side_sign: Tensor,
 ) -> FloretTargets:
     """Return the targets of a batch.
 
@@ -123,11 +126,11 @@ def floret_targets(
     )  # fmt: skip
 
 
-def _ln_mm(size_px: Any) -> Any:
+def _ln_mm(size_px: Tensor) -> Tensor:
     return (size_px.clamp(min=1) / STRIP_PX_PER_MM).log()
 
 
-def _pixel_classes(classes: Any) -> tuple[Any, Any]:
+def _pixel_classes(classes: Tensor) -> tuple[Tensor, Tensor]:
     """Return tissue and anther class of each cell."""
     clean = torch.where(classes == UNKNOWN_CLASS, 0, classes).long()
     share = avg_pool2d(one_hot(clean, len(PixelClass)).permute(0, 3, 1, 2).float(), CELL_PX)
@@ -150,7 +153,7 @@ def _pixel_classes(classes: Any) -> tuple[Any, Any]:
     )
 
 
-def _uncut(florets: Placed, cells: Any, shape: tuple[int, int]) -> Any:
+def _uncut(florets: Placed, cells: Tensor, shape: tuple[int, int]) -> Tensor:
     """Return where florets that were not cut lie: ellipses in their boxes."""
     half = torch.nan_to_num(florets.size / (2 * CELL_PX), nan=1.0).clamp(min=0.5)
     uncut = florets.inside & (florets.columns[..., FloretColumn.CLIPPED] < 0.5)  # noqa: PLR2004

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import torch
 from torch.nn.functional import avg_pool2d
@@ -19,6 +19,8 @@ from spikecheck.networks.preprocess import CELL_PX
 from spikecheck.vocabulary import QualityProblem
 
 if TYPE_CHECKING:
+    from torch import Tensor
+
     from spikecheck.model_training.frames_overview import Frames
     from spikecheck.model_training.photo_set import PhotoSet
 
@@ -53,15 +55,15 @@ class OverviewTargets:
         float32 of shape (B, 8): truth of each :class:`OverviewGlobal`; NaN when not known.
     """
 
-    spike: Any
-    other: Any
-    known: Any
-    ln_scale: Any
-    direction: Any
-    answers: Any
+    spike: Tensor
+    other: Tensor
+    known: Tensor
+    ln_scale: Tensor
+    direction: Tensor
+    answers: Tensor
 
 
-def photo_answers(problems: Any) -> Any:
+def photo_answers(problems: Tensor) -> Tensor:
     """Return what is true of whole photos, float32 of shape (B, 8); NaN when not known.
 
     Parameters
@@ -81,7 +83,7 @@ def photo_answers(problems: Any) -> Any:
 
 
 def overview_targets(
-    classes: Any, photos: PhotoSet, index: Any, frames: Frames, lost_detail: Any
+    classes: Tensor, photos: PhotoSet, index: Tensor, frames: Frames, lost_detail: Tensor
 ) -> OverviewTargets:
     """Return the targets of a batch.
 
@@ -96,7 +98,7 @@ def overview_targets(
         as sharp.
     """
 
-    def share(*members: PixelClass) -> Any:
+    def share(*members: PixelClass) -> Tensor:
         mask = torch.zeros_like(classes, dtype=torch.float32)
         for member in members:
             mask = mask + (classes == member)
@@ -128,7 +130,7 @@ def overview_targets(
     )  # fmt: skip
 
 
-def _direction(axis: Any, matrix: Any, shape: tuple[int, int]) -> Any:
+def _direction(axis: Tensor, matrix: Tensor, shape: tuple[int, int]) -> Tensor:
     """Return the direction of the axis where it is nearest to each cell."""
     turn, shift = matrix[:, :, :2], matrix[:, :, 2]
     line = torch.matmul(axis - shift[:, None], torch.linalg.inv(turn).transpose(1, 2))

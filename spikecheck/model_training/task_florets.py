@@ -23,6 +23,8 @@ from spikecheck.networks.preprocess import STRIP_MULTIPLE_PX
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from torch import Tensor, nn
+
     from spikecheck.model_training.photo_set import PhotoSet
 
 _COUNTED_MM2 = 0.25  # anthers of at least this visible area count in recall
@@ -46,11 +48,11 @@ class FloretsTask:
     def __init__(self, crop_px: int = 512) -> None:
         self._size = (crop_px, crop_px)
 
-    def network(self) -> Any:
+    def network(self) -> nn.Module:
         """Return a new network."""
         return FloretsNetwork()
 
-    def loss(self, network: Any, photos: PhotoSet, index: Any) -> dict[str, Any]:
+    def loss(self, network: nn.Module, photos: PhotoSet, index: Tensor) -> dict[str, Any]:
         """Return the parts of the loss on a random crop of each view ``index``."""
         with torch.no_grad():
             matrix = floret_crops(photos, index, self._size)
@@ -59,14 +61,15 @@ class FloretsTask:
             images, classes = patched(images, classes)
             targets = floret_targets(
                 classes, placed(photos.anthers[index], matrix, self._size),
-                placed(photos.florets[index], matrix, self._size), photos.complete[index],
-                photos.florets_marked[index], matrix[:, 1, 1].sign(),
+                placed(photos.florets[index], matrix, self._size),
+                complete=photos.complete[index], florets_marked=photos.florets_marked[index],
+                side_sign=matrix[:, 1, 1].sign(),
             )  # fmt: skip
         with mixed_precision(images):
             maps, _ = network(images)
         return floret_loss(maps, targets)
 
-    def features(self, network: Any, photos: PhotoSet, most: int) -> Any:
+    def features(self, network: nn.Module, photos: PhotoSet, most: int) -> Tensor:
         """Return what strangeness rests on, (N, F), of whole strips."""
         rows = []
         for number, images, _ in _strips(photos, most):
@@ -75,7 +78,7 @@ class FloretsTask:
             rows.append(network.looked_at(images)[1])
         return torch.cat(rows)
 
-    def measure(self, network: Any, photos: PhotoSet, most: int) -> dict[str, float]:
+    def measure(self, network: nn.Module, photos: PhotoSet, most: int) -> dict[str, float]:
         """Return figures to watch, on whole strips."""
         anthers, florets = Matches(), Matches()
         stages, best, leftover, off = [], [], [], []
@@ -120,7 +123,7 @@ class FloretsTask:
         }
 
 
-def _strips(photos: PhotoSet, most: int) -> Iterator[tuple[int, Any, Any]]:
+def _strips(photos: PhotoSet, most: int) -> Iterator[tuple[int, Tensor, Tensor]]:
     """Yield number, picture (1, 3, H, W) and matrix of evenly chosen whole strips."""
     for number in np.linspace(0, len(photos) - 1, min(most, len(photos))).astype(int):
         matrix, size = whole_strip(photos, int(number), STRIP_MULTIPLE_PX)
@@ -128,7 +131,7 @@ def _strips(photos: PhotoSet, most: int) -> Iterator[tuple[int, Any, Any]]:
         yield int(number), sampled(photos, index, matrix, size)[0], matrix
 
 
-def _of_one(objects: Placed) -> tuple[Any, Any, Any]:
+def _of_one(objects: Placed) -> tuple[Tensor, Tensor, Tensor]:
     """Return centre, size and columns of what lies inside the only crop."""
     inside = objects.inside[0]
     return tuple(
@@ -136,7 +139,7 @@ def _of_one(objects: Placed) -> tuple[Any, Any, Any]:
     )
 
 
-def _clean_pass(best: Any, leftover: Any) -> float:
+def _clean_pass(best: Tensor, leftover: Tensor) -> float:
     """Return the share of clean spikes that pass when at most 1 % of the others do."""
     if leftover.all() or not leftover.any():
         return float("nan")

@@ -27,6 +27,8 @@ from spikecheck.networks.preprocess import OVERVIEW_SIDE_PX
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from torch import Tensor, nn
+
     from spikecheck.model_training.photo_set import PhotoSet
 
 _SIZE = (OVERVIEW_SIDE_PX, OVERVIEW_SIDE_PX)
@@ -40,11 +42,11 @@ class OverviewTask:
     name = "overview"
     batch = 48
 
-    def network(self) -> Any:
+    def network(self) -> nn.Module:
         """Return a new network."""
         return OverviewNetwork()
 
-    def loss(self, network: Any, photos: PhotoSet, index: Any) -> dict[str, Any]:
+    def loss(self, network: nn.Module, photos: PhotoSet, index: Tensor) -> dict[str, Any]:
         """Return the parts of the loss on a random frame of each view ``index``."""
         with torch.no_grad():
             frames = random_frames(photos, index)
@@ -56,7 +58,7 @@ class OverviewTask:
             maps, told, _ = network(images)
         return overview_loss(maps, told, targets)
 
-    def features(self, network: Any, photos: PhotoSet, most: int) -> Any:
+    def features(self, network: nn.Module, photos: PhotoSet, most: int) -> Tensor:
         """Return what strangeness rests on, (N, F), of whole photos."""
         rows = []
         for index, images, _, _ in _whole(photos, most):
@@ -65,7 +67,7 @@ class OverviewTask:
             rows.append(network.looked_at(torch.where(odd, varied, images))[2])
         return torch.cat(rows)
 
-    def measure(self, network: Any, photos: PhotoSet, most: int) -> dict[str, float]:
+    def measure(self, network: nn.Module, photos: PhotoSet, most: int) -> dict[str, float]:
         """Return figures to watch, on whole photos."""
         shared, either, scale_off, angle_off, told, true = [], [], [], [], [], []
         for index, images, classes, frames in _whole(photos, most):
@@ -100,7 +102,7 @@ class OverviewTask:
         return figures
 
 
-def _letterboxed(images: Any, classes: Any, frames: Frames) -> tuple[Any, Any]:
+def _letterboxed(images: Tensor, classes: Tensor, frames: Frames) -> tuple[Tensor, Tensor]:
     outside = beside(frames.extent)
     return (
         torch.where(outside[:, None], GREY, images),
@@ -108,7 +110,7 @@ def _letterboxed(images: Any, classes: Any, frames: Frames) -> tuple[Any, Any]:
     )
 
 
-def _whole(photos: PhotoSet, most: int) -> Iterator[tuple[Any, Any, Any, Frames]]:
+def _whole(photos: PhotoSet, most: int) -> Iterator[tuple[Tensor, Tensor, Tensor, Frames]]:
     """Yield numbers, pictures, classes and frames of evenly chosen whole photos."""
     chosen = np.linspace(0, len(photos) - 1, min(most, len(photos))).astype(int)
     for begin in range(0, len(chosen), _BATCH_MEASURED):
@@ -118,7 +120,7 @@ def _whole(photos: PhotoSet, most: int) -> Iterator[tuple[Any, Any, Any, Frames]
         yield part, *_letterboxed(images, classes, frames), frames
 
 
-def _balanced(told: Any, true: Any) -> float:
+def _balanced(told: Tensor, true: Tensor) -> float:
     """Return the mean of the shares of yes and of no that are told right; NaN without both."""
     yes, no = told[true == 1], told[true == 0]
     if not len(yes) or not len(no):

@@ -8,6 +8,7 @@
   something over it, not prepared) are set where hits and false alarms, each as a share, are best
   told apart (Youden 1950, Cancer 3:32-35).
 - The bounds of the scale are widened until they hold in 95 % of the photos.
+- Marks are reported from a low height of their peak on; calibration chooses which of them count.
 - Strangeness is limited so that 1 in 200 photos that can be judged is called unfamiliar.
 
 All other limits stay as they stand in ``[tuned]``. Tune first, then calibrate: other limits give
@@ -27,6 +28,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from spikecheck.errors import TrainingError
+from spikecheck.model_training.command import run
 from spikecheck.model_training.looked_at_set import OPEN, RAW, networks_of
 from spikecheck.model_training.manifest_tables import write_table
 from spikecheck.model_training.scaled_case import judgeable
@@ -50,6 +52,7 @@ if TYPE_CHECKING:
 
 SCALE_HELD = 0.95
 FAMILIAR = 0.995
+ANTHER_LEAST = 0.1  # own choice: below it peaks are noise, and each costs time
 _FEWEST = 5  # photos with and without something: fewer say nothing of a limit
 _PROBLEMS = {
     "several_least": (OverviewGlobal.SEVERAL_SPIKES, QualityProblem.SEVERAL_SPIKES),
@@ -158,10 +161,14 @@ def tuned_overview(answers: Sequence[Answer], before: OverviewTuned) -> Overview
 
 
 def tuned_florets(answers: Sequence[Answer], before: FloretsTuned) -> FloretsTuned:
-    """Return the florets network's limits; those that the photos say nothing of stay."""
+    """Return the florets network's limits; those that the photos say nothing of stay.
+
+    Marks are reported from a low height on: which of them count is chosen by calibration.
+    """
     strange = [answer.strangeness[1] for answer in answers if judgeable(answer.truth)]
     most = upper_quantile(np.array([s for s in strange if s is not None]), FAMILIAR)
-    return replace(before, **_known({"strangeness_most": most}))
+    anther_least = min(before.anther_least, ANTHER_LEAST)
+    return replace(before, anther_least=anther_least, **_known({"strangeness_most": most}))
 
 
 def _problems(answer: Answer) -> set[QualityProblem]:
@@ -267,5 +274,4 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 
 if __name__ == "__main__":
-    logging.basicConfig(level=logging.INFO, format="%(message)s")
-    main()
+    run(main)

@@ -80,7 +80,7 @@ def florets_view(truth: PhotoTruth) -> View | None:
     axis = np.array([[point.row, point.column] for point in truth.axis])
     along = axis[-1] - axis[0]
     angle = math.atan2(along[1], -along[0])  # of base to tip, clockwise from upwards
-    turn = zoom * np.array(
+    turn = np.array(zoom) * np.array(
         [[math.cos(angle), -math.sin(angle)], [math.sin(angle), math.cos(angle)]]
     )
     turned = axis @ turn.T
