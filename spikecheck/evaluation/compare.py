@@ -42,7 +42,7 @@ def compare(truth: PhotoTruth, result: CheckResult, *, rule: MatchRule | None = 
     rule = rule or MatchRule()
     photo = result.photos[0]
     findings = photo.findings
-    marks = marks_that_count(findings)
+    marks = findings.marks
     anther_pairs = dict(match(truth.anthers, marks, tolerance_px=rule.anther_px(truth, photo)))
     florets = truth.florets or ()
     floret_pairs = match(florets, findings.florets, tolerance_px=rule.floret_px(truth, photo))
@@ -86,17 +86,6 @@ def compare(truth: PhotoTruth, result: CheckResult, *, rule: MatchRule | None = 
         unfamiliar=findings.unfamiliar,
         families=dict(truth.families or {}),
     )
-
-
-def marks_that_count(findings: Findings) -> tuple[Anther, ...]:
-    """Return the marks above the pass limit, or all of a finder that has none.
-
-    Marks at or below the limit keep no spike from passing; they are there to be calibrated on.
-    """
-    if findings.calibration is None:
-        return findings.anthers
-    most = findings.calibration.pass_score_most
-    return tuple(anther for anther in findings.anthers if anther.score > most)
 
 
 def _suspected(photo: PhotoResult, marks: tuple[Anther, ...]) -> set[str]:

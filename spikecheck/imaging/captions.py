@@ -64,14 +64,14 @@ def legend_strip(result: PhotoResult, *, width_px: int, size_px: int) -> NDArray
 
     What the picture does not show is not explained; without any mark there is no legend.
     """
-    if not (result.florets or result.findings.anthers):
+    if not (result.florets or result.findings.marks):
         return np.empty((0, width_px, 3), np.uint8)
     counts = Counter(judged.status for judged in result.florets)
     entries: list[tuple[tuple[Shape, Colour] | None, str]] = [
         ((mark.shape, mark.colour), f"{mark.words} {counts[status]}")
         for status, mark in MARKS.items()
     ]
-    if result.findings.anthers:
+    if result.findings.marks:
         entries += [(None, part) for part in _CORNERS]
     places, row, column = [], 0, size_px // 2
     for sign, words in entries:

@@ -104,7 +104,7 @@ def _picture(photo: Photo, result: PhotoResult, view: View, size_px: int) -> NDA
     marks = view.place_inside(_array([judged.floret.centre for judged in result.florets]))
     spike = result.findings.spike
     words = [
-        " ".join([judged.floret.id, *letters_of(judged, result.findings.anthers)])
+        " ".join([judged.floret.id, *letters_of(judged, result.findings.marks)])
         for judged in result.florets
     ]
     widths = np.array([text_width_px(text, size_px=size_px) + 1.9 * size_px for text in words])
@@ -127,7 +127,7 @@ def _picture(photo: Photo, result: PhotoResult, view: View, size_px: int) -> NDA
     canvas = Canvas(np.asarray(wider, np.uint8))
     if spike is not None:
         _draw_spike(canvas, spike, layout)
-    anthers = anther_marks(result.findings.anthers, layout.place_inside)
+    anthers = anther_marks(result.findings.marks, layout.place_inside)
     _draw_floret_marks(canvas, result, layout, anthers)
     told = {judged.floret.id for judged in result.florets if judged.status is FloretStatus.ANTHER}
     for mark in anthers:

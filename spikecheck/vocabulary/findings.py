@@ -72,6 +72,17 @@ class Findings:
     unfamiliar: bool = False
     calibration: Calibration | None = None
 
+    @property
+    def marks(self) -> tuple[Anther, ...]:
+        """The anthers above the pass limit, or all of a finder that has no limit.
+
+        Those at or below it keep no spike from passing; they are there to be calibrated on.
+        """
+        if self.calibration is None:
+            return self.anthers
+        most = self.calibration.pass_score_most
+        return tuple(anther for anther in self.anthers if anther.score > most)
+
 
 class Finder(Protocol):
     """Finds spike, florets and anthers: the network-free method and every network do it alike."""

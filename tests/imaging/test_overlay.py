@@ -1,5 +1,7 @@
 """Overlays draw whatever was found, and what they draw can be seen."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -13,6 +15,7 @@ from spikecheck.vocabulary import (
     Anther,
     AntherStage,
     Box,
+    Calibration,
     Findings,
     Floret,
     FloretStatus,
@@ -224,3 +227,15 @@ def test_verdicts_look_different():
     photo = blank(1500, 1200)
     seen = [draw_overlay(photo, result_of(photo), verdict=verdict) for verdict in Verdict]
     assert not np.array_equal(*seen)
+
+
+def test_a_mark_at_or_below_the_pass_limit_is_not_drawn():
+    photo, spike = blank(600, 400), upright_spike(100, 500, 200, 40)
+    florets = [judged("L1", 300, 170)]
+    limit = Calibration("made up", 0.9, 99, 0, 0.01, 0.01, "0" * 64)
+    with_mark = result_of(photo, spike=spike, florets=florets, anthers=[anther_at(300, 170)])
+    limited = replace(with_mark, findings=replace(with_mark.findings, calibration=limit))
+    without = result_of(photo, spike=spike, florets=florets)
+    drawn, undrawn, clean = (draw_overlay(photo, each) for each in (with_mark, limited, without))
+    assert np.array_equal(undrawn, clean)
+    assert not np.array_equal(drawn, clean)

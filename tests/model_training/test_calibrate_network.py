@@ -18,6 +18,7 @@ from spikecheck.model_training.calibrate_network import (
     halves,
     spike_of,
 )
+from spikecheck.model_training.command import run
 from spikecheck.model_training.scaled_case import (
     Scalings,
     anther_outcomes,
@@ -119,6 +120,34 @@ def test_one_photo_of_a_spike_counts():
     again = [replace(case, file=case.file.replace("-0", "-1")) for case in cases]
     once, twice = calibrate(cases, alpha=0.05), calibrate([*cases, *again], alpha=0.05)
     assert twice.control.spikes == once.control.spikes
+
+
+def test_a_spike_counts_with_a_photo_of_which_nothing_else_is_wrong():
+    good = looked_at("s0000007-1.jpg", LOW, holding={"L3": 1.0})
+    hidden = looked_at("s0000007-0.jpg", LOW, holding={"L3": 1.0}, hidden="R5")
+    cases = world(8, 300)
+    alone, both = (
+        calibrate([*cases, good], alpha=0.05),
+        calibrate([*cases, hidden, good], alpha=0.05),
+    )
+    assert both.control.spikes == alone.control.spikes
+
+
+def test_marks_that_are_all_anthers_keep_their_raw_scores():
+    cases = [looked_at(f"s{n:07d}-0.jpg", {**LOW, "L1": 2.0 if n % 2 else -8.0},
+                       holding={"L1": 1.0} if n % 2 else None,
+                       marks={"L1": 2.0} if n % 2 else None) for n in range(20)]  # fmt: skip
+    assert fit_scalings(cases).anther == LogitScaling(1.0, 0.0)
+
+
+def test_an_error_of_a_command_is_one_line_and_ends_with_two(capsys):
+    def fails() -> None:
+        raise CalibrationError("too few", where="set", cure="Use more")
+
+    with pytest.raises(SystemExit) as ending:
+        run(fails)
+    assert ending.value.code == 2
+    assert capsys.readouterr().err == "set: too few. Use more\n"
 
 
 def test_too_few_for_the_wish_take_one_in_a_hundred_and_too_few_for_that_none():

@@ -144,3 +144,10 @@ def test_both_networks_are_asked_and_their_manifests_written(models, tmp_path):
     after = read_manifest(models / "florets" / "1" / "model.toml")
     assert after.numbers(FloretsTuned) == before.numbers(FloretsTuned)  # one photo says too little
     assert after.calibration == before.calibration
+
+
+def test_marks_are_reported_from_low_on():
+    high = FloretsTuned(**{**FLORETS_TUNED, "anther_least": 0.4})
+    low = replace(high, anther_least=0.02)
+    assert tuned_florets([answer()], high).anther_least == 0.1
+    assert tuned_florets([answer()], low).anther_least == 0.02

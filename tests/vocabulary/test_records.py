@@ -27,7 +27,7 @@ from spikecheck.vocabulary import (
     Side,
     Spike,
 )
-from tests.builders import anther, around, floret
+from tests.builders import anther, around, calibration, findings, floret
 
 LINE = np.array([(9.0, 5.0), (1.0, 5.0)])
 TRIANGLE = np.array([(0.0, 0.0), (0.0, 9.0), (9.0, 5.0)])
@@ -48,6 +48,12 @@ def test_records_are_frozen_and_without_open_ends(kind):
 def test_a_score_is_a_share(score: float):
     with pytest.raises(UsageError, match=r"an anther's score lies in 0\.\.1"):
         anther(score=score)
+
+
+def test_marks_are_the_anthers_above_the_pass_limit_or_all_without_one():
+    weak, strong = anther(score=0.3), anther(score=0.31)
+    assert findings(anthers=[strong, weak]).marks == (strong, weak)
+    assert findings(anthers=[strong, weak], calibration=calibration(0.3)).marks == (strong,)
 
 
 @pytest.mark.parametrize("length_mm", [0.0, -2.0])
