@@ -81,7 +81,7 @@ def choose_view(photo: Photo, result: PhotoResult) -> View:
     findings = result.findings
     top, left, bottom, right = 0, 0, photo.height, photo.width
     if findings.spike is not None and findings.other_spikes == 0:
-        boxes = [anther.box for anther in findings.anthers]
+        boxes = [anther.box for anther in findings.marks]
         boxes += [floret.box for floret in findings.florets]
         found = np.concatenate(
             [findings.spike.outline, findings.spike.axis]
