@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import selectors
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from spikecheck.synthetic.solid.layer_set import Settings
 
 _TRIES = 2  # a render that fails twice is left out
+_PATIENCE_S = 3.0  # for a process that is told that there is no more
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +134,7 @@ class Crew:
 
 
 def _ask(process: subprocess.Popen[str], seed: int, timeout_s: float) -> str | None:
-    """Send a seed and wait for the answer; None when none comes."""
+    """Send a seed and wait for the answer; None when the process died or hangs."""
     if process.stdin is None or process.stdout is None:
         return None
     try:
@@ -148,16 +150,15 @@ def _ask(process: subprocess.Popen[str], seed: int, timeout_s: float) -> str | N
 
 
 def _end(process: subprocess.Popen[str]) -> str:
-    """End a process and say how it ended."""
-    code = process.poll()
-    if code is None and process.stdin is not None:
-        try:
-            process.stdin.close()
-            code = process.wait(5)
-        except (OSError, subprocess.TimeoutExpired):
-            process.kill()
-            process.wait()
-            return "took too long"
-    if process.stdout is not None:
-        process.stdout.close()
+    """End a process, gently if it waits for seeds, and say how it ended."""
+    for pipe in (process.stdin, process.stdout):
+        if pipe is not None:
+            with contextlib.suppress(OSError):  # closing sends what is left; it may be gone
+                pipe.close()
+    try:
+        code = process.wait(_PATIENCE_S)
+    except subprocess.TimeoutExpired:
+        process.kill()
+        process.wait()
+        return "took too long"
     return f"the renderer ended with code {code}"

@@ -41,7 +41,7 @@ def hand_mesh(
         return np.empty((0, 3), np.float32), np.empty((0, 3), np.int32)
     vertices, faces, _, _ = marching_cubes(field, 0.0)
     vertices = (vertices * _VOXEL_MM + low).astype(np.float32)
-    faces = faces[:, ::-1].astype(np.int32)  # skimage winds towards smaller values
+    faces = faces.astype(np.int32)
     for _ in range(splits):
         vertices, faces = _split(vertices, faces)
     return vertices, faces

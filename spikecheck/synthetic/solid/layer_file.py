@@ -73,7 +73,7 @@ def load_layers(path: Path) -> Layers:
         If the file is missing, broken or of another version.
     """
     try:
-        with np.load(path, allow_pickle=False) as archive:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as archive:
             entry = json.loads(archive["record"].tobytes())
             if entry["schema"] != _SCHEMA:
                 raise RenderError(

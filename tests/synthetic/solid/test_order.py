@@ -1,0 +1,40 @@
+"""A range of seeds is a mixed set with the stated shares."""
+
+from collections import Counter
+
+import pytest
+
+from spikecheck.errors import UsageError
+from spikecheck.synthetic.solid.order import SHARES, draw_order
+
+
+def kind_of(seed: int) -> str:
+    wish = draw_order(seed)
+    if wish.state == "prepared":
+        return "leftover" if wish.leftovers else "clean"
+    return wish.state
+
+
+def test_states_come_in_their_shares():
+    counts = Counter(kind_of(seed) for seed in range(1500))
+    assert sum(SHARES.values()) == pytest.approx(1)
+    for kind, share in SHARES.items():
+        # four standard deviations of a binomial count
+        spread = 4 * (1500 * share * (1 - share)) ** 0.5
+        assert abs(counts[kind] - 1500 * share) < spread, kind
+
+
+def test_a_clean_spike_has_no_pose_of_leftovers():
+    wishes = [draw_order(seed) for seed in range(200)]
+    assert {w.pose_family for w in wishes if w.leftovers == 0} == {"none"}
+    assert "none" not in {w.pose_family for w in wishes if w.leftovers}
+
+
+def test_a_state_can_be_asked_for():
+    assert all(draw_order(seed, state="heading").state == "heading" for seed in range(20))
+    assert all(draw_order(seed, state="prepared").state == "prepared" for seed in range(20))
+
+
+def test_an_unknown_state_is_refused():
+    with pytest.raises(UsageError, match="ripe"):
+        draw_order(1, state="ripe")
