@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from spikecheck.evaluation.scores import Evaluation
     from spikecheck.vocabulary import CheckResult
 
+_CLASS_MAP = ".classes.png"
+
 
 def evaluate_folder(
     folder: Path,
@@ -68,7 +70,7 @@ def evaluate_folder(
 
 
 def photo_paths(folder: Path) -> tuple[Path, ...]:
-    """Return the photos in ``folder`` by name.
+    """Return the photos in ``folder`` by name; class maps beside rendered ones are none.
 
     Raises
     ------
@@ -81,7 +83,9 @@ def photo_paths(folder: Path) -> tuple[Path, ...]:
         raise UsageError("no such folder", where=str(folder), cure="Name a folder of photos")
     paths = sorted(
         path for path in folder.iterdir()
-        if path.is_file() and path.suffix.lower() in PHOTO_SUFFIXES
+        if path.is_file()
+        and path.suffix.lower() in PHOTO_SUFFIXES
+        and not path.name.endswith(_CLASS_MAP)
     )  # fmt: skip
     if not paths:
         raise UsageError(

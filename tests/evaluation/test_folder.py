@@ -21,7 +21,9 @@ def check(path):
 
 @pytest.fixture
 def folder(tmp_path):
-    for name in ("dirty.jpg", "clean.PNG", "unknown.jpg", "broken.jpg", "notes.txt"):
+    for name in (
+        "dirty.jpg", "dirty.classes.png", "clean.PNG", "unknown.jpg", "broken.jpg", "notes.txt",
+    ):  # fmt: skip
         (tmp_path / name).touch()
     write_truth(truth(true_anther()), tmp_path / "dirty.json")
     write_truth(truth(), tmp_path / "clean.json")
