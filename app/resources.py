@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from spikecheck.labelling import LABEL_FOLDER_VARIABLE
 from spikecheck.store import open_store
 from spikecheck.thresholds import load_thresholds
 
@@ -62,12 +63,9 @@ def thresholds() -> Thresholds:
     return load_thresholds()
 
 
-LABEL_VARIABLE = "SPIKECHECK_LABEL_FOLDER"
-
-
 def label_folder() -> Path | None:
     """Return the folder whose photos may be marked, which the command named; else None."""
-    given = os.environ.get(LABEL_VARIABLE)
+    given = os.environ.get(LABEL_FOLDER_VARIABLE)
     return Path(given) if given else None
 
 

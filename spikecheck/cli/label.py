@@ -18,8 +18,6 @@ How far it is: spikecheck label my_photos --status
 
 For fitting a network: spikecheck label my_photos --export marked_photos"""
 
-LABEL_VARIABLE = "SPIKECHECK_LABEL_FOLDER"
-"""Tells the page which folder to offer; the page offers no other."""
 _SHARES = (1, 5)  # per cent
 
 
@@ -54,8 +52,9 @@ def label(
     import os
 
     from spikecheck.cli.app import serve_page
+    from spikecheck.labelling import LABEL_FOLDER_VARIABLE
 
-    environment = {**os.environ, LABEL_VARIABLE: str(folder.resolve())}
+    environment = {**os.environ, LABEL_FOLDER_VARIABLE: str(folder.resolve())}
     serve_page(port=port, lan=lan, environment=environment)
 
 

@@ -3,4 +3,7 @@
 from spikecheck.labelling.session import LabelSession
 from spikecheck.labelling.state import LabelState, Proposal
 
-__all__ = ["LabelSession", "LabelState", "Proposal"]
+LABEL_FOLDER_VARIABLE = "SPIKECHECK_LABEL_FOLDER"
+"""Environment variable that tells the page which folder to offer; the page offers no other."""
+
+__all__ = ["LABEL_FOLDER_VARIABLE", "LabelSession", "LabelState", "Proposal"]
