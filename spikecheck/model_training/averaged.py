@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from torch import nn
 
 _DECAY = 0.998
+_EVERY = 4  # steps: the average moves slowly, copying takes time
 
 
 class Averaged:
@@ -32,9 +33,11 @@ class Averaged:
 
     @torch.no_grad()
     def update(self, network: nn.Module) -> None:
-        """Take a step towards ``network``."""
+        """Take a step towards ``network``, in every fourth call."""
         self._updates += 1
-        decay = min(_DECAY, (1 + self._updates) / (10 + self._updates))
+        if self._updates % _EVERY:
+            return
+        decay = min(_DECAY, (1 + self._updates) / (10 + self._updates)) ** _EVERY
         own, new = self.network.state_dict(), network.state_dict()
         for name, value in own.items():
             if value.is_floating_point():

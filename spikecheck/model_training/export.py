@@ -10,7 +10,6 @@ from __future__ import annotations
 import argparse
 import copy
 import logging
-import sys
 import warnings
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,8 +19,9 @@ import torch
 from torch import nn
 from torch.nn.utils.fusion import fuse_conv_bn_eval
 
-from spikecheck.errors import SpikecheckError, TrainingError
-from spikecheck.model_training.fit import TASKS
+from spikecheck.errors import TrainingError
+from spikecheck.model_training.command import run
+from spikecheck.model_training.fit_run import TASKS
 from spikecheck.model_training.manifest import write_manifest
 from spikecheck.model_training.run_files import FITTED, load_values, read_recipe
 from spikecheck.networks import load_network
@@ -36,12 +36,12 @@ _SIZES = {"florets": ((96, 64), (160, 224)), "overview": ((OVERVIEW_SIDE_PX, OVE
 _LOG = logging.getLogger(__name__)
 
 
-def export_run(run: Path, folder: Path) -> float:
+def export_run(fitted_run: Path, folder: Path) -> float:
     """Write the network of a finished run; return how far its answers are off at most.
 
     Parameters
     ----------
-    run
+    fitted_run
         Folder of the run.
     folder
         ``<task>/<version>``, made when missing; a version is never overwritten.
@@ -51,7 +51,7 @@ def export_run(run: Path, folder: Path) -> float:
     TrainingError
         If the run is not finished, the version is there, or the answers differ.
     """
-    recipe = read_recipe(run)
+    recipe = read_recipe(fitted_run)
     if folder.parent.name != recipe["task"]:
         raise TrainingError(
             f"is no folder for {recipe['task']}", where=str(folder),
@@ -60,7 +60,7 @@ def export_run(run: Path, folder: Path) -> float:
     network_file = folder / "model.onnx"
     if network_file.exists():
         raise TrainingError("is there already", where=str(folder), cure="Name a new version")
-    fitted = load_values(run / FITTED)
+    fitted = load_values(fitted_run / FITTED)
     network = TASKS[recipe["task"]]().network()
     network.load_state_dict(fitted["averaged"]["weights"])
     network = network.eval()
@@ -133,9 +133,4 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 
 if __name__ == "__main__":
-    logging.basicConfig(level=logging.INFO, format="%(message)s")
-    try:
-        main()
-    except SpikecheckError as error:
-        sys.stderr.write(f"{error}\n")
-        sys.exit(2)
+    run(main)

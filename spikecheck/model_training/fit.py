@@ -18,77 +18,31 @@ import logging
 import math
 import os
 import signal
-import sys
 import time
-from dataclasses import dataclass
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import torch
 
-from spikecheck.errors import SpikecheckError, TrainingError
-from spikecheck.model_training.averaged import Averaged
+from spikecheck.errors import TrainingError
+from spikecheck.model_training.command import run as run_command
+from spikecheck.model_training.fit_run import TASKS, Budget, Run
 from spikecheck.model_training.pack import pack_set
 from spikecheck.model_training.photo_set import load_sets
-from spikecheck.model_training.run_files import (
-    CHECKPOINT,
-    FITTED,
-    load_values,
-    log_line,
-    save_whole,
-    start_weights,
-    write_recipe,
-)
-from spikecheck.model_training.task_florets import FloretsTask
-from spikecheck.model_training.task_overview import OverviewTask
+from spikecheck.model_training.run_files import log_line, write_recipe
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from torch import Tensor, nn
+    from torch import Tensor
 
     from spikecheck.model_training.photo_set import PhotoSet
+    from spikecheck.model_training.task_florets import FloretsTask
+    from spikecheck.model_training.task_overview import OverviewTask
 
-TASKS: dict[str, type[FloretsTask | OverviewTask]] = {
-    "florets": FloretsTask, "overview": OverviewTask,
-}  # fmt: skip
-_PEAK_RATE, _FINE_TUNING_RATE = 2e-3, 4e-4
-_WARM_UP = 0.05  # share of the run
-_LAST_RATE = 0.01  # of the peak
-_DECAY = 0.02
-_LARGEST_GRADIENT = 5.0
 _LOG_EVERY = 50  # steps
-_STRANGENESS_VIEWS = 1500
 _LOG = logging.getLogger(__name__)
-
-
-@dataclass(frozen=True, slots=True)
-class Budget:
-    """How long a run goes on and how often it looks up.
-
-    Parameters
-    ----------
-    minutes
-        Of fitting; None when ``steps`` counts.
-    steps
-        Steps in all; None when ``minutes`` counts.
-    save_every_s, measure_every_s
-        Seconds between checkpoints, and between looks at the validation set.
-    measured
-        Photos of the validation set looked at.
-    """
-
-    minutes: float | None = None
-    steps: int | None = None
-    save_every_s: float = 60.0
-    measure_every_s: float = 120.0
-    measured: int = 150
-
-    def gone(self, step: int, seconds: float) -> float:
-        """Return the share that is used up, 0..1."""
-        if self.steps is not None:
-            return min(1.0, step / self.steps)
-        return min(1.0, seconds / (60 * (self.minutes or 1e-9)))
 
 
 def fit(
@@ -127,26 +81,9 @@ def fit(
         If the loss is no number.
     """
     device = photos.pixels.device
-    run = _Run(task, folder, device, seed, start)
-    stopped = _listen()
-    batches = _batches(len(photos), batch or task.batch, seed + run.step)
-    saved = measured = logged = time.monotonic()
-    begun, sums = time.monotonic() - run.seconds, dict[str, Any]()
-    while (gone := budget.gone(run.step, time.monotonic() - begun)) < 1 and not stopped:
-        parts = run.advance(photos, next(batches).to(device), gone)
-        for name, part in parts.items():
-            sums[name] = sums.get(name, 0) + part.detach()
-        run.seconds = time.monotonic() - begun
-        if run.step % _LOG_EVERY == 0:
-            now = time.monotonic()
-            _log(folder, run, sums, _LOG_EVERY / (now - logged), gone)
-            logged, sums = now, {}
-        if time.monotonic() - saved > budget.save_every_s:
-            run.save()
-            saved = time.monotonic()
-        if validation is not None and time.monotonic() - measured > budget.measure_every_s:
-            log_line(folder, {"step": run.step, "measured": run.measure(validation, budget)})
-            measured = time.monotonic()
+    run = Run(task, folder, device, seed, start)
+    with _listening() as stopped:
+        _go_on(run, photos, validation, budget, stopped=stopped, batch=batch or task.batch)
     run.save()
     if stopped:
         _LOG.info("stopped at step %d; the same command goes on", run.step)
@@ -155,102 +92,29 @@ def fit(
     return True
 
 
-class _Run:
-    """Everything that changes while a network is fitted."""
-
-    def __init__(
-        self,
-        task: FloretsTask | OverviewTask,
-        folder: Path,
-        device: torch.device,
-        seed: int,
-        start: Path | None,
-    ) -> None:
-        torch.manual_seed(seed)
-        self.task, self.folder = task, folder
-        self.network = task.network().to(device).to(memory_format=torch.channels_last)
-        if start is not None:
-            self.network.load_state_dict(start_weights(start, device))
-        self.peak = _PEAK_RATE if start is None else _FINE_TUNING_RATE
-        self.averaged = Averaged(self.network)
-        self.optimiser = torch.optim.AdamW(_groups(self.network), lr=self.peak)
-        self.step, self.seconds = 0, 0.0
-        path = folder / CHECKPOINT
-        if path.is_file():
-            values = load_values(path, device)
-            self.network.load_state_dict(values["network"])
-            self.optimiser.load_state_dict(values["optimiser"])
-            self.averaged.restore(values["averaged"])
-            self.step, self.seconds = values["step"], values["seconds"]
-            torch.manual_seed(seed + self.step)
-            _LOG.info("goes on at step %d", self.step)
-
-    def advance(self, photos: PhotoSet, index: Tensor, gone: float) -> dict[str, Any]:
-        """Take one step; return the parts of the loss."""
-        for group in self.optimiser.param_groups:
-            group["lr"] = self.peak * _rate(gone)
-        self.network.train()
-        parts = self.task.loss(self.network, photos, index)
-        self.optimiser.zero_grad(set_to_none=True)
-        sum(parts.values()).backward()
-        torch.nn.utils.clip_grad_norm_(self.network.parameters(), _LARGEST_GRADIENT)
-        self.optimiser.step()
-        self.averaged.update(self.network)
-        self.step += 1
-        return parts
-
-    @torch.no_grad()
-    def measure(self, validation: PhotoSet, budget: Budget) -> dict[str, float]:
-        figures = self.task.measure(self.averaged.network, validation, budget.measured)
-        text = " ".join(f"{name} {value:.3f}" for name, value in figures.items())
-        _LOG.info("step %d: %s", self.step, text)
-        return figures
-
-    def save(self) -> None:
-        save_whole(
-            {
-                "network": self.network.state_dict(), "optimiser": self.optimiser.state_dict(),
-                "averaged": self.averaged.state(), "step": self.step, "seconds": self.seconds,
-            },
-            self.folder / CHECKPOINT,
-        )  # fmt: skip
-
-    @torch.no_grad()
-    def finish(self, photos: PhotoSet, validation: PhotoSet | None, budget: Budget) -> None:
-        network = self.averaged.network
-        features = self.task.features(network, photos, _STRANGENESS_VIEWS).float()
-        network.strangeness.settle(features)
-        strange = network.strangeness(features).flatten()
-        figures = {} if validation is None else self.measure(validation, budget)
-        figures["strangeness_999"] = float(strange.quantile(0.999))
-        if validation is not None:
-            held_out = self.task.features(network, validation, budget.measured).float()
-            figures["strangeness_held_out_999"] = float(
-                network.strangeness(held_out).flatten().quantile(0.999)
-            )
-        log_line(self.folder, {"step": self.step, "measured": figures})
-        save_whole(
-            {
-                "averaged": self.averaged.state(), "figures": figures, "step": self.step,
-                "seconds": self.seconds, "set_sha256": photos.sha256, "photos": len(photos),
-            },
-            self.folder / FITTED,
-        )  # fmt: skip
-
-
-def _rate(gone: float) -> float:
-    """Return the learning rate's share of its peak: one cycle (Smith and Topin 2018)."""
-    if gone < _WARM_UP:
-        return 0.05 + 0.95 * gone / _WARM_UP
-    turn = (gone - _WARM_UP) / (1 - _WARM_UP)
-    return _LAST_RATE + (1 - _LAST_RATE) * 0.5 * (1 + math.cos(math.pi * turn))
-
-
-def _groups(network: nn.Module) -> list[dict[str, Any]]:
-    """Return the weights of convolutions with decay, offsets and norms without."""
-    decayed = [p for p in network.parameters() if p.ndim > 1]
-    plain = [p for p in network.parameters() if p.ndim <= 1]
-    return [{"params": decayed, "weight_decay": _DECAY}, {"params": plain, "weight_decay": 0.0}]
+def _go_on(
+    run: Run, photos: PhotoSet, validation: PhotoSet | None, budget: Budget, *,
+    stopped: Sequence[int], batch: int,
+) -> None:  # fmt: skip
+    """Take steps until the budget is used up or someone says stop."""
+    batches = _batches(len(photos), batch, run.seed + run.step)
+    saved = measured = logged = time.monotonic()
+    begun, sums = saved - run.seconds, dict[str, Any]()
+    while (gone := budget.gone(run.step, time.monotonic() - begun)) < 1 and not stopped:
+        parts = run.advance(photos, next(batches).to(photos.pixels.device), gone)
+        for name, part in parts.items():
+            sums[name] = sums.get(name, 0) + part.detach()
+        now = time.monotonic()
+        run.seconds = now - begun
+        if run.step % _LOG_EVERY == 0:
+            _log(run, sums, _LOG_EVERY / (now - logged), gone)
+            logged, sums = now, {}
+        if now - saved > budget.save_every_s:
+            run.save()
+            saved = time.monotonic()
+        if validation is not None and now - measured > budget.measure_every_s:
+            log_line(run.folder, {"step": run.step, "measured": run.measure(validation, budget)})
+            measured = logged = time.monotonic()
 
 
 def _batches(count: int, batch: int, seed: int) -> Iterator[Tensor]:
@@ -264,22 +128,26 @@ def _batches(count: int, batch: int, seed: int) -> Iterator[Tensor]:
         waiting = waiting[batch:]
 
 
-def _listen() -> list[int]:
-    """Return a list that SIGTERM puts something into."""
+@contextmanager
+def _listening() -> Iterator[list[int]]:
+    """Give a list that SIGTERM puts something into."""
     told: list[int] = []
-    signal.signal(signal.SIGTERM, lambda number, _: told.append(number))
-    return told
+    before = signal.signal(signal.SIGTERM, lambda number, _: told.append(number))
+    try:
+        yield told
+    finally:
+        signal.signal(signal.SIGTERM, before)
 
 
-def _log(folder: Path, run: _Run, sums: dict[str, Any], pace: float, gone: float) -> None:
+def _log(run: Run, sums: dict[str, Any], pace: float, gone: float) -> None:
     means = {name: float(total) / _LOG_EVERY for name, total in sums.items()}
     total = sum(means.values())
     if not math.isfinite(total):
         raise TrainingError(
-            f"the loss is no number at step {run.step}", where=str(folder),
+            f"the loss is no number at step {run.step}", where=str(run.folder),
             cure="Give the command again: it goes on from the last checkpoint",
         )  # fmt: skip
-    log_line(folder, {"step": run.step, "gone": gone, "steps_per_s": pace, "loss": means})
+    log_line(run.folder, {"step": run.step, "gone": gone, "steps_per_s": pace, "loss": means})
     _LOG.info(
         "step %d, %.0f %%, %.1f steps/s, loss %.4f (%s)", run.step, 100 * gone, pace, total,
         ", ".join(f"{name} {value:.3f}" for name, value in means.items()),
@@ -319,8 +187,8 @@ def _arguments(arguments: Sequence[str] | None) -> argparse.Namespace:
     return options
 
 
-def main(arguments: Sequence[str] | None = None) -> bool:
-    """Fit one network as the command line says; return whether it was finished."""
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Fit one network as the command line says."""
     options = _arguments(arguments)
     torch.backends.cudnn.benchmark = True
     torch.backends.cuda.matmul.allow_tf32 = True
@@ -341,7 +209,7 @@ def main(arguments: Sequence[str] | None = None) -> bool:
         "batch": options.batch or task.batch, "set_sha256": photos.sha256, "photos": len(photos),
         "from": None if options.start is None else options.start.name,
     })  # fmt: skip
-    return fit(
+    fit(
         task, photos, validation, options.out,
         Budget(minutes=options.minutes, steps=options.steps), seed=options.seed,
         start=options.start, batch=options.batch,
@@ -349,9 +217,4 @@ def main(arguments: Sequence[str] | None = None) -> bool:
 
 
 if __name__ == "__main__":
-    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(message)s", datefmt="%H:%M:%S")
-    try:
-        main()
-    except SpikecheckError as error:
-        sys.stderr.write(f"{error}\n")
-        sys.exit(2)
+    run_command(main)

@@ -18,6 +18,7 @@ from spikecheck.model_training.strangeness import Strangeness
 
 FLORETS_SHAPE = Shape(stem=32, widths=(64, 96, 160, 240), depths=(2, 2, 3, 3), merged=(96, 80, 64))
 _HEAD_WIDTH = 96
+_FIRST_SPREAD = 0.01  # of the last weights
 _RARE = 0.01  # first guess of a heat map, so that the first steps are calm (Lin et al. 2017, focal)
 
 
@@ -40,6 +41,7 @@ class FloretsNetwork(nn.Module):
         )
         self.strangeness = Strangeness(shape.widths[-1])
         with torch.no_grad():
+            nn.init.normal_(self.head[1].weight, std=_FIRST_SPREAD)
             for channel in (FloretMap.ANTHER_HEAT, FloretMap.FLORET_HEAT):
                 self.head[1].bias[channel] = math.log(_RARE / (1 - _RARE))
 

@@ -29,6 +29,7 @@ import numpy as np
 
 from spikecheck.errors import TrainingError
 from spikecheck.model_training.channels import UNKNOWN_CLASS, PixelClass
+from spikecheck.model_training.command import run
 from spikecheck.model_training.marks import anther_marks, floret_marks
 from spikecheck.model_training.views import View, drawn_view, florets_view, overview_view
 from spikecheck.vocabulary import PhotoTruth, QualityProblem, read_truth
@@ -170,7 +171,7 @@ def _write_tables(pack: Path, orders: Sequence[_Order], entries: Sequence[dict[s
         arrays[f"{task}_first"] = np.array([o.offsets[task] for o, _, _ in used], np.int64)
         arrays[f"{task}_size"] = np.array([(v.rows, v.columns) for _, v, _ in used], np.int64)
         arrays[f"{task}_px_per_mm"] = np.array(
-            [v.px_per_mm or np.nan for _, v, _ in used], np.float32
+            [np.nan if v.px_per_mm is None else v.px_per_mm for _, v, _ in used], np.float32
         )
         arrays[f"{task}_axis"] = np.array(
             [_axis(o.truth, v) for o, v, _ in used], np.float32
@@ -217,5 +218,4 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 
 if __name__ == "__main__":
-    logging.basicConfig(level=logging.INFO, format="%(message)s")
-    main()
+    run(main)

@@ -19,6 +19,7 @@ from spikecheck.model_training.peaks import Matches
 from spikecheck.model_training.sampling import Placed, placed, sampled
 from spikecheck.model_training.targets_florets import floret_targets
 from spikecheck.networks.preprocess import STRIP_MULTIPLE_PX
+from spikecheck.vocabulary import QualityProblem
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -124,8 +125,13 @@ class FloretsTask:
 
 
 def _strips(photos: PhotoSet, most: int) -> Iterator[tuple[int, Tensor, Tensor]]:
-    """Yield number, picture (1, 3, H, W) and matrix of evenly chosen whole strips."""
-    for number in np.linspace(0, len(photos) - 1, min(most, len(photos))).astype(int):
+    """Yield number, picture (1, 3, H, W) and matrix of evenly chosen whole strips of spikes."""
+    spikes = [
+        number for number, photo in enumerate(photos.photos)
+        if QualityProblem.NO_SPIKE not in (photo["problems"] or ())
+    ]  # fmt: skip
+    chosen = np.linspace(0, len(spikes) - 1, min(most, len(spikes))).astype(int)
+    for number in np.array(spikes, np.int64)[chosen]:
         matrix, size = whole_strip(photos, int(number), STRIP_MULTIPLE_PX)
         index = torch.tensor([int(number)], device=matrix.device)
         yield int(number), sampled(photos, index, matrix, size)[0], matrix

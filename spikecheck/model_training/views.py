@@ -14,6 +14,7 @@ import numpy as np
 
 from spikecheck.imaging.strip import STRIP_PX_PER_MM
 from spikecheck.networks.preprocess import OVERVIEW_SIDE_PX
+from spikecheck.vocabulary import QualityProblem
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 _FINEST_PX_PER_MM = 1.08 * STRIP_PX_PER_MM  # finer detail never reaches the network
 _STRIP_HALF_WIDTH_MM = 14.0  # of the strip kept: anthers that hang out included
 _STRIP_MARGIN_MM = 7.0  # beyond both ends of the axis
+_NO_SPIKE_LONG_SIDE_PX = 1400  # about as long as a strip of a spike
 _OVERVIEW_LONG_SIDE_PX = round(1.25 * OVERVIEW_SIDE_PX)  # so that it may be shown larger
 
 
@@ -58,29 +60,29 @@ class View:
 def overview_view(truth: PhotoTruth) -> View:
     """Return the view of the whole photo, its longer side at most 640 px."""
     zoom = min(1.0, _OVERVIEW_LONG_SIDE_PX / max(truth.height, truth.width))
-    rows, columns = max(1, round(truth.height * zoom)), max(1, round(truth.width * zoom))
-    shift = 0.5 * zoom - 0.5
-    matrix = np.array([[zoom, 0, shift], [0, zoom, shift]])
-    return View(matrix, rows, columns, _scaled(truth, zoom))
+    return _as_it_lies(truth, zoom, None if truth.px_per_mm is None else truth.px_per_mm * zoom)
 
 
 def florets_view(truth: PhotoTruth) -> View | None:
     """Return the upright view of the spike's surroundings, at most slightly above 20 px/mm.
 
-    Without an axis it is the whole photo as it lies. None without a scale.
+    Without an axis it is the whole photo as it lies. A photo without a spike is shown as if it
+    had the working scale, so that the network learns what is no spike. None where the scale of a
+    spike is not known.
     """
+    if QualityProblem.NO_SPIKE in (truth.problems or ()):
+        zoom = min(1.0, _NO_SPIKE_LONG_SIDE_PX / max(truth.height, truth.width))
+        return _as_it_lies(truth, zoom, STRIP_PX_PER_MM)
     if truth.px_per_mm is None:
         return None
     zoom = min(1.0, _FINEST_PX_PER_MM / truth.px_per_mm)
     scale = truth.px_per_mm * zoom
     if truth.axis is None:
-        rows, columns = max(1, round(truth.height * zoom)), max(1, round(truth.width * zoom))
-        shift = 0.5 * zoom - 0.5
-        return View(np.array([[zoom, 0, shift], [0, zoom, shift]]), rows, columns, scale)
+        return _as_it_lies(truth, zoom, scale)
     axis = np.array([[point.row, point.column] for point in truth.axis])
     along = axis[-1] - axis[0]
     angle = math.atan2(along[1], -along[0])  # of base to tip, clockwise from upwards
-    turn = np.array(zoom) * np.array(
+    turn: NDArray[np.float64] = np.array(zoom) * np.array(
         [[math.cos(angle), -math.sin(angle)], [math.sin(angle), math.cos(angle)]]
     )
     turned = axis @ turn.T
@@ -142,5 +144,8 @@ def _xy(matrix: NDArray[np.float64]) -> NDArray[np.float64]:
     ])  # fmt: skip
 
 
-def _scaled(truth: PhotoTruth, zoom: float) -> float | None:
-    return None if truth.px_per_mm is None else truth.px_per_mm * zoom
+def _as_it_lies(truth: PhotoTruth, zoom: float, px_per_mm: float | None) -> View:
+    """Return the whole photo, reduced by ``zoom``."""
+    rows, columns = max(1, round(truth.height * zoom)), max(1, round(truth.width * zoom))
+    shift = 0.5 * zoom - 0.5  # pixel centres are whole numbers
+    return View(np.array([[zoom, 0, shift], [0, zoom, shift]]), rows, columns, px_per_mm)
