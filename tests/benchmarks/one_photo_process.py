@@ -11,12 +11,13 @@ import time
 from collections import defaultdict
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import cv2
 import numpy as np
 
 from spikecheck.cli.overlay_files import overlay_bytes
+from spikecheck.networks import Network
 from spikecheck.photo import decode_photo
 from spikecheck.pipeline import check_photos
 from spikecheck.pipeline.finders import default_finder
@@ -66,11 +67,23 @@ def check_once(photo_file: Path, store: Path, samples: Samples) -> None:
         samples.wall_ms[f"  {name}"].append(result.timing_ms[name])
 
 
+def watch_networks(samples: Samples) -> None:
+    """Time every run of a network from here on, under the name of its task."""
+    run = Network.run
+
+    def timed(network: Network, images: Any) -> Any:
+        with samples.stage(f"    {network.manifest.task} network"):
+            return run(network, images)
+
+    Network.run = timed  # type: ignore[method-assign]
+
+
 def main() -> None:
     photo_file, store, repeats = Path(sys.argv[1]), Path(sys.argv[2]), int(sys.argv[3])
     with open_store(str(store)) as records:
         records.add_cross("C-1", female="L12", male="L31")
     samples = Samples()
+    watch_networks(samples)
     peaks = []
     encoded = np.fromfile(photo_file, np.uint8)
     for _ in range(repeats + 1):
@@ -80,7 +93,8 @@ def main() -> None:
             cv2.imdecode(encoded, cv2.IMREAD_COLOR)
     json.dump(
         {"wall_ms": samples.wall_ms, "cpu_ms": samples.cpu_ms,
-         "peak_mb_first": peaks[0], "peak_mb": peaks[-1]},
+         "peak_mb_first": peaks[0], "peak_mb": peaks[-1],
+         "model": default_finder(load_thresholds()).model.name},
         sys.stdout,
     )  # fmt: skip
 

@@ -63,7 +63,33 @@ def test_a_batch_is_watched_with_all_its_processes(tmp_path):
     assert "Batch of 2 photos" in printed
 
 
-@pytest.mark.parametrize("name", ["one_photo", "starting", "batch_memory"])
+def test_against_resnet_says_how_much_faster(tmp_path):
+    pytest.importorskip("torch")
+    figures, printed = run(
+        "against_resnet", "--rows", TINY, "--repeats", 1, "--resnet-rows", 64, tmp_path=tmp_path
+    )
+    assert figures["times_faster"] == figures["resnet_ms"][0] / figures["whole_way_ms"][0]
+    assert "lower bound" in printed
+    assert "times faster (goal 7)" in printed
+
+
+def test_the_network_compared_with_is_of_the_published_size():
+    """torchvision's page of fasterrcnn_resnet50_fpn (COCO weights): 41755286 parameters.
+
+    Its batch norms are frozen and not among them; here each is folded into a bias a channel.
+    """
+    pytest.importorskip("torch")
+    from tests.benchmarks.resnet_fpn import ResNetFpn
+
+    count = sum(values.numel() for values in ResNetFpn().parameters())
+    channels = 64 + sum(
+        blocks * 6 * width + 4 * width  # two of the width, one of four times it; one shortcut
+        for blocks, width in zip((3, 4, 6, 3), (64, 128, 256, 512), strict=True)
+    )
+    assert count == 41_755_286 + channels
+
+
+@pytest.mark.parametrize("name", ["one_photo", "starting", "batch_memory", "against_resnet"])
 def test_every_benchmark_explains_itself(name):
     done = subprocess.run(
         [sys.executable, "-m", f"tests.benchmarks.{name}", "--help"],
