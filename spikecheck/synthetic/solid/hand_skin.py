@@ -109,7 +109,7 @@ def gloved(
     height = height + rng.uniform(0, 0.02) * texture * (where.along < 18)  # noqa: PLR2004  (gripping tips)
     thin = np.clip(fold * 0.5 + 0.5, 0, 1)  # stretched film is paler
     colour = base * (0.9 + 0.16 * thin * loose + 0.03 * noise.at(points, 1.5))[:, None]
-    dust = np.clip(noise.at(points, 1.2) - rng.uniform(0.3, 1.2), 0, 1) * rng.uniform(0, 0.5)
+    dust = np.clip(noise.at(points, 1.2) - rng.uniform(0.5, 1.8), 0, 1) * rng.uniform(0, 0.5)
     colour = mixed(colour, linear((214, 208, 168)), dust)
     return Skin(height.astype(np.float32), np.clip(colour, 0.01, 0.92).astype(np.float32))
 
@@ -137,7 +137,7 @@ def _creases(
                 line = np.exp(-(((wavy - place - shift) / rng.uniform(0.18, 0.4)) ** 2))
                 out = np.maximum(out, np.where(here, line * rng.uniform(0.4, 1), 0))
     fine = np.abs(noise.at(points, (1.3, 1.3, 0.7)))
-    return np.maximum(out, 0.35 * np.exp(-((fine / 0.07) ** 2)))
+    return np.asarray(np.maximum(out, 0.35 * np.exp(-((fine / 0.07) ** 2))))
 
 
 def _ridge_phase(points: Floats, where: OnFinger, noise: LatticeNoise) -> Floats:

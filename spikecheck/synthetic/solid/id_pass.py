@@ -132,6 +132,8 @@ def _hits(
     start: NDArray[np.float32] | None = None,
 ) -> tuple[NDArray[np.int64], NDArray[np.float32]]:
     """Return the face hit by each ray, -1 for none, and the distance along its y axis, mm."""
+    if not len(rays):  # Dr.Jit ends the process over an empty array
+        return np.empty(0, np.int64), np.empty(0, np.float32)
     origin = np.broadcast_to(np.array(view.origin_mm, np.float32), rays.shape)
     if start is not None:
         origin = origin + rays * start[:, None]

@@ -1,7 +1,6 @@
 """The command renders a range of seeds, goes on where it stopped and outlives a dead process."""
 
 import json
-import os
 import sys
 
 import pytest
@@ -71,10 +70,10 @@ def test_what_is_there_is_not_rendered_again(tmp_path, capsys):
     small = ["--long-side", "80", "--samples", "1"]
     assert main([str(tmp_path), "--seeds", "40:41", *small]) == 0
     assert "1 of 1 rendered" in capsys.readouterr().err
-    before = os.stat(tmp_path / "s0000040.layers.npz").st_mtime_ns
+    before = (tmp_path / "s0000040.layers.npz").stat().st_mtime_ns
     assert main([str(tmp_path), "--seeds", "40:41", *small]) == 0
     assert "1 of 1 are there" in capsys.readouterr().err
-    assert os.stat(tmp_path / "s0000040.layers.npz").st_mtime_ns == before
+    assert (tmp_path / "s0000040.layers.npz").stat().st_mtime_ns == before
     manifest = json.loads((tmp_path / "manifest.json").read_text())
     assert [entry["seed"] for entry in manifest["layers"]] == [40]
     assert manifest["failed"] == {}

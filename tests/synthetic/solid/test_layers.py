@@ -23,7 +23,9 @@ def some_layers(seed: int = 4) -> Layers:
         (Point(3, 3), Point(3, 5), Point(5, 4)), (2, 3),
     )  # fmt: skip
     anthers = (
-        LayerAnther(3, "L1", AntherStage.YELLOW, True, False, 2.5, 17, 40, Point(4, 6), Box(2, 3, 6, 8)),
+        LayerAnther(
+            3, "L1", AntherStage.YELLOW, True, False, 2.5, 17, 40, Point(4, 6), Box(2, 3, 6, 8)
+        ),
         LayerAnther(4, None, AntherStage.GREEN, False, True, 1.25, 0, 12, None, None),
     )  # fmt: skip
     record = LayerRecord(
@@ -80,7 +82,7 @@ def test_another_version_is_refused(tmp_path):
     np.lib.format.write_array(member, text)
     with zipfile.ZipFile(path, "w") as archive:
         archive.writestr("record.npy", member.getvalue())
-    with pytest.raises(RenderError, match="spikecheck.layers/1 expected"):
+    with pytest.raises(RenderError, match=r"spikecheck\.layers/1 expected"):
         load_layers(path)
 
 

@@ -67,6 +67,12 @@ def test_depth_is_measured_towards_the_camera(engine):
     assert not seen.depth_mm[seen.organ == 0].any()
 
 
+def test_what_is_outside_the_picture_is_not_seen(engine):
+    away = [plate(40, 42, -2, 2, organ=3)]
+    assert not look(engine, away, VIEW).organ.any()
+    assert whole_pixels(engine, away, VIEW) == {3: 0}
+
+
 def test_left_and_up_are_where_they_belong(engine):
     seen = look(engine, [plate(-3.5, -2.5, 1.5, 2.5, organ=2)], VIEW)
     rows, columns = np.nonzero(seen.organ)
