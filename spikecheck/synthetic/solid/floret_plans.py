@@ -108,7 +108,7 @@ def _forms(
 ) -> tuple[HullForm, HullForm]:
     """Return the shapes of a lemma and of the palea in it."""
     length = look.floret_mm * size * rng.uniform(0.92, 1.08)
-    width = look.width_mm * size * rng.uniform(0.86, 1.12)
+    width = look.width_mm * size * rng.uniform(0.88, 1.12)
     depth = 0.36 * width * rng.uniform(0.75, 1.3)
     lemma = HullForm(
         length_mm=min(length, _LONGEST_MM),

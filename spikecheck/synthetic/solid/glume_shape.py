@@ -55,7 +55,7 @@ def add_glume(
     mesh = _placed(sheet_mesh(sheet, colours), own)
     index = assembly.add(mesh, OrganKind.GLUME, Material.LEAF, floret.key if there else None)
     if cut is None:
-        spine = _beak(sheet.points[-1], look, rng)
+        spine = _beak(sheet.points[-1], look, habit, rng)
         assembly.more(_placed(spine, own), Material.STEM, index)
     elif floret.fine:
         edge = mixed(colours[-1], look.cut, rng.uniform(0.0, 0.8))
@@ -81,10 +81,16 @@ def _form(floret: FloretPlan, habit: Habit, rng: np.random.Generator) -> HullFor
     )
 
 
-def _beak(edge: Floats, look: PlantLook, rng: np.random.Generator) -> Mesh:
-    """Return the point in which the keel ends, 0.4-2.6 mm."""
+def _beak(edge: Floats, look: PlantLook, habit: Habit, rng: np.random.Generator) -> Mesh:
+    """Return the point in which the keel ends."""
     end = edge[len(edge) // 2]
-    outward = np.array([rng.normal(0, 0.15), rng.uniform(-0.1, 0.4), rng.uniform(0.4, 2.6)])
+    outward = np.array(
+        [
+            rng.normal(0, 0.15),
+            rng.uniform(-0.1, 0.25) * habit.beak_mm,
+            rng.uniform(0.4, 1.0) * habit.beak_mm,
+        ]
+    )
     path = bezier([end + np.array([0, -0.02, -0.7]), end, end + outward], 6)
     tone = mixed(look.green, look.straw, rng.uniform(0, 0.8))
     return tube(path, np.linspace(0.16, 0.03, 6), tone, sides=5)

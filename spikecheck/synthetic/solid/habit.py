@@ -32,6 +32,8 @@ class Habit:
         the length, how much lower it is at the lemma's back, how uneven it is.
     glume_share, glume_clip
         Length of glumes as a share of the lemma; how likely they are cut along.
+    beak_mm
+        Greatest length of the points of glumes.
     curl
         How much dried margins roll, 0..1.
     """
@@ -48,6 +50,7 @@ class Habit:
     ragged_mm: float
     glume_share: float
     glume_clip: float
+    beak_mm: float
     curl: float
 
     def draw_gape(self, rng: np.random.Generator) -> float:
@@ -71,7 +74,7 @@ def draw_habit(wish: PlantWish, rng: np.random.Generator) -> Habit:
     leave them standing apart. Angles are read by eye off photos of spikes: own choice.
     """
     trimmed = wish.trimmed
-    spikelet_lean = rng.uniform(0.16, 0.46)
+    spikelet_lean = rng.uniform(0.16, 0.46 if trimmed else 0.7)
     return Habit(
         trimmed=trimmed,
         spikelet_lean=spikelet_lean,
@@ -81,9 +84,10 @@ def draw_habit(wish: PlantWish, rng: np.random.Generator) -> Habit:
         glume_turn=rng.uniform(0.6, 1.1),
         gape=rng.uniform(0.06, 0.34),
         cut_share=rng.uniform(0.48, 0.72),
-        cut_slope=rng.uniform(0.1, 0.9),
+        cut_slope=rng.uniform(-0.1, 0.9),
         ragged_mm=0.28 * rng.beta(1.1, 2.5),
         glume_share=rng.uniform(0.68, 0.9),
         glume_clip=rng.uniform(0.3, 1.0),
+        beak_mm=rng.uniform(0.5, 4.0),
         curl=rng.beta(1, 2.5),
     )

@@ -25,6 +25,7 @@ _GREENS = (
     (156, 162, 112),
     (180, 182, 108),
     (128, 144, 66),
+    (186, 178, 98),
 )
 _PURPLE = (98, 40, 76)
 _STRAW = (212, 198, 154)
@@ -41,8 +42,9 @@ class PlantLook:
         anthocyanin, dried tips, rachis and stem, and of edges cut some hours ago.
     wax, anthocyanin, dry, hairiness
         How much of each there is, 0..1.
-    vein_strength, paleness
-        How much nerves stand out, and how pale the lemma is between them, 0..1.
+    vein_strength, paleness, window
+        How much nerves stand out, how pale the lemma is between them, and how much paler its
+        middle is than its flanks, 0..1.
     awned
         Whether lemmas bear awns.
     purple_anthers
@@ -68,6 +70,7 @@ class PlantLook:
     hairiness: float
     vein_strength: float
     paleness: float
+    window: float
     awned: bool
     purple_anthers: bool
     floret_mm: float
@@ -88,7 +91,7 @@ def draw_look(family: str, rng: np.random.Generator) -> PlantLook:
     green = jittered(rng, _GREENS[int(rng.integers(len(_GREENS)))], 9)
     if family == "waxy":
         green = mixed(green, linear((132, 154, 120)), rng.uniform(0.1, 0.5))
-    pale = mixed(green, jittered(rng, (214, 218, 158), 8), rng.uniform(0.4, 0.85))
+    pale = mixed(green, jittered(rng, (214, 218, 158), 8), rng.uniform(0.4, 0.95))
     return PlantLook(
         green=green,
         pale=pale,
@@ -105,10 +108,11 @@ def draw_look(family: str, rng: np.random.Generator) -> PlantLook:
         hairiness=rng.uniform(0.45, 1.0) if family == "hairy" else 0.0,
         vein_strength=rng.uniform(0.25, 0.95),
         paleness=rng.uniform(0.0, 0.7),
+        window=rng.beta(1.0, 1.3),
         awned=family == "awned_green" or (family != "awnless_green" and chance(rng, 0.4)),
         purple_anthers=family == "purple" and chance(rng, 0.75),
         floret_mm=rng.uniform(8.8, 10.6),
-        width_mm=rng.uniform(3.2, 4.0),
+        width_mm=rng.uniform(3.35, 4.1),
         anther_mm=rng.uniform(2.0, 3.3),
         internode_mm=rng.uniform(3.5, 4.9),
         awn_mm=rng.uniform(42, 80),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from spikecheck.synthetic.colour import jittered, mixed
-from spikecheck.synthetic.solid.mesh import Mesh, hairs, joined, tube
+from spikecheck.synthetic.solid.mesh import Mesh, grid_faces, hairs, joined, tube
 from spikecheck.synthetic.solid.waves import wave
 
 if TYPE_CHECKING:
@@ -75,13 +75,13 @@ def stump(rng: np.random.Generator, node: Floats, rank: int, look: PlantLook) ->
 
 def peduncle(rng: np.random.Generator, start: Floats, length_mm: float, look: PlantLook) -> Mesh:
     """Return the stem below the spike, from ``start`` down."""
-    count = 24
-    drop = np.linspace(0, -length_mm, count)
+    count = 36
+    drop = -length_mm * np.linspace(0, 1, count) ** 1.9
     sway = rng.normal(0, 1.2, 2)
     share = (drop / length_mm) ** 2
     path = start + np.stack([sway[0] * share, sway[1] * share, drop], axis=1)
-    radius = rng.uniform(0.85, 1.4) * np.linspace(0.75, 1, count)
-    radius = radius + 0.3 * np.exp(-((np.arange(count) - 0.5) ** 2))
+    radius = rng.uniform(0.8, 1.35) * (1 - rng.uniform(0.3, 0.5) * np.exp(drop / 3))
+    radius = radius + rng.uniform(0.05, 0.25) * np.exp(-(((drop + 0.6) / 0.6) ** 2))
     tone = mixed(look.stem, look.green, rng.uniform(0, 0.8))
     tone = mixed(
         np.repeat(tone[None], count, 0), look.bloom, 0.7 * look.wax * np.linspace(0.4, 1, count)
@@ -106,8 +106,6 @@ def flag_leaf(rng: np.random.Generator, start: Floats, look: PlantLook) -> Mesh:
     sheet[..., 2] += 0.12 * half[:, None] * across[None] ** 2
     tone = jittered(rng, (92, 128, 58), 10) * (1 - 0.12 * (np.arange(columns) % 2))[None, :, None]
     tone = np.broadcast_to(mixed(tone, look.bloom, 0.4 * look.wax), sheet.shape)
-    from spikecheck.synthetic.solid.mesh import grid_faces
-
     return Mesh(
         sheet.reshape(-1, 3).astype(np.float32),
         grid_faces(rows, columns),

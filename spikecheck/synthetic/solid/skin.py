@@ -46,8 +46,10 @@ def sheet_colours(
     rough = mottled(rng, shape, (7, 5))
     pale = kind.paleness[0] * look.paleness + kind.paleness[1] + rng.normal(0, 0.12)
     foot = np.clip(1 - sheet.along / rng.uniform(0.22, 0.5), 0, 1)
-    window = np.clip(rng.uniform(-0.2, 0.7) * (1 - side) + 0.25 * rough, 0, 1)
-    body = mixed(look.green, look.pale, np.clip(np.maximum(foot, pale + window * 0.5), 0, 1))
+    window = np.clip(
+        (1.5 * look.window + rng.normal(0, 0.25)) * (1 - side) ** 1.3 + 0.25 * rough, 0, 1
+    )
+    body = mixed(look.green, look.pale, np.clip(np.maximum(foot, pale + window * 0.8), 0, 1))
     body = (
         body
         * (1 + 0.13 * rough + rng.uniform(0.03, 0.12) * cloud(rng, shape, (3, shape[1])))[..., None]
