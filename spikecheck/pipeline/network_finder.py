@@ -151,9 +151,7 @@ class NetworkFinder:
             anthers=anthers_in_maps(
                 maps, strip, boxes, scaling=self._anther_scaling, tuned=self._tuned, thresholds=t
             ),
-            unexplained=unexplained_share(
-                maps, strip, [(box[0] + box[2]) / 2 for box in boxes.values()], thresholds=t
-            ),
+            unexplained=unexplained_share(maps, strip, florets, thresholds=t),
             unfamiliar=seen.unfamiliar or strange,
         )
 

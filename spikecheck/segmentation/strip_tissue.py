@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from spikecheck.imaging.strip import STRIP_PX_PER_MM
-from spikecheck.networks import CELL_PX, FloretMap, cell_centres_px
+from spikecheck.networks import CELL_PX, FloretMap, cell_centres_px, sigmoid
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from spikecheck.imaging.strip import Strip
+    from spikecheck.segmentation.floret_maps import StripFloret
     from spikecheck.thresholds import NetworkThresholds
 
 _MM_PER_CELL = CELL_PX / STRIP_PX_PER_MM
@@ -24,7 +26,7 @@ _SPIKE, _OVER = 1, 2  # kinds of tissue
 def unexplained_share(
     maps: NDArray[np.float32],
     strip: Strip,
-    floret_rows: Sequence[float],
+    florets: Sequence[StripFloret],
     *,
     thresholds: NetworkThresholds,
 ) -> float:
@@ -36,20 +38,44 @@ def unexplained_share(
         float32 of shape (20, rows / 4, columns / 4).
     strip
         The strip they are of.
-    floret_rows
-        Rows of the florets' middles, px of the strip.
+    florets
+        The florets that were recognised.
     thresholds
-        What is as thin as a rachis, and how far a floret explains.
+        What is as thin as a rachis, how far a floret explains, and how much uncut tissue counts.
+
+    Notes
+    -----
+    Two kinds of rows count: those with tissue broader than a rachis out of reach of any floret,
+    and those with uncut tissue that lies in the box of no uncut floret.
     """
     rows = _axis_rows(maps, strip)
     tissue_mm = _tissue(maps, _SPIKE, thresholds)[rows].sum(axis=1) * _MM_PER_CELL
     broad = tissue_mm > thresholds.rachis_width_mm
-    if not floret_rows:
+    if not florets:
         return float(broad.any())
     places = cell_centres_px(rows.astype(np.float64))
-    nearest_px = np.abs(places[:, None] - np.array(floret_rows)[None]).min(axis=1)
-    far = nearest_px > thresholds.explained_reach_mm * STRIP_PX_PER_MM
-    return float((broad & far).mean())
+    middles = np.array([(top + bottom) / 2 for top, _, bottom, _ in _boxes(florets)])
+    far = np.abs(places[:, None] - middles).min(axis=1)
+    unread = broad & (far > thresholds.explained_reach_mm * STRIP_PX_PER_MM)
+    uncut_mm = _uncut_alone(maps, florets, thresholds)[rows].sum(axis=1) * _MM_PER_CELL
+    return float((unread | (uncut_mm >= thresholds.uncut_width_mm)).mean())
+
+
+def _boxes(florets: Sequence[StripFloret]) -> list[tuple[float, float, float, float]]:
+    return [each.strip_box for each in florets]
+
+
+def _uncut_alone(
+    maps: NDArray[np.float32], florets: Sequence[StripFloret], thresholds: NetworkThresholds
+) -> NDArray[np.bool_]:
+    """Return the cells of uncut tissue that are in the box of no uncut floret."""
+    uncut = sigmoid(maps[FloretMap.UNCUT]) >= thresholds.tissue_least
+    closed = [each for each in florets if not each.floret.clipped]
+    for top, left, bottom, right in _boxes(closed):
+        first_row, first_column = (max(0, math.floor(edge / CELL_PX)) for edge in (top, left))
+        last_row, last_column = (math.ceil(edge / CELL_PX) + 1 for edge in (bottom, right))
+        uncut[first_row : max(last_row, 0), first_column : max(last_column, 0)] = False
+    return uncut
 
 
 def covered_share(

@@ -32,5 +32,6 @@ class NetworkThresholds:
     tissue_least: float
     rachis_width_mm: float
     explained_reach_mm: float
+    uncut_width_mm: float
     occluder_band_mm: float
     occluder_row_share: float

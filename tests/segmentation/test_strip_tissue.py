@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 
 from spikecheck.networks import FloretMap
+from spikecheck.segmentation.floret_maps import StripFloret
 from spikecheck.segmentation.strip_tissue import covered_share, unexplained_share
+from tests.builders import floret
 from tests.networks.strips import CELLS, MIDDLE, ROWS, THRESHOLDS, empty_maps, strip
 
 LENGTH_PX = ROWS - 1 - 2 * 100  # 5 mm beyond either end
@@ -27,24 +29,32 @@ def spike_maps(width_mm: float = 11.0) -> np.ndarray:
     return maps
 
 
+def at_rows(rows, *, clipped: bool = True) -> list[StripFloret]:
+    """Florets of 3 x 2 mm on the axis."""
+    told = floret("L1", clipped=clipped)
+    return [StripFloret(told, (row - 30, MIDDLE - 20, row + 30, MIDDLE + 20)) for row in rows]
+
+
+def unexplained(maps, florets) -> float:
+    return unexplained_share(maps, strip(), florets, thresholds=THRESHOLDS)
+
+
 def test_a_spike_with_florets_all_along_is_explained():
     rows = np.arange(140.0, ROWS - 100, 90).tolist()
-    assert unexplained_share(spike_maps(), strip(), rows, thresholds=THRESHOLDS) == 0
+    assert unexplained(spike_maps(), at_rows(rows)) == 0
 
 
 def test_a_spike_without_florets_is_not():
-    assert unexplained_share(spike_maps(), strip(), [], thresholds=THRESHOLDS) == 1
-    assert unexplained_share(empty_maps(), strip(), [], thresholds=THRESHOLDS) == 0
+    assert unexplained(spike_maps(), []) == 1
+    assert unexplained(empty_maps(), []) == 0
 
 
 def test_the_part_beyond_reach_of_any_floret_is_unexplained():
     rows = [row for row in np.arange(140.0, ROWS - 100, 90).tolist() if not 500 < row < 900]
-    gap = (900 - 500) - 2 * THRESHOLDS.explained_reach_mm * 20
-    ends = sorted(rows)
-    lower = max(row for row in ends if row <= 500)
-    upper = min(row for row in ends if row >= 900)
+    lower = max(row for row in rows if row <= 500)
+    upper = min(row for row in rows if row >= 900)
     gap = upper - lower - 2 * THRESHOLDS.explained_reach_mm * 20
-    share = unexplained_share(spike_maps(), strip(), rows, thresholds=THRESHOLDS)
+    share = unexplained(spike_maps(), at_rows(rows))
     assert share == pytest.approx(gap / LENGTH_PX, abs=0.006)
 
 
@@ -52,7 +62,21 @@ def test_bare_rachis_needs_no_florets():
     maps = spike_maps()
     maps[FloretMap.TISSUE : FloretMap.TISSUE + 3] = empty_maps()[:3]
     paint(maps, SPIKE, slice(100, ROWS - 100), width_mm=2.5)
-    assert unexplained_share(maps, strip(), [600.0], thresholds=THRESHOLDS) == 0
+    assert unexplained(maps, at_rows([600.0])) == 0
+
+
+def test_uncut_tissue_is_explained_by_an_uncut_floret_only():
+    rows = np.arange(140.0, ROWS - 100, 90).tolist()
+    maps = spike_maps()
+    middle = slice(round((MIDDLE - 20) / 4), round((MIDDLE + 20) / 4))  # 2 mm
+    maps[FloretMap.UNCUT, 600 // 4 : 720 // 4, middle] = 8
+    share = unexplained(maps, at_rows(rows))
+    assert share == pytest.approx(120 / LENGTH_PX, abs=0.006)
+    closed = at_rows([630.0, 690.0], clipped=False)
+    assert unexplained(maps, [*at_rows(rows), *closed]) == 0
+    maps[FloretMap.UNCUT, :, middle] = -8
+    maps[FloretMap.UNCUT, 600 // 4 : 720 // 4, middle.start : middle.start + 6] = 8  # 1.2 mm
+    assert unexplained(maps, at_rows(rows)) == 0
 
 
 def test_what_lies_over_the_middle_counts_and_what_lies_beside_does_not():
