@@ -41,6 +41,7 @@ def show_evaluation(evaluation: Evaluation) -> None:
         last = number + 1 == len(lines) or lines[number + 1].group != row.group
         scores.add_row(*_cells(row), end_section=last)
     say_table(scores)
+    say("Good photos: nothing is wrong with them and the spike is prepared.")
     compared = len(evaluation.comparisons)
     say(f"{compared} of {len(evaluation.outcomes)} photos have truth and could be read.")
     at_most = evaluation.verdicts.leftover_passed.upper

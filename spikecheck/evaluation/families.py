@@ -25,13 +25,13 @@ class FamilyLine:
     photos
         How many of its photos were compared.
     leftover_passed
-        Of its spikes of which 0.25 mm² or more of an anther shows, how many pass.
+        Of its spikes in good photos of which 0.25 mm² or more of an anther shows, how many pass.
     clean_passed
         Of its clean, well photographed spikes, how many pass.
     recall
-        Of its anthers of 0.25 mm² and more, how many were found.
+        Of the anthers of 0.25 mm² and more in its good photos, how many were found.
     false_marks
-        Mean number of false marks in a photo; None when that cannot be said.
+        Mean number of false marks in a good photo; None when that cannot be said.
     cavity_f1
         Of florets that can be looked into; None without such florets.
     """

@@ -210,6 +210,11 @@ class Comparison:
         return self.verdict is Verdict.PASS
 
     @property
+    def good(self) -> bool:
+        """Whether nothing is wrong with photo and preparation, as far as anybody recorded."""
+        return not self.true_problems
+
+    @property
     def false_marks(self) -> int | None:
         """Reported anthers that are none; None when that cannot be said."""
         return None if self.reported is None else sum(not there for _, there in self.reported)

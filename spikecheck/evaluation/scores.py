@@ -119,8 +119,10 @@ class ScaleScores:
 class TargetScores:
     """What a network is judged by; visible leftovers are those of which a stated area shows.
 
-    Anthers and false marks are counted in photos that can be judged. A mark on an anther smaller
-    than the stated area is neither false nor makes up for a missed one.
+    All but the last three is counted in good photos: nothing is wrong with them and the spike is
+    prepared. Bad ones and spikes that nobody prepared go to review anyway and would only make the
+    shares look better. A mark on an anther smaller than the stated area is neither false nor makes
+    up for a missed one.
 
     Parameters
     ----------
@@ -136,7 +138,7 @@ class TargetScores:
         Mean number in a photo of marks that are no anther, and of florets told to hold one that
         have neither; None without such photos.
     leftover_passed
-        By least visible area, mm²: of all spikes of which so much of an anther shows, how many
+        By least visible area, mm²: of the spikes of which so much of an anther shows, how many
         pass.
     cavity_recall, cavity_precision, cavity_f1, cavity_count_error
         Florets that can be looked into; the error is the mean number a photo is wrong by.

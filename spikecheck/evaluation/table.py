@@ -79,7 +79,7 @@ def _verdict_rows(evaluation: Evaluation) -> Iterator[Row]:
     yield _safety("verdict", "spikes with a leftover that pass", scores.leftover_passed)
     yield _safety("verdict", "spikes to review that pass", scores.review_passed)
     for least, share in reversed(evaluation.targets.leftover_passed):
-        name = f"spikes with {least:g} mm² or more of an anther in sight that pass"
+        name = f"good photos: spikes with {least:g} mm² or more of an anther in sight that pass"
         yield _safety("verdict", name, share)
     yield _proportion("verdict", "clean spikes that pass", scores.clean_passed)
     bad = evaluation.targets.unjudgeable_reviewed
@@ -91,25 +91,23 @@ def _anther_rows(evaluation: Evaluation) -> Iterator[Row]:
     yield _proportion("anthers", "recall", scores.recall)
     yield _proportion("anthers", "recall in photos that can be judged", scores.recall_judgeable)
     for least, share in targets.recall:
-        yield _proportion("anthers", f"recall there, {least:g} mm² or more visible", share)
+        yield _proportion("anthers", f"good photos: recall, {least:g} mm² or more visible", share)
     for least, share in targets.told:
-        name = f"marked or floret told there, {least:g} mm² or more visible"
+        name = f"good photos: marked or floret told, {least:g} mm² or more visible"
         yield _proportion("anthers", name, share)
     for stage, share in scores.recall_by_stage:
         yield _proportion("anthers", f"recall, {stage}", share)
     for name, share in scores.recall_by_area:
         yield _proportion("anthers", f"recall, {name} visible", share)
     for stage, name, share in targets.recall_by_stage_and_area:
-        yield _proportion("anthers", f"recall there, {stage}, {name} visible", share)
+        yield _proportion("anthers", f"good photos: recall, {stage}, {name} visible", share)
     yield _proportion("anthers", "precision", scores.precision)
     for stage, share in scores.precision_by_stage:
         yield _proportion("anthers", f"precision, {stage}", share)
-    yield _number("anthers", "false marks per photo that can be judged", targets.false_marks)
-    yield _number(
-        "anthers", "florets wrongly told per photo that can be judged", targets.false_florets
-    )
+    yield _number("anthers", "good photos: false marks per photo", targets.false_marks)
+    yield _number("anthers", "good photos: florets wrongly told per photo", targets.false_florets)
     yield _proportion("anthers", "stage right", scores.stage_right)
-    yield _proportion("anthers", "stage right there, 0.25 mm² or more", targets.stage_right)
+    yield _proportion("anthers", "good photos: stage right, 0.25 mm² or more", targets.stage_right)
     yield _proportion("anthers", "ripe ones told as ripe", scores.ripe_told)
     yield _proportion("anthers", "in the right floret", scores.right_floret)
 
@@ -125,11 +123,15 @@ def _floret_rows(evaluation: Evaluation) -> Iterator[Row]:
     )
     yield _proportion("florets", "clipped or not right", scores.clipped_right)
     targets = evaluation.targets
-    yield _proportion("florets", "that can be looked into, recall", targets.cavity_recall)
-    yield _proportion("florets", "that can be looked into, precision", targets.cavity_precision)
-    yield _number("florets", "that can be looked into, F1", targets.cavity_f1)
+    yield _proportion("florets", "good photos: can be looked into, recall", targets.cavity_recall)
+    yield _proportion(
+        "florets", "good photos: can be looked into, precision", targets.cavity_precision
+    )
+    yield _number("florets", "good photos: can be looked into, F1", targets.cavity_f1)
     yield _number(
-        "florets", "that can be looked into, count error without sign", targets.cavity_count_error
+        "florets",
+        "good photos: can be looked into, count error without sign",
+        targets.cavity_count_error,
     )
 
 

@@ -31,7 +31,7 @@ def target_scores(comparisons: Sequence[Comparison]) -> TargetScores:
     comparisons
         Photos that have truth and an answer.
     """
-    good = [photo for photo in comparisons if photo.judgeable]
+    good = [photo for photo in comparisons if photo.good]
     bad = [photo for photo in comparisons if not photo.judgeable]
     anthers = [anther for photo in good for anther in photo.anthers]
     cavities = [photo.cavities for photo in good if photo.cavities is not None]
@@ -70,7 +70,7 @@ def target_scores(comparisons: Sequence[Comparison]) -> TargetScores:
         false_marks=_mean(photo.false_marks for photo in good),
         false_florets=_mean(photo.false_florets for photo in good),
         leftover_passed=tuple(
-            (least, share_of(photo.passed for photo in comparisons if photo.shows(least)))
+            (least, share_of(photo.passed for photo in good if photo.shows(least)))
             for least in _PASSED_FROM_MM2
         ),
         cavity_recall=recall,

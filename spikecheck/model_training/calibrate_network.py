@@ -6,10 +6,10 @@
 
 The set's spikes are split into two halves by a digest of their names. On the first half both
 scalings are fitted (logistic regression on what really is there). On the second half the pass limit
-is chosen by conformal risk control: of its spikes with a visible leftover of which the pipeline has
-nothing else to object to, so few pass that ``(passed + 1) / (n + 1)`` is at most alpha. Leaving out
-those that go to review for another reason makes the promise hold for those that do not. One photo
-of each spike counts, so that the spikes are independent.
+is chosen by conformal risk control: of its spikes in good photos with a visible leftover, of which
+the pipeline has nothing else to object to, so few pass that ``(passed + 1) / (n + 1)`` is at most
+alpha. Leaving out those that go to review for another reason makes the promise hold for those that
+do not. One photo of each spike counts, so that the spikes are independent.
 
 Both go into the network's ``model.toml``, with the set's size and digest. Calibrate before a
 version is released: a released version is never changed. Seeds of a calibration set start at
@@ -46,7 +46,7 @@ from spikecheck.model_training.manifest_tables import write_table
 from spikecheck.model_training.scaled_case import (
     Scalings,
     fit_scalings,
-    judgeable,
+    is_good,
     result_of,
     scaled_case,
 )
@@ -120,7 +120,7 @@ def calibrate(cases: Sequence[Case], *, alpha: float) -> NetworkCalibration:
     first, second = halves(cases)
     scalings = fit_scalings(first)
     scaled = [scaled_case(case, scalings) for case in second]
-    leftover = [case for case in scaled if _shows_leftover(case) and judgeable(case.truth)]
+    leftover = [case for case in scaled if _shows_leftover(case) and is_good(case.truth)]
     asked = one_of_each_spike(case for case in leftover if not _held_back(case))
     if len(asked) < spikes_needed(alpha):
         alpha = max(alpha, FALLBACK_ALPHA)

@@ -29,11 +29,11 @@ if TYPE_CHECKING:
 
     from spikecheck.model_training.evaluation_files import Scores
 
-_PASSES = ("verdict", "spikes with 0.25 mm² or more of an anther in sight that pass")
+_PASSES = ("verdict", "good photos: spikes with 0.25 mm² or more of an anther in sight that pass")
 _CLEAN = ("verdict", "clean spikes that pass")
-_FOUND = ("anthers", "recall there, 0.25 mm² or more visible")
-_FALSE = ("anthers", "false marks per photo that can be judged")
-_FLORETS = ("florets", "that can be looked into, F1")
+_FOUND = ("anthers", "good photos: recall, 0.25 mm² or more visible")
+_FALSE = ("anthers", "good photos: false marks per photo")
+_FLORETS = ("florets", "good photos: can be looked into, F1")
 _SAFE = next(goal.limit for goal in GOALS if goal.score == _PASSES)
 
 

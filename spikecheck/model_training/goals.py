@@ -48,19 +48,19 @@ class Goal:
 
 GOALS = (
     Goal(
-        ("anthers", "recall there, 0.25 mm² or more visible"),
+        ("anthers", "good photos: recall, 0.25 mm² or more visible"),
         "leftovers with 0.25 mm² or more in sight, found", 0.98, least=True,
     ),
     Goal(
-        ("anthers", "recall there, 1 mm² or more visible"),
+        ("anthers", "good photos: recall, 1 mm² or more visible"),
         "leftovers with 1 mm² or more in sight, found", 0.99, least=True,
     ),
     Goal(
-        ("anthers", "false marks per photo that can be judged"),
+        ("anthers", "good photos: false marks per photo"),
         "false marks per photo", 0.05, least=False, share=False,
     ),
     Goal(
-        ("verdict", "spikes with 0.25 mm² or more of an anther in sight that pass"),
+        ("verdict", "good photos: spikes with 0.25 mm² or more of an anther in sight that pass"),
         "spikes with a visible leftover that pass", 0.005, least=False,
     ),
     Goal(
@@ -68,14 +68,16 @@ GOALS = (
         "clean, well photographed spikes that pass", 0.95, least=True,
     ),
     Goal(
-        ("florets", "that can be looked into, F1"),
+        ("florets", "good photos: can be looked into, F1"),
         "florets whose cavity is visible, F1", 0.98, least=True, share=False,
     ),
     Goal(
-        ("florets", "that can be looked into, count error without sign"),
+        ("florets", "good photos: can be looked into, count error without sign"),
         "their count error a photo", 0.3, least=False, share=False,
     ),
-    Goal(("anthers", "stage right there, 0.25 mm² or more"), "stage right", 0.95, least=True),
+    Goal(
+        ("anthers", "good photos: stage right, 0.25 mm² or more"), "stage right", 0.95, least=True
+    ),
     Goal(
         ("verdict", "photos that cannot be judged sent to review"),
         "photos that cannot be judged, sent to review", 1.0, least=True,

@@ -17,7 +17,7 @@ from spikecheck.model_training.logit_scaling import (
 )
 from spikecheck.networks import LogitScaling
 from spikecheck.thresholds import load_thresholds
-from spikecheck.vocabulary import CheckResult, PhotoResult, QualityProblem
+from spikecheck.vocabulary import CheckResult, PhotoResult
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -99,15 +99,15 @@ def result_of(case: Case, calibration: Calibration | None) -> CheckResult:
     )
 
 
-def judgeable(truth: PhotoTruth) -> bool:
-    """Whether nothing is wrong with the photo that hides florets."""
-    return not set(truth.problems or ()) - {QualityProblem.NOT_PREPARED}
+def is_good(truth: PhotoTruth) -> bool:
+    """Whether nothing is wrong with the photo and the spike is prepared."""
+    return not truth.problems
 
 
 def floret_outcomes(cases: Iterable[Case]) -> Outcomes:
     """Return the scores of reported florets that are there, and whether an anther shows in them.
 
-    Only photos that can be judged: the others never pass, whatever the scores.
+    Only good photos: the others go to review, whatever the scores.
     """
     return _outcomes(_floret_pairs(case) for case in cases if _usable(case))
 
@@ -142,7 +142,7 @@ def _scaled(score: float, scaling: LogitScaling) -> float:
 def _usable(case: Case) -> bool:
     truth = case.truth
     marked = truth.complete and truth.florets is not None and truth.px_per_mm is not None
-    return marked and judgeable(truth) and case.findings.spike is not None
+    return marked and is_good(truth) and case.findings.spike is not None
 
 
 def _floret_pairs(case: Case) -> Iterator[tuple[float, bool]]:

@@ -31,7 +31,6 @@ from spikecheck.errors import TrainingError
 from spikecheck.model_training.command import run
 from spikecheck.model_training.looked_at_set import OPEN, RAW, networks_of
 from spikecheck.model_training.manifest_tables import write_table
-from spikecheck.model_training.scaled_case import judgeable
 from spikecheck.networks import (
     FloretsTuned,
     Network,
@@ -143,7 +142,7 @@ def tuned_overview(answers: Sequence[Answer], before: OverviewTuned) -> Overview
     for name, (channel, problem) in _PROBLEMS.items():
         there = np.array([problem in _problems(answer) for answer in shown], dtype=bool)
         found[name] = best_limit(_whole(shown, channel), there)
-    good = [answer for answer in shown if judgeable(answer.truth)]
+    good = [answer for answer in shown if _judgeable(answer)]
     found["scale_widening"] = upper_quantile(
         np.array(
             [
@@ -165,7 +164,7 @@ def tuned_florets(answers: Sequence[Answer], before: FloretsTuned) -> FloretsTun
 
     Marks are reported from a low height on: which of them count is chosen by calibration.
     """
-    strange = [answer.strangeness[1] for answer in answers if judgeable(answer.truth)]
+    strange = [answer.strangeness[1] for answer in answers if _judgeable(answer)]
     most = upper_quantile(np.array([s for s in strange if s is not None]), FAMILIAR)
     anther_least = min(before.anther_least, ANTHER_LEAST)
     return replace(before, anther_least=anther_least, **_known({"strangeness_most": most}))
@@ -173,6 +172,10 @@ def tuned_florets(answers: Sequence[Answer], before: FloretsTuned) -> FloretsTun
 
 def _problems(answer: Answer) -> set[QualityProblem]:
     return set(answer.truth.problems or ())
+
+
+def _judgeable(answer: Answer) -> bool:
+    return _problems(answer) <= {QualityProblem.NOT_PREPARED}
 
 
 def _whole(answers: Sequence[Answer], channel: OverviewGlobal) -> NDArray[np.float64]:

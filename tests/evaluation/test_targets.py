@@ -39,7 +39,7 @@ def test_a_mark_on_an_anther_too_small_to_count_is_neither_false_nor_a_find():
     assert dict(scores.recall)[0.25] == Proportion(0, 1)
 
 
-def test_false_marks_are_counted_per_photo_that_can_be_judged():
+def test_false_marks_are_counted_per_good_photo():
     marks = [anther("L1"), anther("L2"), anther("R4")]
     clean, blurred = truth(), truth(problems=BLURRED)
     answer = result_on(findings(anthers=marks))
@@ -47,7 +47,19 @@ def test_false_marks_are_counted_per_photo_that_can_be_judged():
     assert targets((truth(complete=False), answer)).false_marks is None
 
 
-def test_anthers_in_photos_that_cannot_be_judged_are_in_no_recall():
+def test_a_spike_nobody_prepared_is_in_no_share_of_good_photos():
+    """It goes to review anyway; its many anthers would only hide how leftovers fare."""
+    whole = truth(
+        *(true_anther(f"L{n}", area_mm2=2.0) for n in range(1, 6)),
+        problems=(QualityProblem.NOT_PREPARED,),
+    )
+    scores = targets((whole, result_on(findings(anthers=[anther("L1"), anther("R1")]))))
+    assert dict(scores.recall)[0.25] == dict(scores.leftover_passed)[0.25] == Proportion(0, 0)
+    assert scores.false_marks is None
+    assert scores.unjudgeable_reviewed == Proportion(0, 0)
+
+
+def test_anthers_in_bad_photos_are_in_no_recall():
     blurred = truth(true_anther(area_mm2=1.0), problems=BLURRED)
     assert dict(targets((blurred, result_on())).recall)[0.25] == Proportion(0, 0)
 
@@ -168,11 +180,14 @@ def test_the_table_has_a_row_for_each_target():
     outcome = PhotoOutcome("a.jpg", right, result_on(findings(anthers=[anther("L1")])))
     named = {(row.group, row.name): row for row in rows(summarise([outcome]))}
     for name in (
-        "recall there, 0.25 mm² or more visible", "recall there, 1 mm² or more visible",
-        "recall there, green, 1 mm² and more visible", "stage right there, 0.25 mm² or more",
+        "recall, 0.25 mm² or more visible", "recall, 1 mm² or more visible",
+        "recall, green, 1 mm² and more visible", "stage right, 0.25 mm² or more",
     ):  # fmt: skip
-        assert (named["anthers", name].events, named["anthers", name].trials) == (1, 1)
-    assert named["anthers", "false marks per photo that can be judged"].value == 0
-    assert named["florets", "that can be looked into, F1"].value == 1
-    safety = named["verdict", "spikes with 0.25 mm² or more of an anther in sight that pass"]
+        row = named["anthers", f"good photos: {name}"]
+        assert (row.events, row.trials) == (1, 1)
+    assert named["anthers", "good photos: false marks per photo"].value == 0
+    assert named["florets", "good photos: can be looked into, F1"].value == 1
+    safety = named[
+        "verdict", "good photos: spikes with 0.25 mm² or more of an anther in sight that pass"
+    ]
     assert (safety.events, safety.trials) == (0, 1)

@@ -47,7 +47,7 @@ def test_every_goal_is_a_row_of_an_evaluation(network):
         goal.score for goal in GOALS
         if "cannot be judged" in goal.score[1] and goal.score[0] != "anthers"
     }  # fmt: skip
-    unstaged = {("anthers", "stage right there, 0.25 mm² or more")}
+    unstaged = {("anthers", "good photos: stage right, 0.25 mm² or more")}
     assert {goal.score for goal in GOALS} - told == needing_bad_photos | unstaged
 
 

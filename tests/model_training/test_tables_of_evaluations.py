@@ -16,8 +16,8 @@ from tests.builders import anther, findings
 from tests.evaluation.cases import result_on, true_anther, truth
 
 PASSING, REVIEWING = result_on(), result_on(findings(anthers=[anther()]))
-LEFT = ("verdict", "spikes with 0.25 mm² or more of an anther in sight that pass")
-FALSE = ("anthers", "false marks per photo that can be judged")
+LEFT = ("verdict", "good photos: spikes with 0.25 mm² or more of an anther in sight that pass")
+FALSE = ("anthers", "good photos: false marks per photo")
 
 
 def outcomes(light: str, *, leftovers: int, passed: int, clean: int = 4):
