@@ -9,6 +9,8 @@ The model, floret by floret:
 
       p = prior * (1 - recall * cavity_seen) / (1 - prior * recall * cavity_seen)
 
+- A finder that gives a calibrated probability that an anther *shows* in a floret stands for what can
+  be seen, with a recall of 1; only the part of the opening out of sight is left to the prior.
 - A floret that is not clipped counts as hardly emasculated.
 - An anther in a floret is there with the probability of its score. Several marks, and what the
   floret would be without them, are taken as independent; where two marks are one anther, that errs
@@ -18,8 +20,8 @@ A spike is clean if all its florets are and nothing clings elsewhere: ``1 - prod
 taken as independent. With three anthers a floret, each missed with probability q, a spike of F
 florets is clean with probability ``(1 - q) ** (3 * F)``, as binomial arithmetic wants.
 
-The published rates are of selfed *seed*, so they stand for anthers that matter; the model is not
-calibrated on labelled photos and says so in every result.
+The published rates are of selfed *seed*, so they stand for anthers that matter. Whether the
+finder's probabilities are calibrated is said in every result.
 """
 
 from __future__ import annotations
