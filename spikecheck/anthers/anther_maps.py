@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from spikecheck.imaging.strip import Strip
     from spikecheck.networks import FloretsTuned, LogitScaling, Peak
     from spikecheck.thresholds import NetworkThresholds
+    from spikecheck.vocabulary import Box
 
 _LN_EXTENT_REACH = (-3.0, 3.0)  # 0.05 to 20 mm
 _CELLS_PER_MM = STRIP_PX_PER_MM / CELL_PX
@@ -74,14 +75,13 @@ def anthers_in_maps(
         shares = stages[1:, cells[0], cells[1]].mean(axis=1)
         stage = _STAGES[int(np.argmax(shares))]
         here = sigmoid(maps[:, peak.cell[0], peak.cell[1]])
-        box, length_mm = _extent(maps, peak, cells, thresholds=thresholds)
-        rows, columns = _corners(box, strip)
+        box, length_mm = _extent(maps, peak, cells, strip, thresholds=thresholds)
         row, column = _place(peak)
         found.append(
             Anther(
                 floret=_floret_at(row, column, floret_boxes, thresholds=thresholds),
                 centre=strip.photo_point(row, column),
-                box=strip.photo_box(rows, columns),
+                box=box,
                 length_mm=length_mm,
                 stage=stage,
                 near_anthesis=bool(
@@ -127,32 +127,28 @@ def _cells_of(peaks: Sequence[Peak], tissue: NDArray[np.bool_]) -> list[_Cells]:
 
 
 def _extent(
-    maps: NDArray[np.float32], peak: Peak, cells: _Cells, *, thresholds: NetworkThresholds
-) -> tuple[_StripBox, float]:
-    """Return the box in the strip and the length, mm: of the cells, else as the network says."""
+    maps: NDArray[np.float32],
+    peak: Peak,
+    cells: _Cells,
+    strip: Strip,
+    *,
+    thresholds: NetworkThresholds,
+) -> tuple[Box, float]:
+    """Return the box in the photo and the length, mm: of the cells, else as the network says."""
     rows, columns = cells
     if len(rows) > 1:
-        points = np.stack([columns, rows], axis=1).astype(np.float32)
-        _, sides, _ = cv2.minAreaRect(points)
-        length_mm = (max(sides) + 1) / _CELLS_PER_MM
-        box = (
-            float(rows.min() * CELL_PX), float(columns.min() * CELL_PX),
-            float(rows.max() * CELL_PX + CELL_PX - 1), float(columns.max() * CELL_PX + CELL_PX - 1),
-        )  # fmt: skip
-        return box, float(length_mm)
+        _, sides, _ = cv2.minAreaRect(np.stack([columns, rows], axis=1).astype(np.float32))
+        ends = np.array([0, CELL_PX - 1])  # first and last px of a cell
+        tops, lefts = (part[:, None, None] * CELL_PX for part in cells)
+        corners = np.broadcast_arrays(tops + ends[:, None], lefts + ends)
+        return strip.photo_box(*corners), (max(sides) + 1) / _CELLS_PER_MM
     channels = slice(FloretMap.ANTHER_SIZE, FloretMap.ANTHER_SIZE + 2)
     ln_extent = np.clip(maps[channels, peak.cell[0], peak.cell[1]], *_LN_EXTENT_REACH)
     extent_mm = np.maximum(np.exp(ln_extent), thresholds.smallest_extent_mm)
     height, width = (extent_mm * STRIP_PX_PER_MM / 2).tolist()
     row, column = _place(peak)
-    return (row - height, column - width, row + height, column + width), float(extent_mm.max())
-
-
-def _corners(box: _StripBox, strip: Strip) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    last_row, last_column = (side - 1 for side in strip.inside.shape)
-    rows = np.clip(np.round([box[0], box[0], box[2], box[2]]), 0, last_row).astype(np.intp)
-    columns = np.clip(np.round([box[1], box[3], box[1], box[3]]), 0, last_column).astype(np.intp)
-    return rows, columns
+    box = strip.photo_box_of_ellipse(row - height, column - width, row + height, column + width)
+    return box, float(extent_mm.max())
 
 
 def _floret_at(

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 STRIP_PX_PER_MM = 20.0
 """Nominal: a spike of 10.5 mm at the working scale. One of 8 to 14 mm shows 26 to 15."""
 _COLUMNS = 2
+_ELLIPSE_POINTS = 32
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,6 +76,21 @@ class Strip:
             float(pr.min()) - half, float(pc.min()) - half,
             float(pr.max()) + half, float(pc.max()) + half,
         )  # fmt: skip
+
+    def photo_box_of_ellipse(self, top: float, left: float, bottom: float, right: float) -> Box:
+        """Return the upright box in the photo round the ellipse inside a box of the strip.
+
+        Organs are round rather than square: the corners of a box, turned with the strip, would
+        reach too far.
+        """
+        angles = np.linspace(0, 2 * np.pi, _ELLIPSE_POINTS, endpoint=False)
+        height, width = self.inside.shape
+        rows = (top + bottom) / 2 + (bottom - top) / 2 * np.sin(angles)
+        columns = (left + right) / 2 + (right - left) / 2 * np.cos(angles)
+        return self.photo_box(
+            np.clip(np.round(rows), 0, height - 1).astype(np.intp),
+            np.clip(np.round(columns), 0, width - 1).astype(np.intp),
+        )
 
 
 def straighten(

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from spikecheck.imaging.strip import Strip
     from spikecheck.networks import FloretsTuned, LogitScaling, Peak
     from spikecheck.thresholds import NetworkThresholds
-    from spikecheck.vocabulary import Box, Floret
+    from spikecheck.vocabulary import Floret
 
 _LN_EXTENT_REACH = (-3.0, 4.0)  # 0.05 to 55 mm
 _CELLS_PER_MM = STRIP_PX_PER_MM / CELL_PX
@@ -91,8 +91,8 @@ def florets_in_maps(
     for place, floret in number_florets(tuple(peak_of), strip, floret_px=STRIP_PX_PER_MM):
         peak = peak_of[place]
         box = _strip_box(maps, place, peak, thresholds=thresholds)
-        shows = float(maps[FloretMap.HOLDS_ANTHER][peak.cell])
-        seen = replace(floret, box=_photo_box(strip, box), p_anther=scaling.probability(shows))
+        p_anther = scaling.probability(float(maps[FloretMap.HOLDS_ANTHER][peak.cell]))
+        seen = replace(floret, box=strip.photo_box_of_ellipse(*box), p_anther=p_anther)
         found.append(StripFloret(seen, box))
     return tuple(found)
 
@@ -105,14 +105,3 @@ def _strip_box(
     extent_mm = np.maximum(np.exp(ln_extent), thresholds.smallest_extent_mm)
     height, width = (extent_mm * STRIP_PX_PER_MM / 2).tolist()
     return place.row - height, place.column - width, place.row + height, place.column + width
-
-
-def _photo_box(strip: Strip, box: tuple[float, float, float, float]) -> Box:
-    """Return the box in the photo round a box in the strip; a strip may stand at any angle."""
-    top, left, bottom, right = box
-    last_row, last_column = (side - 1 for side in strip.inside.shape)
-    rows, columns = np.meshgrid(
-        np.clip(np.linspace(top, bottom, 5), 0, last_row).round().astype(np.intp),
-        np.clip(np.linspace(left, right, 5), 0, last_column).round().astype(np.intp),
-    )
-    return strip.photo_box(rows.ravel(), columns.ravel())

@@ -70,6 +70,20 @@ def test_without_pixels_size_is_what_the_network_says():
     assert anther.box.bottom - anther.box.top == pytest.approx(2.2 * PX_PER_MM, rel=0.1)
 
 
+@pytest.mark.parametrize("angle_deg", [0, 45, 90])
+def test_the_box_in_the_photo_is_no_wider_than_the_anther(angle_deg):
+    """A round anther of 2 mm is as high as wide however the strip leans."""
+    maps = empty_maps()
+    rows, columns = np.indices(maps.shape[1:]) * 4 + 1.5
+    add_anther(maps, (620, 170), pixels=False)
+    inside = np.hypot(rows - 620, columns - 170) <= 20
+    maps[4, inside] = -8
+    maps[5, inside] = 8
+    box = found_in(maps, strip(angle_deg))[0].box
+    for side in (box.bottom - box.top, box.right - box.left):
+        assert side == pytest.approx(2 * PX_PER_MM, rel=0.15)
+
+
 @pytest.mark.parametrize(
     ("kind", "stage"),
     [(1, AntherStage.GREEN), (2, AntherStage.YELLOW), (3, AntherStage.DEHISCED)],

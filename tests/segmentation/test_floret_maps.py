@@ -85,6 +85,14 @@ def test_size_and_attributes_are_those_of_the_centre_cell():
     assert closed.cavity_seen < 0.01
 
 
+def test_the_box_of_a_round_floret_does_not_grow_as_the_strip_leans():
+    maps = empty_maps()
+    add_floret(maps, (600, LEFT), left=True, height_mm=2.5, width_mm=2.5)
+    for angle_deg in (0, 45):
+        box = florets(maps, strip(angle_deg))[0].box
+        assert box.bottom - box.top == pytest.approx(2.5 * PX_PER_MM, rel=0.06)
+
+
 def test_on_an_unprepared_spike_a_cut_must_be_surer():
     maps = empty_maps()
     add_floret(maps, (600, LEFT), left=True, clipped=2.0)
