@@ -144,7 +144,7 @@ def _ridge_phase(points: Floats, where: OnFinger, noise: LatticeNoise) -> Floats
     """Return the phase of friction ridges: loops about the middle of the pad."""
     across = 8 * (np.abs(where.around) - _PI)
     loop = np.sqrt((where.along - 3) ** 2 + across**2)
-    return (loop + 1.1 * noise.at(points, 4.0)) / _RIDGE_MM
+    return np.asarray((loop + 1.1 * noise.at(points, 4.0)) / _RIDGE_MM)
 
 
 def _nail(where: OnFinger, number: int, finger: Finger, rng: np.random.Generator) -> Floats:

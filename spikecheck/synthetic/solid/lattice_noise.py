@@ -13,7 +13,9 @@ _CELLS = 24
 
 
 class LatticeNoise:
-    """Random values on a repeating lattice, blended between its points.
+    """Random values on repeating lattices, blended between their points.
+
+    Two lattices, turned against each other, so that none of them shows.
 
     Parameters
     ----------
@@ -23,9 +25,13 @@ class LatticeNoise:
 
     def __init__(self, rng: np.random.Generator) -> None:
         self._values = rng.normal(size=(_CELLS, _CELLS, _CELLS)).astype(np.float32)
+        self._turns = [
+            np.linalg.qr(rng.normal(size=(3, 3)) * 0.35 + np.eye(3))[0].astype(np.float32)
+            for _ in range(2)
+        ]
 
     def at(self, points: Floats, size: float | tuple[float, float, float]) -> Floats:
-        """Return values of mean 0 and deviation about 0.6.
+        """Return values of mean 0 and deviation about 0.5.
 
         Parameters
         ----------
@@ -37,9 +43,14 @@ class LatticeNoise:
         """
         from scipy.ndimage import map_coordinates
 
-        places = (np.asarray(points, np.float32) / np.asarray(size, np.float32)).T
-        whole = np.floor(places)
-        part = places - whole
-        eased = whole + part * part * (3 - 2 * part)
-        found = map_coordinates(self._values, eased, order=1, mode="grid-wrap", prefilter=False)
-        return np.asarray(found, np.float32)
+        places = np.asarray(points, np.float32) / np.asarray(size, np.float32)
+        total = np.zeros(len(places), np.float32)
+        for shift, turn in enumerate(self._turns):
+            turned = (places @ turn + np.float32(7.3 * shift)).T
+            whole = np.floor(turned)
+            part = turned - whole
+            eased = whole + part * part * (3 - 2 * part)
+            total += map_coordinates(
+                self._values, eased, order=1, mode="grid-wrap", prefilter=False
+            )
+        return total * np.float32(np.sqrt(0.5))

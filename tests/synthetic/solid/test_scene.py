@@ -8,6 +8,7 @@ from spikecheck.synthetic.solid.forceps_shape import draw_forceps
 from spikecheck.synthetic.solid.hand_mesh import hand_mesh
 from spikecheck.synthetic.solid.hand_pose import POSES
 from spikecheck.synthetic.solid.hand_shape import draw_hand
+from spikecheck.synthetic.solid.lattice_noise import LatticeNoise
 from spikecheck.synthetic.solid.order import draw_order
 from spikecheck.synthetic.solid.part import Material, OrganKind
 from spikecheck.synthetic.solid.scene import draw_scene
@@ -90,3 +91,13 @@ def test_forceps_reach_the_spike_and_a_tag_hangs_below_it():
     assert paper.material is Material.PAPER
     assert string.vertices[:, 2].max() < AXIS[0, 2]
     assert len(np.unique(paper.colours[:, 0] > paper.colours[:, 0].mean())) == 2  # print shows
+
+
+def test_noise_is_smooth_and_of_mean_zero():
+    noise = LatticeNoise(np.random.default_rng(1))
+    points = np.random.default_rng(2).uniform(0, 200, (40_000, 3))
+    values = noise.at(points, 4.0)
+    assert abs(values.mean()) < 0.05
+    assert 0.3 < values.std() < 0.8
+    # Over a hundredth of its size it hardly changes.
+    assert np.abs(noise.at(points + 0.04, 4.0) - values).max() < 0.25
