@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 _DOWN = np.array([0, 0, -1.0])
 _CAMERA = np.array([0, -1.0, 0])
 
+_FITTING_TRIES = 8  # places drawn until an anther does not pierce the hulls
+
 # Share of the anther that is to show, by pose: own choice.
 WANTED_SHARE = {
     "deep": (0.03, 0.35),
@@ -61,25 +63,50 @@ def _inside(plan: AntherPlan, floret: BuiltFloret, rng: np.random.Generator, *, 
     """In the cavity: upright with its tip at the rim, or lying in the opening."""
     own = floret.plan.frame
     half = plan.piece_mm / 2
-    tilt = rng.normal(0, 0.22) if deep else rng.normal(0, 0.7)
-    turn = rng.uniform(0, 2 * np.pi)
-    along = np.array([np.sin(tilt) * np.cos(turn), np.sin(tilt) * np.sin(turn), np.cos(tilt)])
-    x = rng.uniform(-0.26, 0.26) * floret.plan.lemma.width_mm
-    y = rng.uniform(-0.3, 0.35) * floret.plan.lemma.width_mm * 0.5
-    sunk = rng.uniform(-0.2, 1.8) if deep else rng.uniform(-0.6, 0.9)
-    height = floret.rim_height_mm - sunk - half * abs(along[2]) * (1.0 if deep else 0.4)
-    middle = np.array([x, y, max(height, 0.8)])
+    for _ in range(_FITTING_TRIES):
+        middle, along = _lying(floret, half, rng, deep=deep)
+        if _fits(floret, np.stack([middle - along * half, middle + along * half])):
+            break
     back = np.array([rng.normal(0, 0.5), rng.choice([-1, 1]), rng.normal(0, 0.2)])
     local = frame(middle, along, back)
-    foot = np.array([0.3 * x, 0.1, 0.6])
+    foot = np.array([0.3 * middle[0], 0.1, 0.6])
     held = middle - along * half * 0.4
-    path = bezier([foot, foot + np.array([0, 0, 0.5 * held[2]]), held - 0.3 * along, held], 10)
+    path = bezier(
+        [foot, foot + np.array([0, 0, 0.5 * held[2]]), held - 0.3 * along, held],
+        10,
+    )
     keep = rng.random() < 0.75  # noqa: PLR2004
     return Pose(
         Frame(own.place(local.origin[None])[0], own.turn(local.axes)),
         own.place(path) if keep else np.zeros((0, 3), np.float32),
         floret.plan.key,
     )
+
+
+def _lying(
+    floret: BuiltFloret, half_mm: float, rng: np.random.Generator, *, deep: bool
+) -> tuple[Floats, Floats]:
+    """Return middle and direction of an anther in the cavity, in the floret's frame."""
+    tilt = rng.normal(0, 0.22) if deep else rng.normal(0, 0.8)
+    turn = rng.uniform(0, 2 * np.pi)
+    along = np.array([np.sin(tilt) * np.cos(turn), np.sin(tilt) * np.sin(turn), np.cos(tilt)])
+    x = rng.uniform(-0.3, 0.3) * floret.plan.lemma.width_mm
+    y = rng.uniform(-0.45, 0.35) * floret.plan.lemma.width_mm * 0.5
+    sunk = rng.uniform(-0.2, 1.8) if deep else rng.uniform(-0.5, 1.1)
+    height = floret.rim_height_mm - sunk - half_mm * abs(along[2]) * (1.0 if deep else 0.5)
+    return np.array([x, y, max(height, 0.8)]), along
+
+
+def _fits(floret: BuiltFloret, ends: Floats) -> bool:
+    """Return whether the ends of an anther, below the rim, lie between lemma and palea."""
+    lemma, palea = floret.plan.lemma, floret.plan.palea
+    height = ends[:, 2]
+    outer = lemma.depth_mm + height * np.tan(lemma.open_angle)
+    inner = -0.45 * palea.depth_mm - height * np.tan(palea.open_angle)
+    across = ends[:, 0] / (0.45 * lemma.width_mm)
+    deep = (2 * ends[:, 1] - outer - inner) / (0.9 * (outer - inner))
+    inside = across**2 + deep**2 <= 1
+    return bool((inside | (height > floret.rim_height_mm)).all())
 
 
 def _hanging(plan: AntherPlan, floret: BuiltFloret, rng: np.random.Generator) -> Pose:

@@ -218,3 +218,14 @@ def test_awns_are_whole_before_and_stubs_after_preparation():
 def test_wishes_that_cannot_be_met_are_refused(wish):
     with pytest.raises(UsageError):
         PlantWish(*wish)
+
+
+def test_anthers_in_the_cavity_lie_close_to_their_floret():
+    drawn = plant(pose="in_cavity", leftovers=6, seed=11)
+    rims = {str(floret.key): floret.opening for floret in drawn.florets}
+    anthers = organs_of(drawn, OrganKind.ANTHER)
+    assert len(anthers) == 6
+    for anther in anthers:
+        middle = points_of(drawn, anther.index).mean(axis=0)
+        rim = rims[anther.floret].mean(axis=0)
+        assert np.linalg.norm(middle - rim) < 4
