@@ -9,8 +9,8 @@ The model, floret by floret:
 
       p = prior * (1 - recall * cavity_seen) / (1 - prior * recall * cavity_seen)
 
-- A finder that gives a calibrated probability that an anther *shows* in a floret stands for what can
-  be seen, with a recall of 1; only the part of the opening out of sight is left to the prior.
+- Where the finder says how likely it is that an anther *shows* in a floret, that stands for what
+  can be seen, with a recall of 1; only the part of the opening out of sight is left to the prior.
 - A floret that is not clipped counts as hardly emasculated.
 - An anther in a floret is there with the probability of its score. Several marks, and what the
   floret would be without them, are taken as independent; where two marks are one anther, that errs

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from spikecheck.vocabulary import AntherStage, Side
@@ -146,8 +148,9 @@ def promise(calibrations: Sequence[Calibration | None]) -> str:
     Parameters
     ----------
     calibrations
-        Of each photo of the spike. The bound is of such spikes on average; another photo of a
-        spike can only add reasons for review, so several photos keep the weakest of their bounds.
+        Of each photo of the spike. The promise is the share that was asked for, whatever fewer
+        passed in the set; it is of such spikes on average. Another photo of a spike can only add
+        reasons for review, so several photos keep the weakest of their promises.
     """
     known = [calibration for calibration in calibrations if calibration is not None]
     if not known or len(known) < len(calibrations):
@@ -155,8 +158,8 @@ def promise(calibrations: Sequence[Calibration | None]) -> str:
             "How many spikes with an anther in sight pass by mistake is not known: this check is "
             "not calibrated."
         )
-    weakest = max(known, key=lambda calibration: calibration.bound)
-    one_in = (weakest.spikes + 1) // (weakest.passed + 1)
+    weakest = max(known, key=lambda calibration: calibration.alpha)
+    one_in = math.floor(1 / Fraction(repr(weakest.alpha)))
     return (
         f"Of spikes with an anther in sight, at most 1 in {one_in} passes by mistake, on photos "
         f"like the {weakest.spikes} this was measured on ({weakest.name})."

@@ -11,6 +11,12 @@ the pipeline has nothing else to object to, so few pass that ``(passed + 1) / (n
 alpha. Leaving out those that go to review for another reason makes the promise hold for those that
 do not. One photo of each spike counts, so that the spikes are independent.
 
+A limit laxer than clean spikes need would only trust the network more than necessary on photos
+unlike the set: the limit never exceeds the score that 99 % of the first half's clean spikes stay
+under, or the score from which an uncalibrated mark counts, where that is higher. A stricter limit
+than the certified one keeps its promise, because a spike that passes at a limit passes at every
+laxer one.
+
 Both go into the network's ``model.toml``, with the set's size and digest. Calibrate before a
 version is released: a released version is never changed. Seeds of a calibration set start at
 200000, so that nothing was trained or is reported on it.
@@ -50,6 +56,7 @@ from spikecheck.model_training.scaled_case import (
     result_of,
     scaled_case,
 )
+from spikecheck.thresholds import load_thresholds
 from spikecheck.vocabulary import Calibration, ReasonCode, Verdict
 
 if TYPE_CHECKING:
@@ -59,6 +66,7 @@ if TYPE_CHECKING:
 
 ALPHA = 0.005
 FALLBACK_ALPHA = 0.01
+CLEAN_KEPT = 0.99
 _LAYER = re.compile(r"s\d{7}")  # names of composed photos begin with the rendered spike's
 _LOG = logging.getLogger(__name__)
 
@@ -124,7 +132,7 @@ def calibrate(cases: Sequence[Case], *, alpha: float) -> NetworkCalibration:
     asked = one_of_each_spike(case for case in leftover if not _held_back(case))
     if len(asked) < spikes_needed(alpha):
         alpha = max(alpha, FALLBACK_ALPHA)
-    control = choose_limit(asked, alpha=alpha)
+    control = choose_limit(asked, alpha=alpha, most=needed_limit(first, scalings))
     clean = one_of_each_spike(case for case in scaled if case.truth.verdict is Verdict.PASS)
     return NetworkCalibration(
         scalings=scalings,
@@ -145,14 +153,42 @@ def one_of_each_spike(cases: Iterable[Case]) -> list[Case]:
     return list(first.values())
 
 
-def choose_limit(cases: Sequence[Case], *, alpha: float) -> RiskControl:
+def needed_limit(cases: Iterable[Case], scalings: Scalings) -> float:
+    """Return the limit that clean spikes need, 0..1: one laxer is of no use.
+
+    Parameters
+    ----------
+    cases
+        With raw scores.
+    scalings
+        Of the scores.
+    """
+    scaled = [scaled_case(case, scalings) for case in cases if case.truth.verdict is Verdict.PASS]
+    scores = [_highest(case) for case in scaled if not _held_back(case)]
+    doubtful = load_thresholds().assessment.anther_score_least
+    if not scores:
+        return doubtful
+    return max(doubtful, float(np.quantile(scores, CLEAN_KEPT, method="higher")))
+
+
+def choose_limit(cases: Sequence[Case], *, alpha: float, most: float = 1.0) -> RiskControl:
     """Choose the pass limit for leftover spikes with scaled scores.
 
     Whether a spike passes at a limit is what the whole pipeline answers, not one score.
+
+    Parameters
+    ----------
+    cases
+        Leftover spikes, with scaled scores.
+    alpha
+        The share of them that may pass.
+    most
+        The laxest limit that is of use; chosen without these spikes.
     """
     scores = np.array([_highest(case) for case in cases], dtype=np.float64)
-    most = math.floor(alpha * (len(cases) + 1))
-    limits = limits_below(scores)[: most + 2]  # from there on more pass than may
+    may_pass = math.floor(alpha * (len(cases) + 1))
+    limits = limits_below(scores)[: may_pass + 2]  # from there on more pass than may
+    limits = np.unique(np.minimum(limits, most))
     passes = np.array(
         [[_passes(case, float(limit)) for limit in limits] for case in cases],
         dtype=bool,

@@ -146,19 +146,24 @@ def test_calibrated_means_every_photo_is_and_none_is_unfamiliar():
 
 
 def test_the_promise_is_a_frequency_with_what_it_rests_on():
-    assert promise([calibration(spikes=399, passed=1)]) == (
+    assert promise([calibration(spikes=399, passed=1, alpha=0.005)]) == (
         "Of spikes with an anther in sight, at most 1 in 200 passes by mistake, on photos like the "
         "399 this was measured on (made up for tests)."
     )
 
 
-def test_the_promise_is_never_rounded_to_less_than_was_shown():
-    assert "1 in 133 " in promise([calibration(spikes=399, passed=2)])  # 3 in 400
+def test_the_promise_is_what_was_asked_for_even_where_fewer_passed():
+    assert "1 in 100 " in promise([calibration(spikes=399, passed=0, alpha=0.01)])
+
+
+@pytest.mark.parametrize(("alpha", "one_in"), [(0.01, 100), (0.02, 50), (0.007, 142), (0.1, 10)])
+def test_the_promise_is_never_rounded_to_less(alpha: float, one_in: int):
+    assert f"1 in {one_in} " in promise([calibration(spikes=999, passed=0, alpha=alpha)])
 
 
 def test_several_photos_keep_the_weakest_promise():
-    strong, weak = calibration(spikes=399), calibration(spikes=199)
-    assert "1 in 100 " in promise([strong, weak])
+    strong, weak = calibration(alpha=0.005), calibration(alpha=0.02)
+    assert "1 in 50 " in promise([strong, weak])
 
 
 def test_nothing_is_promised_where_a_photo_was_not_calibrated():

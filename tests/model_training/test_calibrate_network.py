@@ -16,6 +16,7 @@ from spikecheck.model_training.calibrate_network import (
     calibration_table,
     choose_limit,
     halves,
+    needed_limit,
     spike_of,
 )
 from spikecheck.model_training.command import run
@@ -102,6 +103,22 @@ def test_the_whole_verdict_is_asked_at_each_limit():
     sure = [looked_at(f"b{n}.jpg", {**LOW, "L1": 3.0}, holding={"L1": 1.0}) for n in range(10)]
     control = choose_limit([*doubtful, *sure], alpha=0.1)
     assert (control.outcome, control.spikes, control.passed) == (Outcome.CHOSEN, 20, 0)
+
+
+def test_the_limit_is_no_laxer_than_clean_spikes_need():
+    """Leftovers that all score high certify a lax limit; clean spikes do without it."""
+    sure = [looked_at(f"b{n}.jpg", {**LOW, "L1": 9.0}, holding={"L1": 1.0}) for n in range(20)]
+    clean = [looked_at(f"c{n}.jpg", {**LOW, "R1": -1.0 if n < 10 else -6.0}) for n in range(300)]
+    needed = needed_limit([*clean, *sure], Scalings())
+    assert needed == pytest.approx(sigmoid(-1.0))  # 3 % of the clean ones score this
+    assert needed_limit(clean[10:], Scalings()) == 0.1  # from here on an uncalibrated mark counts
+    assert choose_limit(sure, alpha=0.1, most=needed).limit == needed
+    assert choose_limit(sure, alpha=0.1).limit > 0.99
+
+
+def test_a_limit_that_clean_spikes_need_is_never_laxer_than_the_certified_one():
+    weak = [looked_at(f"b{n}.jpg", {**LOW, "L1": -2.0}, holding={"L1": 1.0}) for n in range(20)]
+    assert choose_limit(weak, alpha=0.1, most=0.9).limit < sigmoid(-2.0)
 
 
 def test_spikes_that_go_to_review_for_another_reason_do_not_count():
