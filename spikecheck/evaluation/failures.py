@@ -68,7 +68,9 @@ def _of_photo(photo: Comparison, reasons: list[str]) -> Iterator[Failure]:
         small = "" if largest is None else f"passes with {_named(largest)}"
         yield Failure(photo.file, small or f"passes though {why or 'to review'}", 1, 0.0)
     if largest is not None and photo.judgeable and _area(largest) >= VISIBLE_MM2:
-        yield Failure(photo.file, f"goes to review without {_named(largest)}", 2, _area(largest))
+        yield Failure(
+            photo.file, f"goes to review, but missed {_named(largest)}", 2, _area(largest)
+        )
     if photo.true_verdict is Verdict.PASS and not photo.passed:
         yield Failure(photo.file, f"is clean, reviewed for {', '.join(reasons)}", 3, len(reasons))
     if photo.false_marks and photo.judgeable:

@@ -38,6 +38,31 @@ class Scores:
 
 
 @dataclass(frozen=True, slots=True)
+class PhotoEntry:
+    """What was said of one photo; None where nothing was compared or it could not be read.
+
+    Parameters
+    ----------
+    file, verdict, error
+        Its name, the answer, and why there is none.
+    reasons
+        Codes of its reasons, by name.
+    unfamiliar
+        Whether it was told to be unlike those the finder knows.
+    anthers, anthers_found
+        How many are really there, and how many of them were found.
+    """
+
+    file: str
+    verdict: str | None
+    error: str | None
+    reasons: tuple[str, ...]
+    unfamiliar: bool | None
+    anthers: int | None
+    anthers_found: int | None
+
+
+@dataclass(frozen=True, slots=True)
 class EvaluationFile:
     """One evaluation.
 
@@ -47,10 +72,13 @@ class EvaluationFile:
         Over all photos.
     families
         By kind and family, such as ``["light"]["led"]``.
+    photos
+        Every photo.
     """
 
     whole: Scores
     families: Mapping[str, Mapping[str, Scores]]
+    photos: tuple[PhotoEntry, ...]
 
 
 def read_evaluation(path: Path) -> EvaluationFile:
@@ -72,6 +100,23 @@ def read_evaluation(path: Path) -> EvaluationFile:
                 }
                 for kind, each in entry["families"].items()
             },
+            photos=tuple(
+                PhotoEntry(
+                    reasons=tuple(photo["reasons"]),
+                    **{
+                        key: photo[key]
+                        for key in (
+                            "file",
+                            "verdict",
+                            "error",
+                            "unfamiliar",
+                            "anthers",
+                            "anthers_found",
+                        )
+                    },
+                )
+                for photo in entry["photos"]
+            ),
         )
     except OSError as error:
         raise TrainingError(

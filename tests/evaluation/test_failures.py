@@ -41,7 +41,7 @@ def test_mistakes_come_by_cost_and_within_a_kind_by_size():
         ("small", "passes with an anther, green, 0.30 mm² in sight"),
         ("dark", "passes though dark"),
         ("tiny", "passes with an anther, green, 0.10 mm² in sight"),
-        ("missed", "goes to review without an anther, green, 0.50 mm² in sight"),
+        ("missed", "goes to review, but missed an anther, green, 0.50 mm² in sight"),
         ("reviewed", "is clean, reviewed for floret_not_seen"),
         ("imagined", "2 false marks"),
     ]

@@ -9,7 +9,7 @@ import pytest
 
 from spikecheck.errors import OutputError, TrainingError
 from spikecheck.evaluation import PhotoOutcome, evaluation_entry, summarise
-from spikecheck.model_training import ablation, carry_over
+from spikecheck.model_training import ablation, carry_over, photo_table
 from spikecheck.model_training.carry_over import carry_over_table, left_out
 from spikecheck.model_training.evaluation_files import pooled, read_evaluation
 from tests.builders import anther, findings
@@ -101,6 +101,20 @@ def test_the_commands_write_tables(file, tmp_path, capsys):
     lines = (tmp_path / "t.md").read_text(encoding="utf-8").splitlines()
     assert lines[2] == "| what (target) | a=b | path-traced |"
     assert "| clean, well photographed spikes that pass (≥ 95.0 %) | 75.0 % | 75.0 % |" in lines
+
+
+def test_photos_are_told_one_by_one(file, tmp_path, capsys):
+    unread = [PhotoOutcome("torn.jpg", None, None, "torn.jpg: ends early")]
+    path = file(outcomes("sun", leftovers=1, passed=0, clean=2), unread)
+    photo_table.main([str(path), "--title", "Real photos"])
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0] == "## Real photos"
+    assert lines[4:] == [
+        "| sun0.jpg | review | anther_left |  | 1 of 1 |",
+        "| sun1.jpg | pass | one_face_only |  |  |",
+        "| sun2.jpg | review | anther_left |  |  |",
+        "| torn.jpg | torn.jpg: ends early |  |  |  |",
+    ]
 
 
 def test_ways_measured_on_different_photos_are_not_set_side_by_side(file):
