@@ -45,7 +45,7 @@ def awn(
     top = mixed(jittered(rng, (196, 178, 102), 10), look.purple, look.anthocyanin)
     colour = mixed(look.green, top, np.clip(share * rng.uniform(0.5, 1.3), 0, 1))
     body = tube(path, radius, colour, sides=6)
-    barbs = int(length_mm * 2.2)
+    barbs = int(length_mm * 1.6)
     place = rng.uniform(0, count - 1.001, barbs)
     low = place.astype(int)
     along = unit(path[low + 1] - path[low])

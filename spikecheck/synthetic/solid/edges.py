@@ -55,7 +55,7 @@ def hairy(sheet: Sheet, amount: float, rng: np.random.Generator) -> Mesh:
         Random stream.
     """
     rows, columns = sheet.along.shape
-    count = int(420 * amount)
+    count = int(260 * amount)
     row, column = rng.integers(2, rows - 1, count), rng.integers(1, columns - 1, count)
     points = sheet.points
     normal = unit(
