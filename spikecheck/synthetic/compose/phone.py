@@ -25,9 +25,9 @@ _BLUR_PX = {
 }  # fmt: skip
 _BLUR_MM = 0.075  # most of it on the spike of a picture that is sharp
 _DEFOCUS_MM = (0.16, 0.5)  # of one that is not
-_SMEAR_MM = (0.6, 2.2)
+_SMEAR_MM = (0.8, 2.2)
 # Share of a usual exposure; the spike's lightness then is L* 12 to 23 (threshold: 25).
-_DARK, _BURNT = (0.05, 0.15), (4.0, 8.0)
+_DARK, _BURNT = (0.05, 0.15), (5.0, 9.0)
 _EXPOSED = (0.62, 1.75)
 # How fast things blur off the plane in focus, mm per mm: a phone at 10-15 cm with an f/1.8 lens of
 # 5-7 mm has an aperture of 3-4 mm; blur circle / distance = 3.5 / 120, a quarter of it as standard

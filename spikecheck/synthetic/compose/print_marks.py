@@ -115,7 +115,7 @@ def _squares(rng: Rng, painted: Bytes, ppm: float, ink: paint.Colour) -> None:
     """Print a block of black and white squares or a row of stripes."""
     height, width = painted.shape[:2]
     corner = rng.uniform(0, 0.85, 2) * (width, height)
-    cell, count = rng.uniform(0.5, 2.2) * ppm, int(rng.integers(6, 26))
+    cell, count = rng.uniform(0.4, 1.3) * ppm, int(rng.integers(6, 26))
     rows = count if chance(rng, 0.6) else 1
     tall = cell if rows > 1 else rng.uniform(4, 12) * ppm
     for row in range(rows):

@@ -46,7 +46,7 @@ def finger(rng: Rng, ambience: Ambience) -> Sticker:
     if gloved:
         folds = layered(rng, size, 5 * _PPM, 3)
         lit = lit * (1 + 0.16 * folds)
-        light += (0.25 * np.clip(folds - 0.8, 0, None) * height)[..., None]
+        light += (0.05 * np.clip(folds, 0, None) ** 2 * height)[..., None]
     else:
         for crease in (half + 9, half + 10.5, half + 31, half + 33):
             at = long - crease - 0.4 * np.cos(v * 2)

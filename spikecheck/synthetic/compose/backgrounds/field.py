@@ -23,7 +23,7 @@ def draw_field(site: Site) -> Backdrop:
     plants.blots(painted, rng, ground + colours, count=60, radius_px=(2 * ppm, 9 * ppm))
     if chance(rng, 0.35):
         _sky(painted, rng)
-    softness = float(rng.uniform(0.6, 2.6))  # mm, of the nearest layer
+    softness = float(rng.uniform(0.3, 2.4))  # mm, of the nearest layer
     far = _blurred(painted, softness * 2.2 * ppm)
     plants.blades(
         far,

@@ -26,7 +26,7 @@ def draw_glasshouse(site: Site) -> Backdrop:
     _structure(painted, rng)
     if chance(rng, 0.7):
         _bench_row(painted, rng)
-    softness = float(rng.uniform(0.5, 2.4))
+    softness = float(rng.uniform(0.3, 2.2))
     colours = plants.palette(rng)
     light = paint.blurred(paint.to_light(painted), softness * 1.5 * ppm)
     near = _encoded(light)

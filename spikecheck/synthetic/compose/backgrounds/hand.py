@@ -43,8 +43,8 @@ def draw_hand(site: Site) -> Backdrop:
     fine = layered(rng, shape, (0.9 if gloved else 0.5) * ppm, 2)
     light *= (1 + (0.02 if gloved else 0.045) * fine)[..., None]
     if gloved:
-        gleam = np.clip(layered(rng, shape, 8 * ppm, 3) - 0.9, 0, None)
-        light += (0.14 * gleam)[..., None]
+        gleam = np.clip(layered(rng, shape, 12 * ppm, 2), 0, None) ** 2
+        light += (float(rng.uniform(0.0, 0.03)) * gleam)[..., None]
     soft: Floats = paint.blurred(light, float(rng.uniform(0.02, 0.35)) * ppm)
     full: Floats = paint.grown(soft, site.shape) * paint.grain(rng, site.shape, 0.03)[..., None]
     full = paint.mottled(rng, full, max(site.shape) * 0.6, 0.14, 2)
