@@ -54,12 +54,12 @@ def jpeg_like(images: Tensor, quality: Tensor) -> Tensor:
     table = table.clamp(1, 255)
     ycc = torch.einsum("dc,bchw->bdhw", torch.tensor(_TO_YCC, device=device), images)
     blocks = (
-        (ycc * 255 - torch.tensor([128.0, 0, 0], device=device).view(1, 3, 1, 1))
+        ((ycc * 255).round() - torch.tensor([128.0, 0, 0], device=device).view(1, 3, 1, 1))
         .view(batch, 3, height // _BLOCK, _BLOCK, width // _BLOCK, _BLOCK)
         .transpose(3, 4)
     )
     waves = wave @ blocks @ wave.T
     rounded = (waves / table).round() * table
     blocks = (wave.T @ rounded @ wave).transpose(3, 4).reshape(batch, 3, height, width)
-    ycc = (blocks + torch.tensor([128.0, 0, 0], device=device).view(1, 3, 1, 1)) / 255
+    ycc = (blocks + torch.tensor([128.0, 0, 0], device=device).view(1, 3, 1, 1)).round() / 255
     return torch.einsum("dc,bchw->bdhw", torch.tensor(_TO_RGB, device=device), ycc).clamp(0, 1)
