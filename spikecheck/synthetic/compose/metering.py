@@ -22,6 +22,7 @@ _AIM = 0.2  # linear light of a middle grey in the picture; sRGB 124
 _SUBJECT_WEIGHT = 0.7  # phones weigh what is tapped on, or in the middle, more than the rest
 _BALANCED = 0.85  # share of the light's tint, in stops, that white balance takes out
 _CEILING = 0.8  # linear light that the curve leaves just below burnt out
+_LEAST = 0.085  # linear light of the middling pixel of a spike that can be judged: L* 35
 _BRIGHT_PERCENT = 97.0  # so much of the spike stays below it in a picture that can be judged
 
 
@@ -45,7 +46,7 @@ def exposed(
     ambience
         The light, whose tint is balanced.
     fault
-        What is wrong on purpose; only an overexposed picture may burn out.
+        What is wrong on purpose; only an overexposed picture may burn out, only a dark one be dark.
     """
     sample = picture.light[::6, ::6]
     subject = bare[::6, ::6] > 0
@@ -60,6 +61,8 @@ def exposed(
     red, green, blue = gains
     if fault is not QualityProblem.OVEREXPOSED and subject.any():
         exposure = min(exposure, _most(sample[subject], gains))
+    if fault is not QualityProblem.DARK and subject.any():
+        exposure = max(exposure, _LEAST / max(float(np.median(luma[subject])), 1e-3))
     return replace(phone, exposure=exposure, gains=(red, green, blue))
 
 
