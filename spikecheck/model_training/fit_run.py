@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import math
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -22,7 +23,7 @@ from spikecheck.model_training.task_florets import FloretsTask
 from spikecheck.model_training.task_overview import OverviewTask
 
 if TYPE_CHECKING:
-    from contextlib import AbstractContextManager
+    from collections.abc import Iterator
     from pathlib import Path
 
     from torch import Tensor, nn
@@ -173,12 +174,15 @@ class Run:
         )  # fmt: skip
 
 
-def _sizes_vary() -> AbstractContextManager[None]:
-    """Return a context without trials of the fastest convolution, which pay for one size only."""
-    context: AbstractContextManager[None] = torch.backends.cudnn.flags(
-        enabled=True, benchmark=False, allow_tf32=True
-    )
-    return context
+@contextmanager
+def _sizes_vary() -> Iterator[None]:
+    """Leave out trials of the fastest convolution, which pay only for pictures of one size."""
+    before = torch.backends.cudnn.benchmark
+    torch.backends.cudnn.benchmark = False
+    try:
+        yield
+    finally:
+        torch.backends.cudnn.benchmark = before
 
 
 def _rate(gone: float) -> float:
