@@ -51,7 +51,7 @@ if TYPE_CHECKING:
 
 SCALE_HELD = 0.95
 FAMILIAR = 0.995
-ANTHER_LEAST = 0.1  # own choice: below it peaks are noise, and each costs time
+ANTHER_LEAST = 0.03  # own choice: what is below it a pass limit can never reach
 _FEWEST = 5  # photos with and without something: fewer say nothing of a limit
 _PROBLEMS = {
     "several_least": (OverviewGlobal.SEVERAL_SPIKES, QualityProblem.SEVERAL_SPIKES),

@@ -121,8 +121,8 @@ def draw_plant(wish: PlantWish, rng: np.random.Generator) -> Plant:
 
 
 def _spikelet_count(wish: PlantWish, rng: np.random.Generator) -> int:
-    """18-24 spikelets on a whole spike; 9-16 kept and 1-3 cut at either end of a prepared one."""
-    return int(rng.integers(11, 20) if wish.trimmed else rng.integers(18, 25))
+    """18-24 spikelets on a whole spike; 10-16 kept and 1-3 cut at either end of a prepared one."""
+    return int(rng.integers(14, 21) if wish.trimmed else rng.integers(18, 25))
 
 
 def _add_spikelets(

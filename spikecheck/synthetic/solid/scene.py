@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from spikecheck.synthetic.randomness import stream
+from spikecheck.synthetic.randomness import chance, stream
 from spikecheck.synthetic.solid.colour_pass import draw_roughness
 from spikecheck.synthetic.solid.light import draw_light
 from spikecheck.synthetic.solid.part import OrganKind
 from spikecheck.synthetic.solid.plant import draw_plant
 from spikecheck.synthetic.solid.props import draw_props
+from spikecheck.synthetic.solid.trimming import trimmed_for_view
 from spikecheck.synthetic.solid.view import draw_turn, draw_view
 
 if TYPE_CHECKING:
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 _MARGIN_MM = 7.0
 _LEAST_WIDTH_MM = 34.0
 _MOST_WIDTH_MM = 52.0  # awns and hands may leave the picture beyond it
+_TRIMMED_SHARE = 0.85  # own choice: the rest hides florets from the camera
 _FLORAL = frozenset(
     {OrganKind.RACHIS, OrganKind.GLUME, OrganKind.LEMMA, OrganKind.PALEA, OrganKind.ANTHER}
 )
@@ -78,6 +80,8 @@ def draw_scene(wish: PlantWish, seed: int, *, long_side_px: int | None = None) -
         Longest side of the picture; None lets the scale (18 to 24 px/mm) decide.
     """
     plant = _turned(draw_plant(wish, stream("solid", seed, "plant")), stream("solid", seed, "turn"))
+    if wish.state == "prepared" and chance(stream("solid", seed, "trimming"), _TRIMMED_SHARE):
+        plant = trimmed_for_view(plant)
     view_rng = stream("solid", seed, "view")
     props = draw_props(plant, stream("solid", seed, "props"))
     light = draw_light(stream("solid", seed, "light"))

@@ -82,8 +82,9 @@ def _florets(
         if pixels.shape[1] < _LEAST_SEEN_PX_PER_MM2 * scene.view.px_per_mm**2:
             continue
         counts[floret.rank] += 1
+        own = tuple(o.index for o in scene.organs if o.floret == str(floret.key))
         name = f"{floret.rank.letter}{counts[floret.rank]}"
-        found.append((str(floret.key), _floret(floret, name, scene.view, organ, pixels)))
+        found.append((str(floret.key), _floret(floret, name, scene.view, own, organ, pixels)))
     return found
 
 
@@ -91,6 +92,7 @@ def _floret(
     floret: SolidFloret,
     name: str,
     view: View,
+    own: tuple[int, ...],
     organ: NDArray[np.uint16],
     pixels: NDArray[np.int64],
 ) -> LayerFloret:
@@ -103,19 +105,20 @@ def _floret(
         side=floret.rank,
         position=floret.position,
         clipped=floret.clipped,
-        cavity_visible=_cavity_visible(floret, view, organ, rim),
+        cavity_visible=_cavity_visible(floret, own, view, organ, rim),
         opening=_points(rim) if floret.clipped else (),
-        organs=floret.organs,
+        organs=own,
     )
 
 
 def _cavity_visible(
     floret: SolidFloret,
+    own: tuple[int, ...],
     view: View,
     organ: NDArray[np.uint16],
     rim: NDArray[np.float64],
 ) -> float:
-    """Share of the opening in which the floret's own inside shows; 0 if it faces away."""
+    """Share of the opening in which its own inside or its anthers show; 0 if it faces away."""
     import cv2
 
     if not floret.clipped or len(rim) < 3:  # noqa: PLR2004  (corners of a polygon)
@@ -127,7 +130,7 @@ def _cavity_visible(
     corners = np.round(rim[:, ::-1]).astype(np.int32)
     cv2.fillPoly(mask, [corners], 1)
     inside = organ[mask > 0]
-    return float(np.isin(inside, floret.organs).mean()) if inside.size else 0.0
+    return float(np.isin(inside, own).mean()) if inside.size else 0.0
 
 
 def _anther(

@@ -92,12 +92,12 @@ def test_whole_spikes_have_18_to_24_spikelets_and_no_cut_floret(seed):
 
 
 @pytest.mark.parametrize("seed", range(3))
-def test_prepared_spikes_keep_8_to_16_spikelets_with_cut_outer_florets(seed):
+def test_prepared_spikes_keep_10_to_16_spikelets_with_cut_outer_florets(seed):
     drawn = plant(seed=seed)
-    # 8 spikelets (Hayes and Garber 1921, p. 71) to 16 (common practice)
-    assert 8 <= len(organs_of(drawn, OrganKind.GLUME)) / 2 <= 16
+    # 10 to 16 spikelets kept: common practice
+    assert 10 <= len(organs_of(drawn, OrganKind.GLUME)) / 2 <= 16
     assert all(floret.clipped for floret in drawn.florets)
-    assert len(organs_of(drawn, OrganKind.OVARY)) >= 0.8 * len(drawn.florets)
+    assert len(organs_of(drawn, OrganKind.OVARY)) >= 0.7 * len(drawn.florets)
 
 
 def test_partly_prepared_spikes_have_cut_and_uncut_florets():
