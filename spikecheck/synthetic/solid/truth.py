@@ -84,7 +84,12 @@ def _florets(
         counts[floret.rank] += 1
         own = tuple(o.index for o in scene.organs if o.floret == str(floret.key))
         name = f"{floret.rank.letter}{counts[floret.rank]}"
-        found.append((str(floret.key), _floret(floret, name, scene.view, own, organ, pixels)))
+        found.append(
+            (
+                str(floret.key),
+                _floret(floret, name, scene.view, own=own, organ=organ, pixels=pixels),
+            )
+        )
     return found
 
 
@@ -92,6 +97,7 @@ def _floret(
     floret: SolidFloret,
     name: str,
     view: View,
+    *,
     own: tuple[int, ...],
     organ: NDArray[np.uint16],
     pixels: NDArray[np.int64],
