@@ -13,6 +13,7 @@ from PIL import Image
 from spikecheck.model_training import tune_network
 from spikecheck.model_training.looked_at_set import Networks
 from spikecheck.model_training.tune_network import (
+    ANTHER_LEAST,
     Answer,
     ask_networks,
     best_limit,
@@ -110,7 +111,8 @@ def test_bounds_of_the_scale_hold_and_strangeness_is_seldom():
     assert tuned.strangeness_most == pytest.approx(0.995, abs=0.005)
     florets = tuned_florets(answers, FloretsTuned(**FLORETS_TUNED))
     assert florets.strangeness_most == tuned.strangeness_most
-    assert replace(florets, strangeness_most=10.0) == FloretsTuned(**FLORETS_TUNED)
+    before = FloretsTuned(**FLORETS_TUNED)
+    assert replace(florets, strangeness_most=10.0, anther_least=before.anther_least) == before
 
 
 def test_photos_that_cannot_be_judged_widen_nothing():
@@ -148,6 +150,6 @@ def test_both_networks_are_asked_and_their_manifests_written(models, tmp_path):
 
 def test_marks_are_reported_from_low_on():
     high = FloretsTuned(**{**FLORETS_TUNED, "anther_least": 0.4})
-    low = replace(high, anther_least=0.02)
-    assert tuned_florets([answer()], high).anther_least == 0.1
-    assert tuned_florets([answer()], low).anther_least == 0.02
+    low = replace(high, anther_least=0.01)
+    assert tuned_florets([answer()], high).anther_least == ANTHER_LEAST
+    assert tuned_florets([answer()], low).anther_least == 0.01
