@@ -4,15 +4,16 @@
 
     python -m spikecheck.model_training.calibrate_network SET_FOLDER models/florets/1
 
-The set's spikes are split into two halves by a digest of their names. On the first half both
-scalings are fitted (logistic regression on what really is there). On the second half the pass limit
-is chosen by conformal risk control: of its spikes in good photos with a visible leftover, of which
+The set's spikes are split into a quarter and the other three by a digest of their names. On the
+quarter both scalings are fitted (logistic regression on what really is there: two numbers each,
+from thousands of florets). On the rest, which needs 199 leftover spikes for alpha 0.5 %, the pass
+limit is chosen by conformal risk control: of its spikes in good photos with a visible leftover, of which
 the pipeline has nothing else to object to, so few pass that ``(passed + 1) / (n + 1)`` is at most
 alpha. Leaving out those that go to review for another reason makes the promise hold for those that
 do not. One photo of each spike counts, so that the spikes are independent.
 
 A limit laxer than clean spikes need would only trust the network more than necessary on photos
-unlike the set: the limit never exceeds the score that 99 % of the first half's clean spikes stay
+unlike the set: the limit never exceeds the score that 99 % of the first quarter's clean spikes stay
 under, or the score from which an uncalibrated mark counts, where that is higher. A stricter limit
 than the certified one keeps its promise, because a spike that passes at a limit passes at every
 laxer one.
@@ -84,7 +85,7 @@ class NetworkCalibration:
     held_back
         Leftover spikes left out because they go to review whatever the limit.
     clean, clean_passed
-        Clean spikes of the same half, and how many pass at the limit.
+        Clean spikes of the same part, and how many pass at the limit.
     """
 
     scalings: Scalings
@@ -100,17 +101,17 @@ def spike_of(case: Case) -> str:
     return case.truth.spike or (layer.group() if layer else case.file)
 
 
-def halves(cases: Iterable[Case]) -> tuple[list[Case], list[Case]]:
-    """Split cases by spike, without looking at what they show."""
+def parts(cases: Iterable[Case]) -> tuple[list[Case], list[Case]]:
+    """Split cases by spike, a quarter and the rest, without looking at what they show."""
     split: tuple[list[Case], list[Case]] = ([], [])
     for case in cases:
         digest = hashlib.sha256(spike_of(case).encode()).digest()
-        split[digest[0] % 2].append(case)
+        split[digest[0] % 4 > 0].append(case)
     return split
 
 
 def calibrate(cases: Sequence[Case], *, alpha: float) -> NetworkCalibration:
-    """Fit the scalings on one half of the spikes and choose the pass limit on the other.
+    """Fit the scalings on a quarter of the spikes and choose the pass limit on the others.
 
     Parameters
     ----------
@@ -123,9 +124,9 @@ def calibrate(cases: Sequence[Case], *, alpha: float) -> NetworkCalibration:
     Raises
     ------
     CalibrationError
-        If the first half shows no two kinds of outcome.
+        If the first quarter shows no two kinds of outcome.
     """
-    first, second = halves(cases)
+    first, second = parts(cases)
     scalings = fit_scalings(first)
     scaled = [scaled_case(case, scalings) for case in second]
     leftover = [case for case in scaled if _shows_leftover(case) and is_good(case.truth)]
@@ -265,10 +266,11 @@ def main(arguments: Sequence[str] | None = None) -> None:
     )  # fmt: skip
     control = found.control
     if control.outcome is not Outcome.CHOSEN:
+        least = math.ceil(4 / 3 * control.spikes_least)
         raise CalibrationError(
             f"{control.outcome} with {control.spikes} leftover spikes, so there is no pass limit",
             where=str(options.set_folder),
-            cure=f"Use at least {2 * control.spikes_least} spikes with a visible leftover",
+            cure=f"Use at least {least} spikes with a visible leftover",
         )
 
 

@@ -13,7 +13,7 @@ import cv2
 from spikecheck.errors import OutputError, UsageError
 from spikecheck.synthetic.compose.files import PhotoFiles, write_photo
 from spikecheck.synthetic.compose.judging import plain_kind
-from spikecheck.synthetic.compose.mix import draw_kind
+from spikecheck.synthetic.compose.mix import Mix, draw_kind
 from spikecheck.synthetic.compose.photo import compose_photo
 from spikecheck.synthetic.compose.randomness import COMPOSER_VERSION
 from spikecheck.synthetic.manifest import MANIFEST, write_whole
@@ -41,6 +41,8 @@ class Job:
         Seed of the set.
     numbers
         Which of the layer's photos.
+    mix
+        What the set is mixed of.
     """
 
     layer: Path
@@ -48,6 +50,7 @@ class Job:
     folder: Path
     seed: int
     numbers: tuple[int, ...]
+    mix: Mix
 
 
 def write_photos(
@@ -56,6 +59,7 @@ def write_photos(
     *,
     seed: int,
     per_layer: int,
+    mix: Mix = Mix.FAULTS,
     workers: int = 1,
     progress: Callable[[int, int], None] | None = None,
 ) -> None:
@@ -71,6 +75,8 @@ def write_photos(
         Seed of the set, 0 or more.
     per_layer
         Photos a layer, 1 or more.
+    mix
+        What the set is mixed of.
     workers
         Processes.
     progress
@@ -93,7 +99,7 @@ def write_photos(
         raise UsageError(
             "holds no rendered layers", where=str(layers_folder), cure="Render some first"
         )
-    claim_folder(folder, {"kind": "composed", "seed": seed})
+    claim_folder(folder, {"kind": "composed", "seed": seed, "mix": mix.value})
     jobs = []
     for place, layer in enumerate(layers):
         other = layers[(place + 1) % len(layers)]
@@ -101,7 +107,7 @@ def write_photos(
             k for k in range(per_layer) if not PhotoFiles(folder, photo_name(layer, k)).are_there
         )
         if numbers:
-            jobs.append(Job(layer, other, folder, seed, numbers))
+            jobs.append(Job(layer, other, folder, seed, numbers, mix))
     total = len(layers) * per_layer
     done = total - sum(len(job.numbers) for job in jobs)
     run_jobs(make_photos, jobs, workers=workers, progress=photo_counter(progress, done, total))
@@ -120,7 +126,8 @@ def make_photos(job: Job) -> int:
     plain = plain_kind(record)
     for number in job.numbers:
         seed = job.seed * _SEEDS_APART + number
-        photo = compose_photo(layers, seed=seed, kind=draw_kind(seed, record.seed, plain))
+        kind = draw_kind(seed, record.seed, plain) if job.mix is Mix.FAULTS else plain
+        photo = compose_photo(layers, seed=seed, kind=kind, on_grey=job.mix is Mix.BARE)
         write_photo(PhotoFiles(job.folder, photo_name(job.layer, number)), photo)
     return len(job.numbers)
 

@@ -2,9 +2,23 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
+
 import numpy as np
 
 from spikecheck.synthetic.compose.randomness import part_stream
+
+
+class Mix(StrEnum):
+    """What a set is mixed of."""
+
+    FAULTS = "faults"
+    """Good photos and such with a fault."""
+    GOOD = "good"
+    """Good photos alone."""
+    BARE = "bare"
+    """The render as it is, on even grey: no scene, nothing beside it, no errors of the phone."""
+
 
 # Seven in ten show the spike as it is, well photographed; the rest has one fault. Pictures
 # without a close spike come oftenest: there is most to be learned about what is not one.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -119,6 +119,15 @@ def draw_phone(
         sharpening=float(rng.uniform(*sharp)), sharpening_px=float(rng.uniform(0.9, 2.2)),
         contrast=float(rng.uniform(0.92, 1.3)), saturation=float(rng.uniform(0.82, 1.3)),
         jpeg_quality=int(rng.integers(70, 96)),
+    )  # fmt: skip
+
+
+def without_errors(phone: Phone) -> Phone:
+    """Return a phone that meters and balances right and adds nothing of its own."""
+    return replace(
+        phone, exposure=1.0, gains=(1.0, 1.0, 1.0), blur_px=0.0, smear_px=0.0, blur_per_mm=0.0,
+        vignette=0.0, shot=0.0, read=0.0, colour_blur=0.0, denoise=0.0, sharpening=0.0,
+        contrast=1.0, saturation=1.0, jpeg_quality=95,
     )  # fmt: skip
 
 

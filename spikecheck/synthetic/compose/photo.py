@@ -7,9 +7,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from spikecheck.errors import UsageError
 from spikecheck.synthetic.compose.ambience import draw_ambience
 from spikecheck.synthetic.compose.backgrounds.backdrop import Site
-from spikecheck.synthetic.compose.backgrounds.choose import BACKGROUNDS, draw_background
+from spikecheck.synthetic.compose.backgrounds.choose import (
+    BACKGROUNDS,
+    GREY,
+    draw_background,
+    grey_ground,
+)
 from spikecheck.synthetic.compose.classes import class_table, classes_of
 from spikecheck.synthetic.compose.developing import develop
 from spikecheck.synthetic.compose.elsewhere.choose import draw_elsewhere
@@ -21,7 +27,7 @@ from spikecheck.synthetic.compose.judging import (
 )
 from spikecheck.synthetic.compose.laid import lay, spike_points
 from spikecheck.synthetic.compose.metering import exposed
-from spikecheck.synthetic.compose.phone import draw_phone
+from spikecheck.synthetic.compose.phone import draw_phone, without_errors
 from spikecheck.synthetic.compose.placing import Placement, draw_placement
 from spikecheck.synthetic.compose.randomness import part_stream
 from spikecheck.synthetic.compose.staging import Stage, staged
@@ -69,7 +75,9 @@ class ComposedPhoto:
     jpeg_quality: int
 
 
-def compose_photo(layers: Sequence[Layers], *, seed: int, kind: str) -> ComposedPhoto:
+def compose_photo(
+    layers: Sequence[Layers], *, seed: int, kind: str, on_grey: bool = False
+) -> ComposedPhoto:
     """Make a photo of a kind.
 
     Parameters
@@ -82,15 +90,20 @@ def compose_photo(layers: Sequence[Layers], *, seed: int, kind: str) -> Composed
     kind
         A name in :data:`spikecheck.synthetic.kinds.KINDS`: a fault, or what the layer shows
         (:func:`~spikecheck.synthetic.compose.judging.plain_kind`).
+    on_grey
+        Whether the spike is shown alone on even grey, as the plainest phone takes it: what a
+        render is worth without a scene. Only for what the layer shows.
 
     Raises
     ------
     UsageError
-        If there is no such kind or the layer does not show it.
+        If there is no such kind, the layer does not show it, or a fault is to be shown on grey.
     """
     main = layers[0] if layers else None
     fault = fault_of(kind, None if main is None else main.record)
     layer_seed = 0 if main is None else main.record.seed
+    if on_grey and fault is not None:
+        raise UsageError(f"a photo of kind {kind!r} needs a scene", cure="Leave out one of the two")
     if main is None or fault is QualityProblem.NO_SPIKE:
         return _without_spike(layers, seed, layer_seed)
     record = main.record
@@ -103,13 +116,15 @@ def compose_photo(layers: Sequence[Layers], *, seed: int, kind: str) -> Composed
     ppm = record.px_per_mm * placement.stretch
     scene = rng("scene")
     ambience = draw_ambience(scene, record.families.get("light"))
-    phone = draw_phone(scene, ppm, fault)
-    background = _draw_family(scene, record.families.get("surround"))
+    phone = draw_phone(scene, ppm, fault, "plain" if on_grey else None)
+    if on_grey:
+        phone = without_errors(phone)
+    background = GREY if on_grey else _draw_family(scene, record.families.get("surround"))
     site = Site(rng("background"), placement.shape, ppm, ambience)
-    backdrop = draw_background(site, background)
+    backdrop = grey_ground(site) if on_grey else draw_background(site, background)
     laid = lay(rng("beyond"), main, placement)
     bare = laid.owner.copy()
-    stage = Stage(layers, laid, backdrop, ambience, placement, ppm, background)
+    stage = Stage(layers, laid, backdrop, ambience, placement, ppm, background, not on_grey)
     picture = staged(rng, stage, phone, fault)
     metered = exposed(picture, bare, phone, ambience, fault)
     pixels = develop(rng("noise"), picture.light, metered)

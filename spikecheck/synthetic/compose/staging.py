@@ -51,6 +51,8 @@ class Stage:
     placement: Placement
     px_per_mm: float
     background: str
+    strewn: bool = True
+    """Whether anything may lie on or beside the spike."""
 
 
 def staged(rng: Streams, stage: Stage, phone: Phone, fault: QualityProblem | None) -> Picture:
@@ -87,6 +89,8 @@ def staged(rng: Streams, stage: Stage, phone: Phone, fault: QualityProblem | Non
     own = laid.owner > 0
     picture.owner[own] = laid.owner[own]
     things = rng("things")
+    if not stage.strewn:
+        return picture
     if chance(things, _LOOKALIKE_SHARE):
         strew_lookalikes(rng("lookalikes"), picture, stage.ambience)
     if fault is QualityProblem.OCCLUDED:

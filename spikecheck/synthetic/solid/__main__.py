@@ -16,6 +16,7 @@ from typing import Any
 from spikecheck.errors import OutputError, SpikecheckError, UsageError
 from spikecheck.synthetic.solid.crew import Crew
 from spikecheck.synthetic.solid.layer_set import LayerSet, Settings
+from spikecheck.synthetic.solid.order import SHARES, drawn_state
 
 _SAVE_EVERY = 25  # renders
 _SAMPLES = 48
@@ -40,6 +41,10 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("folder", type=Path, help="where to; goes on where it stopped")
     parser.add_argument("--seeds", required=True, help="range A:B, B left out")
     parser.add_argument(
+        "--shows", nargs="+", choices=SHARES, default=list(SHARES), metavar="STATE",
+        help=f"leave out seeds that stand for anything else (all of: {', '.join(SHARES)})",
+    )  # fmt: skip
+    parser.add_argument(
         "--variant", default="auto", help="Mitsuba variant (default: GPU, else CPU)"
     )
     parser.add_argument("--workers", type=int, default=1, help="processes")
@@ -51,7 +56,7 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _render(options: argparse.Namespace) -> int:
-    seeds = _range(options.seeds)
+    seeds = [seed for seed in _range(options.seeds) if drawn_state(seed) in options.shows]
     for name, value in (("workers", options.workers), ("samples", options.samples)):
         if value < 1:
             raise UsageError(f"the number of {name} is 1 or more, got {value}")

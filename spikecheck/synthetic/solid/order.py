@@ -10,6 +10,8 @@ from spikecheck.synthetic.solid.wish import PLANT_FAMILIES, POSE_FAMILIES, Plant
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    import numpy as np
+
 # Own choice: most of what a checker sees is prepared; half of it has something left, so that
 # there is as much to learn from what is left as from what is clean.
 SHARES: Mapping[str, float] = {
@@ -30,7 +32,7 @@ def draw_order(seed: int, *, state: str | None = None) -> PlantWish:
         A state of :class:`~spikecheck.synthetic.solid.wish.PlantWish`; None draws one.
     """
     rng = stream("solid", seed, "order")
-    drawn = str(rng.choice(list(SHARES), p=list(SHARES.values())))
+    drawn = _drawn(rng)
     plant = str(rng.choice(PLANT_FAMILIES, p=(0.26, 0.26, 0.14, 0.12, 0.12, 0.10)))
     pose = str(rng.choice(_POSES, p=(0.26, 0.34, 0.16, 0.10, 0.14)))
     numbers, weights = zip(*_LEFTOVERS, strict=True)
@@ -46,3 +48,12 @@ def draw_order(seed: int, *, state: str | None = None) -> PlantWish:
     if drawn == "heading":
         return PlantWish("heading", 0, plant, "none")
     return PlantWish(drawn, None, plant, pose)
+
+
+def drawn_state(seed: int) -> str:
+    """Return what a seed stands for, a key of :data:`SHARES`."""
+    return _drawn(stream("solid", seed, "order"))
+
+
+def _drawn(rng: np.random.Generator) -> str:
+    return str(rng.choice(list(SHARES), p=list(SHARES.values())))

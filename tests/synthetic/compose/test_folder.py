@@ -10,7 +10,7 @@ from spikecheck.errors import UsageError
 from spikecheck.synthetic.compose.__main__ import main
 from spikecheck.synthetic.compose.flat import write_flat
 from spikecheck.synthetic.compose.folder import write_photos
-from spikecheck.synthetic.compose.mix import PLAIN_SHARE, draw_kind
+from spikecheck.synthetic.compose.mix import PLAIN_SHARE, Mix, draw_kind
 from spikecheck.synthetic.solid.layer_file import save_layers
 from spikecheck.vocabulary import read_truth
 from tests.synthetic.compose.layers_builder import make_layers
@@ -91,3 +91,35 @@ def test_the_command_says_what_is_wrong(tmp_path, capsys):
     assert "no rendered layers" in capsys.readouterr().err
     assert main(["--seed", "1"]) == 2
     assert "two folders" in capsys.readouterr().err
+
+
+def test_a_set_of_good_photos_has_no_faults(layers, tmp_path):
+    write_photos(layers, tmp_path / "good", seed=7, per_layer=6, mix=Mix.GOOD)
+    kinds = [read_truth(path).families["kind"] for path in sorted((tmp_path / "good").glob("s*n"))]
+    assert len(kinds) == 12
+    assert set(kinds) <= {"leftover", "clean", "turned_away"}
+    with pytest.raises(UsageError, match="another set"):
+        write_photos(layers, tmp_path / "good", seed=7, per_layer=6)
+
+
+def test_bare_renders_lie_on_even_grey_as_they_are(layers, tmp_path):
+    write_photos(layers, tmp_path / "bare", seed=7, per_layer=2, mix=Mix.BARE)
+    for path in sorted((tmp_path / "bare").glob("*.jpg")):
+        truth = read_truth(path.with_suffix(".json"))
+        classes = cv2.imread(str(path.with_name(f"{path.stem}.classes.png")), -1)
+        photo = cv2.imread(str(path)).astype(int)
+        assert (truth.families["background"], truth.families["camera"]) == ("grey", "plain")
+        assert truth.problems == ()
+        # away from the spike, also from edges that JPEG blurs: one grey, but for the stem
+        away = cv2.dilate((classes > 0).astype(np.uint8), np.ones((41, 41))) == 0
+        ground = photo[away]
+        assert len(ground) > 10_000
+        same = np.abs(ground - np.median(ground, axis=0)).max(axis=1) <= 2
+        assert same.mean() > 0.95
+        assert np.ptp(np.median(ground, axis=0)) < 30  # grey, whatever the light
+
+
+def test_ways_to_mix_exclude_each_other(layers, tmp_path, capsys):
+    common = [str(layers), str(tmp_path / "set"), "--seed", "7"]
+    assert main([*common, "--good", "--bare"]) == 2
+    assert "good ones or bare" in capsys.readouterr().err

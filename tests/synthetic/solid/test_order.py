@@ -5,7 +5,7 @@ from collections import Counter
 import pytest
 
 from spikecheck.errors import UsageError
-from spikecheck.synthetic.solid.order import SHARES, draw_order
+from spikecheck.synthetic.solid.order import SHARES, draw_order, drawn_state
 
 
 def kind_of(seed: int) -> str:
@@ -38,3 +38,10 @@ def test_a_state_can_be_asked_for():
 def test_an_unknown_state_is_refused():
     with pytest.raises(UsageError, match="ripe"):
         draw_order(1, state="ripe")
+
+
+def test_what_a_seed_stands_for_is_told_without_drawing_it():
+    for seed in range(200):
+        wish, told = draw_order(seed), drawn_state(seed)
+        assert wish.state == ("prepared" if told in {"leftover", "clean"} else told)
+        assert (told == "leftover") == (wish.state == "prepared" and bool(wish.leftovers))
