@@ -144,7 +144,10 @@ def test_both_networks_are_asked_and_their_manifests_written(models, tmp_path):
     before = read_manifest(models / "florets" / "1" / "model.toml")
     tune_network.main([str(photos), str(models / "florets" / "1"), "--workers", "1"])
     after = read_manifest(models / "florets" / "1" / "model.toml")
-    assert after.numbers(FloretsTuned) == before.numbers(FloretsTuned)  # one photo says too little
+    # one photo says too little for anything else
+    assert after.numbers(FloretsTuned) == replace(
+        before.numbers(FloretsTuned), anther_least=ANTHER_LEAST
+    )
     assert after.calibration == before.calibration
 
 
