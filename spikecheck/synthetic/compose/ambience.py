@@ -16,14 +16,14 @@ Rng = np.random.Generator
 LIGHTS = ("overcast", "sun", "led", "warm", "shade")
 
 # Tint of each light as linear RGB over green, its spread, and how soft its shadows are, mm for
-# each mm of height (own choice after correlated colour temperatures: sun 5500 K, overcast 6500 K,
-# shade 7500 K and more, white LED 4000-6000 K, bulb 2700-3000 K; from memory).
+# each mm of height. Layers come balanced for their light, so this is the cast that a phone's
+# balance leaves (own choice: a little warm under bulbs and sun, a little cold in the shade).
 _LOOKS: dict[str, tuple[tuple[float, float, float], float, float]] = {
-    "overcast": ((0.98, 1.0, 1.04), 0.03, 0.9),
-    "sun": ((1.08, 1.0, 0.88), 0.04, 0.05),
-    "led": ((1.0, 1.0, 0.98), 0.07, 0.3),
-    "warm": ((1.3, 1.0, 0.62), 0.06, 0.35),
-    "shade": ((0.9, 1.0, 1.16), 0.04, 1.1),
+    "overcast": ((0.99, 1.0, 1.01), 0.02, 0.9),
+    "sun": ((1.02, 1.0, 0.97), 0.025, 0.05),
+    "led": ((1.0, 1.0, 1.0), 0.03, 0.3),
+    "warm": ((1.05, 1.0, 0.9), 0.035, 0.35),
+    "shade": ((0.98, 1.0, 1.03), 0.025, 1.1),
 }
 
 

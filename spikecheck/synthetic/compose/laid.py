@@ -10,6 +10,7 @@ import numpy as np
 
 from spikecheck.synthetic.compose.classes import BODY
 from spikecheck.synthetic.compose.warping import warped, warped_codes
+from spikecheck.synthetic.solid.part import OrganKind
 from spikecheck.synthetic.texture import layered
 
 if TYPE_CHECKING:
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from spikecheck.synthetic.solid.layers import Layers
 
 _DEPTH_ZERO = 30000  # code of the plane of the axis
+_AWN_END_MM = 2.5  # so long are the ends of awns that the border would cut
 _OWNED = 128  # of 255: a pixel has an owner where more than half of it is covered
 
 
@@ -48,8 +50,8 @@ class Laid:
 def lay(rng: np.random.Generator, layers: Layers, placement: Placement) -> Laid:
     """Lay a layer into the frame.
 
-    What the layer's border cuts (stem, awns, a hand) goes on straight beyond it, so that nothing
-    ends in mid-air.
+    What the layer's border cuts (stem, a hand) goes on straight beyond it, so that nothing ends
+    in mid-air; awns, which would go on as level lines, end in a point before it.
     """
     matrix, shape = placement.matrix, placement.shape
     beyond = cv2.BORDER_REPLICATE
@@ -57,9 +59,11 @@ def lay(rng: np.random.Generator, layers: Layers, placement: Placement) -> Laid:
     def smooth(array: Floats) -> Floats:
         return warped(array, matrix, shape, stretch=placement.stretch, border=beyond)
 
-    light = smooth(layers.radiance.astype(np.float32))
-    alpha = smooth(layers.alpha.astype(np.float32) / np.float32(255))
-    owner = warped_codes(_owners(layers), matrix, shape, beyond)
+    kept = _awns_ended(layers)
+    light = smooth(layers.radiance.astype(np.float32) * kept[..., None])
+    alpha = smooth(layers.alpha.astype(np.float32) * (kept / np.float32(255)))
+    owner = warped_codes(np.where(kept > 0.5, _owners(layers), 0).astype(np.uint16),  # noqa: PLR2004
+                         matrix, shape, beyond)  # fmt: skip
     # Depth in steps of 1/100 mm: as codes, so that no edge is smeared between near and far.
     steps = np.round(layers.depth_mm.astype(np.float32) * 100) + _DEPTH_ZERO
     codes = np.clip(steps, 0, 65535).astype(np.uint16)
@@ -70,6 +74,24 @@ def lay(rng: np.random.Generator, layers: Layers, placement: Placement) -> Laid:
 
 def _owners(layers: Layers) -> NDArray[np.uint16]:
     return np.where(layers.alpha >= _OWNED, layers.organ, 0).astype(np.uint16)
+
+
+def _awns_ended(layers: Layers) -> Floats:
+    """Return what is left of each pixel, 0..1, when awns fade out towards the layer's border."""
+    awns = np.zeros(65536, bool)
+    for organ in layers.record.organs:
+        awns[organ.index] = organ.kind is OrganKind.AWN
+    height, width = layers.alpha.shape
+    fade = np.float32(_AWN_END_MM * layers.record.px_per_mm)
+    rows, columns = np.arange(height, dtype=np.float32), np.arange(width, dtype=np.float32)
+    from_border = np.minimum(
+        np.minimum(rows, height - 1 - rows)[:, None], np.minimum(columns, width - 1 - columns)[None]
+    )
+    left = np.clip(from_border / fade, 0, 1)
+    # Their smooth edges belong to no organ: what lies within a pixel of an awn fades with it.
+    near = cv2.dilate(awns[layers.organ].astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
+    thin = near & (awns[layers.organ] | (layers.organ == 0))
+    return np.asarray(np.where(thin, left, 1), np.float32)
 
 
 def _roughen_beyond(

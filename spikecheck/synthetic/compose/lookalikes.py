@@ -23,7 +23,9 @@ if TYPE_CHECKING:
 
 Rng = np.random.Generator
 _PPM = 40.0
-_YELLOWS = ((196, 178, 100), (182, 154, 88), (208, 194, 130), (152, 150, 84), (164, 124, 78))
+# Bits of leaf and hull are longer than anthers, or greener and browner: what only its truth tells
+# from an anther would teach nothing.
+_LEAVES = ((120, 142, 76), (146, 160, 92), (176, 168, 112), (160, 138, 90), (134, 104, 66))
 _PAPERY = ((226, 218, 190), (206, 200, 160), (190, 176, 130), (214, 214, 200))
 _DUSTS = ((226, 200, 96), (238, 222, 150), (112, 92, 72), (210, 206, 196))
 _APHIDS = ((126, 152, 84), (60, 56, 50), (150, 168, 100), (140, 96, 84))
@@ -34,7 +36,7 @@ def strew_lookalikes(rng: Rng, picture: Picture, ambience: Ambience) -> None:
     rows, columns = np.nonzero(picture.owner[::4, ::4])
     if rows.size == 0:
         return
-    for _ in range(int(rng.integers(1, 7))):
+    for _ in range(int(rng.integers(1, 4))):
         pick = int(rng.integers(rows.size))
         at = np.array([columns[pick], rows[pick]]) * 4.0 + rng.normal(0, 1.0, 2) * picture.px_per_mm
         sticker, owner = _KINDS[int(rng.integers(len(_KINDS)))](rng, ambience)
@@ -80,8 +82,8 @@ def _veined(rng: Rng, painted: Bytes, srgb: paint.Colour, count: int) -> None:
     height, width = painted.shape[:2]
     for row in np.linspace(0.05, 0.95, count) * height:
         line = np.array([[0, row], [width, row + rng.normal(0, 3)]], np.float32)
-        shade = np.clip(np.asarray(srgb) * float(rng.uniform(0.84, 1.12)), 0, 255)
-        paint.stroke(painted, line, shade, rng.uniform(1, 4))
+        shade = np.clip(np.asarray(srgb) * float(rng.uniform(0.92, 1.05)), 0, 255)
+        paint.stroke(painted, line, shade, rng.uniform(1, 2))
 
 
 def _curled(rng: Rng, sticker: Sticker) -> Sticker:
@@ -89,31 +91,33 @@ def _curled(rng: Rng, sticker: Sticker) -> Sticker:
     height, width = sticker.alpha.shape
     y = np.linspace(-1, 1, height, dtype=np.float32)[:, None]
     x = np.linspace(-1, 1, width, dtype=np.float32)[None, :]
-    lit = 0.9 + float(rng.normal(0, 0.3)) * y + float(rng.normal(0, 0.15)) * x
-    lit = lit - float(rng.uniform(0, 0.35)) * y * y
-    lit = lit * (1 + 0.1 * layered(rng, (height, width), 0.5 * _PPM, 2))
+    # A rolled bit: one flank turns away from the light, a fold runs askew along it.
+    fold = y + float(rng.normal(0, 0.4)) * x + float(rng.normal(0, 0.3))
+    lit = 0.9 + float(rng.normal(0, 0.35)) * np.tanh(2.5 * fold) + float(rng.normal(0, 0.2)) * x
+    lit = lit - float(rng.uniform(0.1, 0.45)) * y * y
+    lit = lit * (1 + 0.16 * layered(rng, (height, width), 0.5 * _PPM, 3))
     return Sticker(
         sticker.light * np.clip(lit, 0.15, 1.6).astype(np.float32)[..., None], sticker.alpha, _PPM
     )
 
 
 def _leaf_bit(rng: Rng, ambience: Ambience) -> tuple[Sticker, int | None]:
-    """Return a bit of yellow leaf with veins and cut ends."""
-    painted, mask = _blank(float(rng.uniform(1.2, 4.5)), float(rng.uniform(0.5, 1.4)))
-    colour = paint.varied(rng, paint.pick(rng, _YELLOWS), 14)
+    """Return a bit of leaf or hull with veins and cut ends."""
+    painted, mask = _blank(float(rng.uniform(3.2, 9.0)), float(rng.uniform(0.5, 1.8)))
+    colour = paint.varied(rng, paint.pick(rng, _LEAVES), 14)
     painted[:] = colour
     _veined(rng, painted, colour, int(rng.integers(3, 9)))
-    _cut_out(rng, mask, int(rng.integers(4, 9)), 255)
+    _cut_out(rng, mask, int(rng.integers(6, 14)), 255)
     return _curled(rng, sticker_of(painted, mask, ambience, _PPM)), OVER
 
 
 def _scrap(rng: Rng, ambience: Ambience) -> tuple[Sticker, int | None]:
     """Return a papery scrap of lemma, thin enough to look through."""
-    painted, mask = _blank(float(rng.uniform(0.8, 4.0)), float(rng.uniform(0.4, 1.8)))
+    painted, mask = _blank(float(rng.uniform(1.5, 5.0)), float(rng.uniform(1.1, 2.6)))
     colour = paint.varied(rng, paint.pick(rng, _PAPERY), 12)
     painted[:] = colour
     _veined(rng, painted, colour, int(rng.integers(2, 6)))
-    _cut_out(rng, mask, int(rng.integers(7, 16)), float(rng.uniform(110, 225)))
+    _cut_out(rng, mask, int(rng.integers(7, 16)), float(rng.uniform(60, 160)))
     return _curled(rng, sticker_of(painted, mask, ambience, _PPM)), STUCK_ON
 
 
@@ -182,5 +186,5 @@ def _printed(rng: Rng, ambience: Ambience) -> tuple[Sticker, int | None]:
     return sticker_of(painted, mask, ambience, _PPM), OVER
 
 
-_KINDS = (_leaf_bit, _leaf_bit, _leaf_bit, _scrap, _scrap, _scrap, _dust, _dust, _dust, _drop,
-          _drop, _aphid, _printed)  # fmt: skip
+_KINDS = (_leaf_bit, _leaf_bit, _leaf_bit, _scrap, _scrap, _dust, _dust, _drop, _drop, _drop,
+          _aphid, _aphid, _printed)  # fmt: skip

@@ -1,4 +1,4 @@
-"""How a phone exposes and balances a scene before it adds its own errors."""
+"""How a phone exposes a scene before it adds its own errors."""
 
 from __future__ import annotations
 
@@ -7,20 +7,17 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from spikecheck.synthetic.compose.phone import balanced
 from spikecheck.vocabulary import QualityProblem
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from spikecheck.synthetic.arrays import Floats
-    from spikecheck.synthetic.compose.ambience import Ambience
     from spikecheck.synthetic.compose.phone import Phone
     from spikecheck.synthetic.compose.picture import Picture
 
 _AIM = 0.2  # linear light of a middle grey in the picture; sRGB 124
 _SUBJECT_WEIGHT = 0.7  # phones weigh what is tapped on, or in the middle, more than the rest
-_BALANCED = 0.85  # share of the light's tint, in stops, that white balance takes out
 _CEILING = 0.8  # linear light that the curve leaves just below burnt out
 _LEAST = 0.085  # linear light of the middling pixel of a spike that can be judged: L* 35
 _BRIGHT_PERCENT = 97.0  # so much of the spike stays below it in a picture that can be judged
@@ -30,10 +27,9 @@ def exposed(
     picture: Picture,
     bare: NDArray[np.uint16],
     phone: Phone,
-    ambience: Ambience,
     fault: QualityProblem | None,
 ) -> Phone:
-    """Return the phone as set for a scene: exposure and white balance.
+    """Return the phone as set for a scene: its exposure.
 
     Parameters
     ----------
@@ -43,8 +39,6 @@ def exposed(
         uint16 (H, W): not 0 where the subject is.
     phone
         The phone with its errors.
-    ambience
-        The light, whose tint is balanced.
     fault
         What is wrong on purpose; only an overexposed picture may burn out, only a dark one be dark.
     """
@@ -56,14 +50,11 @@ def exposed(
     if subject.any():
         level = _SUBJECT_WEIGHT * float(luma[subject].mean()) + (1 - _SUBJECT_WEIGHT) * frame
     exposure = phone.exposure * float(np.clip(_AIM / max(level, 1e-3), 0.35, 5.0))
-    white = balanced(ambience.tint, _BALANCED)
-    gains = tuple(g * w for g, w in zip(phone.gains, white, strict=True))
-    red, green, blue = gains
     if fault is not QualityProblem.OVEREXPOSED and subject.any():
-        exposure = min(exposure, _most(sample[subject], gains))
+        exposure = min(exposure, _most(sample[subject], phone.gains))
     if fault is not QualityProblem.DARK and subject.any():
         exposure = max(exposure, _LEAST / max(float(np.median(luma[subject])), 1e-3))
-    return replace(phone, exposure=exposure, gains=(red, green, blue))
+    return replace(phone, exposure=exposure)
 
 
 def _most(light: Floats, gains: tuple[float, ...]) -> float:

@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from spikecheck.synthetic.randomness import chance
 from spikecheck.vocabulary import QualityProblem
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 Rng = np.random.Generator
 
@@ -139,12 +135,6 @@ def _draw_noise(rng: Rng, *, noisy: bool) -> tuple[float, float]:
 
 def _draw_gains(rng: Rng) -> tuple[float, float, float]:
     """Return the white-balance error: warm to cold, now and then a strong one."""
-    spread = 0.16 if chance(rng, 0.12) else 0.055
+    spread = 0.09 if chance(rng, 0.12) else 0.04
     warm, tint = float(rng.normal(0, spread)), float(rng.normal(0, spread * 0.35))
     return float(np.exp(warm - tint / 2)), float(np.exp(tint)), float(np.exp(-warm - tint / 2))
-
-
-def balanced(tint: Sequence[float], share: float) -> tuple[float, float, float]:
-    """Return gains that take ``share`` (in stops) of a light's tint out."""
-    red, green, blue = (float(v) for v in tint)
-    return (green / red) ** share, 1.0, (green / blue) ** share

@@ -126,7 +126,7 @@ def compose_photo(
     bare = laid.owner.copy()
     stage = Stage(layers, laid, backdrop, ambience, placement, ppm, background, not on_grey)
     picture = staged(rng, stage, phone, fault)
-    metered = exposed(picture, bare, phone, ambience, fault)
+    metered = exposed(picture, bare, phone, fault)
     pixels = develop(rng("noise"), picture.light, metered)
 
     classes = classes_of(picture.owner, class_table(record.organs))
@@ -180,7 +180,7 @@ def _without_spike(layers: Sequence[Layers], seed: int, layer_seed: int) -> Comp
     phone = draw_phone(scene, 24.0, None)
     elsewhere = draw_elsewhere(part_stream(seed, layer_seed, kind, "elsewhere"), ambience, layers)
     picture = elsewhere.picture
-    metered = exposed(picture, picture.owner, phone, ambience, None)
+    metered = exposed(picture, picture.owner, phone, None)
     pixels = develop(part_stream(seed, layer_seed, kind, "noise"), picture.light, metered)
     height, width = picture.shape
     truth = PhotoTruth(

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 # largest_blur_mm, 0.11 mm): the lens's own blur comes on top.
 _SHARP_MM = 0.07
 _OTHERS_SHARE = 0.35  # of fields and glasshouses with other rendered spikes far behind
-_LOOKALIKE_SHARE = 0.35
+_LOOKALIKE_SHARE = 0.2
 _BESIDE_SHARE = 0.16
 _FAR = frozenset({"field", "glasshouse"})
 

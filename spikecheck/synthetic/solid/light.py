@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 
 # How far the camera's balance falls short of full: share of the light's colour that stays, and
 # its spread (own choice; daylight is balanced nearly fully, lamps less).
-_LEFT_OVER = {"overcast": 0.12, "sun": 0.2, "shade": 0.12, "led": 0.15, "warm": 0.22}
-_CAST_SPREAD = 0.03  # deviation of ln(red/green) and ln(blue/green) of the remaining cast
+_LEFT_OVER = {"overcast": 0.1, "sun": 0.12, "shade": 0.1, "led": 0.08, "warm": 0.13}
+_CAST_SPREAD = 0.02  # deviation of ln(red/green) and ln(blue/green) of the remaining cast
 
 __all__ = ["FAMILIES", "Light", "draw_light"]
 
