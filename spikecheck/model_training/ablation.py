@@ -57,13 +57,16 @@ def main(arguments: Sequence[str] | None = None) -> None:
     """Write the table of the ways that were named."""
     parser = argparse.ArgumentParser(prog="python -m spikecheck.model_training.ablation")
     parser.add_argument("ways", nargs="+", metavar="NAME=FILE")
+    parser.add_argument("--title", default="What each step buys")
+    parser.add_argument("--note", default="", help="a sentence over the table")
     parser.add_argument("--out", type=Path, help="write to this file instead of the terminal")
     options = parser.parse_args(arguments)
     ways = {}
     for each in options.ways:
         name, _, file = each.rpartition("=")
         ways[name] = read_evaluation(Path(file)).whole
-    write_report("## What each step buys\n\n" + ablation_table(ways) + "\n", options.out)
+    note = f"{options.note}\n\n" if options.note else ""
+    write_report(f"## {options.title}\n\n{note}{ablation_table(ways)}\n", options.out)
 
 
 if __name__ == "__main__":

@@ -7,9 +7,9 @@
 The set's spikes are split into a quarter and the other three by a digest of their names. On the
 quarter both scalings are fitted (logistic regression on what really is there: two numbers each,
 from thousands of florets). On the rest, which needs 199 leftover spikes for alpha 0.5 %, the pass
-limit is chosen by conformal risk control: of its spikes in good photos with a visible leftover, of which
-the pipeline has nothing else to object to, so few pass that ``(passed + 1) / (n + 1)`` is at most
-alpha. Leaving out those that go to review for another reason makes the promise hold for those that
+limit is chosen by conformal risk control: of its spikes in good photos with a visible leftover,
+of which the pipeline has nothing else to object to, so few pass that ``(passed + 1) / (n + 1)`` is
+at most alpha. Leaving out those that go to review for another reason makes the promise hold for those that
 do not. One photo of each spike counts, so that the spikes are independent.
 
 A limit laxer than clean spikes need would only trust the network more than necessary on photos

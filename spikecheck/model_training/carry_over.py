@@ -117,13 +117,15 @@ def main(arguments: Sequence[str] | None = None) -> None:
     """Write the table of the families that were named."""
     parser = argparse.ArgumentParser(prog="python -m spikecheck.model_training.carry_over")
     parser.add_argument("families", nargs="+", metavar="KIND:FAMILY=FILE")
+    parser.add_argument("--note", default="", help="a sentence over the table")
     parser.add_argument("--out", type=Path, help="write to this file instead of the terminal")
     options = parser.parse_args(arguments)
     parts = []
     for each in options.families:
         name, _, file = each.partition("=")
         parts.append(left_out(name, Path(file)))
-    write_report("## Families never seen\n\n" + carry_over_table(parts) + "\n", options.out)
+    note = f"{options.note}\n\n" if options.note else ""
+    write_report(f"## Families never seen\n\n{note}{carry_over_table(parts)}\n", options.out)
 
 
 if __name__ == "__main__":

@@ -20,11 +20,12 @@ from spikecheck.synthetic.solid.order import SHARES, drawn_state
 
 _SAVE_EVERY = 25  # renders
 _SAMPLES = 48
+_SOME_LEFT_OUT = 3  # exit code; the others are there and can be used
 _TIMEOUT_S = 300.0  # the first render of a process compiles for up to a minute
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Render; returns 0, or 2 when something is wrong with what was asked for."""
+    """Render; returns 0, 3 when renders failed, or 2 when what was asked for is wrong."""
     options = _parser().parse_args(arguments)
     try:
         return _render(options)
@@ -77,7 +78,7 @@ def _render(options: argparse.Namespace) -> int:
         gpus=tuple(filter(None, options.gpus.split(","))),
     )  # fmt: skip
     _run(crew, layers, missing)
-    return 0 if not layers.failed else 1
+    return _SOME_LEFT_OUT if layers.failed else 0
 
 
 def _run(crew: Crew, layers: LayerSet, missing: list[int]) -> None:

@@ -1,0 +1,266 @@
+"""What is to be done to see what the networks owe to what: families, photos, realism."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from spikecheck.model_training.make_job import Job, Use
+from spikecheck.model_training.make_jobs import (
+    RESULTS,
+    WORKERS,
+    Machine,
+    compose_job,
+    export_job,
+    fit_command,
+    fit_job,
+    judging_jobs,
+    pack_job,
+    training_packs,
+)
+from spikecheck.model_training.make_recipe import (
+    CALIBRATION,
+    REPORTING,
+    TASKS,
+    TRAINING,
+    TUNING,
+    Recipe,
+)
+
+CARRY_OVER, CURVE, ABLATION = "carry_over", "learning_curve", "ablation"
+_ROOM = "spikecheck.model_training"
+_CURVE_TITLE = "What more photos buy"
+
+
+@dataclass(frozen=True, slots=True)
+class _Study:
+    """One network, or pair of networks, fitted for a comparison."""
+
+    name: str
+    stage: str
+    places: tuple[str, ...]
+    options: tuple[str, ...] = ()
+    without: str | None = None
+
+    @property
+    def scores(self) -> str:
+        """Where its scores go."""
+        return f"{RESULTS}/studies/{self.name}.json"
+
+
+def study_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
+    """Return all studies, after what :func:`main_jobs` makes, and the card with their tables."""
+    photos = training_packs(recipe)
+    left_out = [
+        _Study(f"without_{kind}_{family}", CARRY_OVER, photos,
+               ("--leave-out", f"{kind}={family}"), f"{kind}={family}")
+        for kind, family in recipe.studies.families
+    ]  # fmt: skip
+    shares = [
+        _Study(f"share_{share:g}", CURVE, photos, ("--share", f"{share:g}"))
+        for share in recipe.studies.shares
+    ]
+    flat = _Study("flat", ABLATION, ("flat",))
+    bare = _Study("bare", ABLATION, training_packs(recipe, "bare"))
+    jobs = _shared_links(recipe)
+    jobs += _group(left_out, recipe, machine)
+    jobs.append(_carry_over_table(left_out, recipe))
+    jobs += _group(shares, recipe, machine)
+    jobs.append(_curve_table(shares, recipe))
+    jobs += _ablation_sets(recipe, machine)
+    jobs += _group([flat, bare], recipe, machine)
+    jobs += _ablation_table(flat, bare, shares[-1], machine, recipe)
+    jobs.append(_card_with_tables(recipe))
+    return jobs
+
+
+def _group(studies: list[_Study], recipe: Recipe, machine: Machine) -> list[Job]:
+    """Return all fits of a group, then what judges them: fits are not held up by judging."""
+    if not studies:
+        return []
+    tasks = recipe.studies.tasks[studies[0].stage]
+    fits = [_fit(study, task, recipe, machine) for task in tasks for study in studies]
+    return [*fits, *(job for study in studies for job in _judged(study, tasks, recipe, machine))]
+
+
+def _fit(study: _Study, task: str, recipe: Recipe, machine: Machine) -> Job:
+    out, fit = f"runs/{study.name}_{task}", recipe.studies.fit[task]
+    command = (*fit_command(task, study.places, out, fit, recipe.seed), *study.options)
+    return fit_job(
+        f"fit_{study.name}_{task}", study.stage, command, study.places, out=out,
+        seconds=machine.fitting(fit),
+    )  # fmt: skip
+
+
+def _judged(study: _Study, tasks: tuple[str, ...], recipe: Recipe, machine: Machine) -> list[Job]:
+    folder, version = f"studies/{study.name}", recipe.version
+    jobs, networks = [], []
+    for task in TASKS:
+        model = f"{folder}/{task}/{version}"
+        if task in tasks:
+            name, run = f"export_{study.name}_{task}", f"runs/{study.name}_{task}"
+            fit = f"fit_{study.name}_{task}"
+            jobs.append(export_job(name, study.stage, task, run=run, model=model, needs=(fit,)))
+        else:
+            name = f"copy_{study.name}_{task}"
+            jobs.append(Job(
+                name, study.stage, (f"{_ROOM}.make_copy", f"models/{task}/{version}", model),
+                Use.LITTLE, ("tune",), f"{model}/model.toml", 1, clears=(model,),
+            ))  # fmt: skip
+        networks.append(name)
+    sets, links = _sets(study, recipe)
+    jobs += links
+    return jobs + judging_jobs(
+        f"{study.name}_", f"{folder}/florets/{version}", needs=tuple(networks), machine=machine,
+        sets=sets, stages=(study.stage,) * 3, name=recipe.reported_on,
+        json=study.scores,
+    )  # fmt: skip
+
+
+def _counts(recipe: Recipe) -> dict[str, tuple[int, int]]:
+    """Return, by set, how many photos a study takes and how many there are."""
+    most = {
+        CALIBRATION: recipe.studies.calibration_photos, REPORTING: recipe.studies.reporting_photos,
+    }  # fmt: skip
+    found = {}
+    for name in (TUNING, CALIBRATION, REPORTING):
+        count = recipe.sets[name].layers * recipe.sets[name].photos_per_layer
+        found[name] = (min(most.get(name, count), count), count)
+    return found
+
+
+def _shared_sets(recipe: Recipe) -> dict[str, tuple[str, int, str]]:
+    """Return, by set, folder, number of photos and job of what all studies are judged on."""
+    found = {}
+    for name, (taken, count) in _counts(recipe).items():
+        whole = (f"photos/{name}", count, f"compose_{name}")
+        part = (f"photos/{name}_{taken}", taken, f"links_{name}_{taken}")
+        found[name] = whole if taken == count else part
+    return found
+
+
+def _shared_links(recipe: Recipe) -> list[Job]:
+    return [
+        _links(job, "compose", name, folder, count)
+        for name, (folder, count, job) in _shared_sets(recipe).items()
+        if job.startswith("links_")
+    ]
+
+
+def _links(job: str, stage: str, name: str, folder: str, count: int, *options: str) -> Job:
+    command = (f"{_ROOM}.make_copy", f"photos/{name}", folder, "--count", str(count), *options)
+    return Job(job, stage, command, Use.LITTLE, (f"compose_{name}",), folder, 1, clears=(folder,))
+
+
+def _sets(study: _Study, recipe: Recipe) -> tuple[dict[str, tuple[str, int, str]], list[Job]]:
+    """Return the study's sets and jobs: what it never saw it is not tuned on either."""
+    sets, jobs = _shared_sets(recipe), []
+    if study.without is not None:
+        for name in (TUNING, CALIBRATION):
+            count = sets[name][1]
+            folder, job = f"photos/{name}_{study.name}", f"links_{study.name}_{name}"
+            sets[name] = (folder, count, job)
+            jobs.append(_links(job, study.stage, name, folder, count, "--without", study.without))
+    return sets, jobs
+
+
+def _carry_over_table(studies: list[_Study], recipe: Recipe) -> Job:
+    named = [
+        f"{kind}:{family}={study.scores}"
+        for (kind, family), study in zip(recipe.studies.families, studies, strict=True)
+    ]
+    out = f"{RESULTS}/carry_over.md"
+    command = (
+        f"{_ROOM}.carry_over", *named, "--note", _note(CARRY_OVER, recipe), "--out", out
+    )  # fmt: skip
+    needs = tuple(f"{study.name}_card" for study in studies)
+    return Job("carry_over_table", CARRY_OVER, command, Use.LITTLE, needs, out, 1)
+
+
+def _columns(
+    name: str, stage: str, columns: dict[str, str], *, needs: tuple[str, ...], title: str, note: str
+) -> Job:
+    out = f"{RESULTS}/{name}.md"
+    command = (
+        f"{_ROOM}.ablation", *(f"{label}={file}" for label, file in columns.items()),
+        "--title", title, "--note", note, "--out", out,
+    )  # fmt: skip
+    return Job(f"{name}_table", stage, command, Use.LITTLE, needs, out, 1)
+
+
+def _curve_table(studies: list[_Study], recipe: Recipe) -> Job:
+    one = recipe.sets[TRAINING]
+    columns = {
+        f"{share * one.layers * one.photos_per_layer:.0f} photos": study.scores
+        for share, study in zip(recipe.studies.shares, studies, strict=True)
+    }
+    return _columns(
+        CURVE, CURVE, columns, needs=tuple(f"{study.name}_card" for study in studies),
+        title=_CURVE_TITLE, note=_note(CURVE, recipe),
+    )  # fmt: skip
+
+
+def _note(study: str, recipe: Recipe) -> str:
+    times = []
+    for task in recipe.studies.tasks[study]:
+        fit = recipe.studies.fit[task]
+        length = f"{fit.minutes:g} minutes" if fit.minutes is not None else f"{fit.steps} steps"
+        times.append(f"{task}: {length}")
+    kept = [task for task in TASKS if task not in recipe.studies.tasks[study]]
+    shared = f" The {kept[0]} network is the same in all." if kept else ""
+    return f"Each fitted equally long ({'; '.join(times)}).{shared}"
+
+
+def _ablation_sets(recipe: Recipe, machine: Machine) -> list[Job]:
+    one, count = recipe.sets[TRAINING], recipe.studies.flat_photos
+    flat = Job(
+        "compose_flat", ABLATION,
+        ("spikecheck.synthetic.compose", "--flat", "photos/flat", "--seed", str(one.seed),
+         "--count", str(count)),
+        Use.CORES, (), "photos/flat/manifest.json", machine.composing(count),
+        clears=("photos/flat",), how=WORKERS,
+    )  # fmt: skip
+    jobs = [flat, pack_job("flat", ABLATION, (flat.name,), count, machine)]
+    photos = round(one.layers / one.batches * one.photos_per_layer)
+    for batch, bare in zip(training_packs(recipe), training_packs(recipe, "bare"), strict=True):
+        jobs += [
+            compose_job(f"compose_{bare}", ABLATION, batch, f"photos/{bare}", one=one,
+                        machine=machine, options=("--bare",)),
+            pack_job(bare, ABLATION, (f"compose_{bare}",), photos, machine),
+        ]  # fmt: skip
+    return jobs
+
+
+def _ablation_table(
+    flat: _Study, bare: _Study, whole: _Study, machine: Machine, recipe: Recipe
+) -> list[Job]:
+    folder, count, made = _shared_sets(recipe)[REPORTING]
+    rules = f"{RESULTS}/studies/network_free.json"
+    free = Job(
+        "network_free", ABLATION,
+        (f"{_ROOM}.make_network_free", folder, "--json", rules), Use.CORES,
+        (made,), rules, machine.looking(count), how=WORKERS,
+    )  # fmt: skip
+    columns = {
+        "no network": rules, "flat images": flat.scores, "path-traced": bare.scores,
+        "path-traced and composed": whole.scores,
+    }  # fmt: skip
+    needs = (free.name, *(f"{study.name}_card" for study in (flat, bare, whole)))
+    return [
+        free,
+        _columns(
+            ABLATION, ABLATION, columns, needs=needs, title="What each step buys",
+            note=_note(ABLATION, recipe),
+        ),
+    ]  # fmt: skip
+
+
+def _card_with_tables(recipe: Recipe) -> Job:
+    tables = (CARRY_OVER, CURVE, ABLATION)
+    added = [part for name in tables for part in ("--add", f"{RESULTS}/{name}.md")]
+    one, model = recipe.sets[REPORTING], f"models/florets/{recipe.version}"
+    return Job(
+        "studies_card", "studies_card",
+        (f"{_ROOM}.card", f"photos/{REPORTING}", model, "--name", recipe.reported_on, *added),
+        Use.CORES, ("card", *(f"{name}_table" for name in tables)), f"{model}/CARD.md",
+        4 + 0.02 * one.layers, how=WORKERS,
+    )  # fmt: skip
