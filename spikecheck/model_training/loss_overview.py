@@ -39,9 +39,8 @@ def overview_loss(maps: Tensor, answers: Tensor, targets: OverviewTargets) -> di
     # Gaussian likelihood with a spread of its own, Nix and Weigend 1994 (from memory)
     unlikely = 0.5 * (off**2 * torch.exp(-variance) + variance)
     scaled = on_spike[:, 0] * torch.isfinite(targets.ln_scale)[:, None, None]
-    direction = maps[:, OverviewMap.DIRECTION : OverviewMap.DIRECTION + 2]
-    turned = (direction - torch.nan_to_num(targets.direction)) ** 2
-    pointed = on_spike * torch.isfinite(targets.direction)
+    turned = _turned(maps[:, OverviewMap.DIRECTION : OverviewMap.DIRECTION + 2], targets.direction)
+    pointed = on_spike[:, 0] * torch.isfinite(targets.direction).all(dim=1)
     told = torch.isfinite(targets.answers).float()
     parts = {
         "spike": _shares(maps[:, OverviewMap.SPIKE], targets.spike, targets.known),
@@ -55,6 +54,18 @@ def overview_loss(maps: Tensor, answers: Tensor, targets: OverviewTargets) -> di
         ).sum() / told.sum().clamp(min=1),
     }  # fmt: skip
     return {name: _WEIGHTS[name] * part for name, part in parts.items()}
+
+
+def _turned(arrows: Tensor, direction: Tensor) -> Tensor:
+    """Return how far arrows point off, (B, H, W), 0 to 2; their length does not matter.
+
+    Half of it forgives the wrong end (cosine of twice the angle): the line of a spike is seen long
+    before its tip is told from its base, and without this half the arrows would stay at nothing,
+    the middle between both ends.
+    """
+    arrows = arrows / arrows.norm(dim=1, keepdim=True).clamp(min=1e-3)
+    cosine = (arrows * torch.nan_to_num(direction)).sum(dim=1)
+    return (1 - cosine**2) + 0.5 * (1 - cosine)
 
 
 def _shares(logits: Tensor, share: Tensor, known: Tensor) -> Tensor:

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 _BENDS = 3  # degree of the polynomial: a spike bends once or twice
 _POINTS = 24
 _DENSE = 200  # points of a line on which the nearest one is looked for
+_SHORTEST_ARROW = 1e-3
 _STEP_PX = 4.0  # a cell
 
 
@@ -72,9 +73,12 @@ def overview_axis(
 
 
 def arrows_in(maps: NDArray[np.float32], cells: NDArray[np.bool_]) -> NDArray[np.float32]:
-    """Return the arrows of some cells, float32 of shape (2, cells), at most 1 long."""
+    """Return the arrows of some cells, float32 of shape (2, cells), 1 long or nothing.
+
+    The network is fitted on where they point alone.
+    """
     arrows = maps[OverviewMap.DIRECTION : OverviewMap.DIRECTION + 2, cells]
-    return np.asarray(arrows / np.maximum(np.hypot(*arrows), 1), dtype=np.float32)
+    return np.asarray(arrows / np.maximum(np.hypot(*arrows), _SHORTEST_ARROW), dtype=np.float32)
 
 
 def half_width_px(spike: Spike) -> float:
