@@ -14,7 +14,9 @@ import torch
 from torch.nn.functional import conv2d, interpolate, pad
 
 from spikecheck.model_training.channels import UNKNOWN_CLASS
+from spikecheck.model_training.coarser import coarser
 from spikecheck.model_training.jpeg_like import jpeg_like
+from spikecheck.model_training.on_device import constant
 
 if TYPE_CHECKING:
     from torch import Tensor
@@ -26,6 +28,13 @@ _SATURATION = (0.7, 1.3)
 _HUE = math.radians(5)
 _KERNEL_REACH = 4
 _LUMA = (0.299, 0.587, 0.114)  # ITU-R BT.601
+_COLOUR_PARTS = (
+    3 * (_LUMA,),
+    tuple(tuple((row == c) - _LUMA[c] for c in range(3)) for row in range(3)),
+    tuple(tuple((0.0, 3**-0.5, -(3**-0.5))[(row - c) % 3] for c in range(3)) for row in range(3)),
+)
+"""Grey, what is not grey, and its crossed differences as matrices of red, green and blue."""
+_COARSE = (0.5, 0.9)  # resolution of coarse pictures, share of the others'
 _QUALITY = (35.0, 95.0)
 _PATCHED = 0.25  # share of pictures with a patch over them
 _PATCH = (0.04, 0.16)  # its sides, share of the picture's
@@ -83,21 +92,23 @@ def photographed(images: Tensor, strength: Strength) -> tuple[Tensor, Tensor]:
     images = _coloured(images, strength.exposure)
     coarse = round(strength.coarse * count)
     if coarse:
-        images = torch.cat([_coarser(images[:coarse]), images[coarse:]])
+        low, high = _COARSE
+        factor = low + (high - low) * torch.rand(coarse, device=device)
+        images[:coarse] = coarser(images[:coarse], factor)
     kind = chance()
     spread = 0.3 + (strength.blur_px - 0.3) * torch.rand(count, 2, device=device)
     blurs = kind < strength.blurred
     sharpens = kind > 1 - strength.sharpened
     amount = torch.where(blurs, -1.0, torch.where(sharpens, 1.2 * chance(), 0.0))
-    images = images + amount.view(-1, 1, 1, 1) * (images - _blurred(images, spread))
-    images = (images + _noise(images, strength.noise * chance() ** 2)).clamp(0, 1)
+    images = torch.lerp(images, _blurred(images, spread), -amount.view(-1, 1, 1, 1))
+    images = _noisy(images, strength.noise * chance() ** 2).clamp_(0, 1)
     rounded = round(strength.rounded * count)
     if rounded:  # the last ones; coarse are the first ones
         low, high = _QUALITY
         quality = low + (high - low) * torch.rand(rounded, device=device)
-        images = torch.cat([images[:-rounded], jpeg_like(images[-rounded:], quality)])
+        images[-rounded:] = jpeg_like(images[-rounded:], quality)
     lost = blurs | (torch.arange(count, device=device) < coarse)
-    return images.clamp(0, 1), lost
+    return images, lost
 
 
 def patched(images: Tensor, classes: Tensor) -> tuple[Tensor, Tensor]:
@@ -135,23 +146,14 @@ def _coloured(images: Tensor, exposure: float) -> Tensor:
     gain = torch.exp(exposure * normal(1) + _WHITE_SPREAD * normal(3))
     gamma = torch.exp(_GAMMA_SPREAD * normal(1)) / _SRGB_GAMMA
     images = (images.clamp(min=1e-4) ** _SRGB_GAMMA * gain).clamp(1e-4, 1) ** gamma
-    luma = torch.tensor(_LUMA, device=device).view(1, 3, 1, 1)
-    grey = (images * luma).sum(dim=1, keepdim=True)
     low, high = _SATURATION
-    saturation = low + (high - low) * torch.rand(count, 1, 1, 1, device=device)
-    angle = _HUE * (2 * torch.rand(count, 1, 1, 1, device=device) - 1)
-    chroma = images - grey
-    # turn about the grey axis, small angles: add a part of the crossed differences
-    crossed = (chroma.roll(1, dims=1) - chroma.roll(2, dims=1)) / math.sqrt(3)
-    return grey + saturation * (torch.cos(angle) * chroma + torch.sin(angle) * crossed)
-
-
-def _coarser(images: Tensor) -> Tensor:
-    factor = 0.5 + 0.4 * float(torch.rand(()))
-    small = interpolate(
-        images, scale_factor=factor, mode="bilinear", antialias=True, align_corners=False
-    )
-    return interpolate(small, size=images.shape[2:], mode="bilinear", align_corners=False)
+    saturation = low + (high - low) * torch.rand(count, 1, 1, device=device)
+    angle = _HUE * (2 * torch.rand(count, 1, 1, device=device) - 1)
+    # what is not grey is weakened or strengthened and turned about the grey axis, all in one
+    # matrix; for small angles a part of the crossed differences is added
+    grey, chroma, crossed = (constant(part, device) for part in _COLOUR_PARTS)
+    mixed = grey + saturation * (torch.cos(angle) * chroma + torch.sin(angle) * crossed)
+    return torch.matmul(mixed, images.flatten(2)).view(images.shape)
 
 
 def _blurred(images: Tensor, spread: Tensor) -> Tensor:
@@ -159,7 +161,8 @@ def _blurred(images: Tensor, spread: Tensor) -> Tensor:
     count, channels, height, width = images.shape
     reach = torch.arange(-_KERNEL_REACH, _KERNEL_REACH + 1, device=images.device)
     kernel = torch.exp(-(reach**2) / (2 * spread[:, :, None] ** 2))
-    kernel = (kernel / kernel.sum(dim=2, keepdim=True)).repeat_interleave(channels, dim=0)
+    kernel = kernel / kernel.sum(dim=2, keepdim=True)
+    kernel = kernel[:, None].expand(-1, channels, -1, -1).reshape(count * channels, 2, -1)
     flat = images.reshape(1, count * channels, height, width)
     edges = (_KERNEL_REACH,) * 4
     flat = pad(flat, edges, mode="replicate")
@@ -168,11 +171,12 @@ def _blurred(images: Tensor, spread: Tensor) -> Tensor:
     return flat.view(count, channels, height, width)
 
 
-def _noise(images: Tensor, spread: Tensor) -> Tensor:
-    """Return grain: half fine, half blotched as after a camera's own smoothing."""
+def _noisy(images: Tensor, spread: Tensor) -> Tensor:
+    """Add grain: half fine, half blotched as after a camera's own smoothing."""
     count, channels, height, width = images.shape
     fine = torch.randn_like(images)
     blotched = torch.randn(count, channels, height // 2, width // 2, device=images.device)
     blotched = interpolate(blotched, size=(height, width), mode="nearest")
     share = torch.rand(count, 1, 1, 1, device=images.device)
-    return spread.view(-1, 1, 1, 1) * (share * fine + (1 - share) * blotched)
+    spread = spread.view(-1, 1, 1, 1)
+    return images.addcmul(spread * share, fine).addcmul_(spread * (1 - share), blotched)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import torch
 
 if TYPE_CHECKING:
-    from torch import nn
+    from torch import Tensor, nn
 
 _DECAY = 0.998
 _EVERY = 4  # steps: the average moves slowly, copying takes time
@@ -30,20 +30,19 @@ class Averaged:
     def __init__(self, network: nn.Module) -> None:
         self.network = copy.deepcopy(network).eval().requires_grad_(False)
         self._updates = 0
+        # a network keeps its tensors, also when weights are loaded into it
+        self._own, self._new = _values(self.network), _values(network)
 
     @torch.no_grad()
-    def update(self, network: nn.Module) -> None:
-        """Take a step towards ``network``, in every fourth call."""
+    def update(self) -> None:
+        """Take a step towards the network, in every fourth call."""
         self._updates += 1
         if self._updates % _EVERY:
             return
         decay = min(_DECAY, (1 + self._updates) / (10 + self._updates)) ** _EVERY
-        own, new = self.network.state_dict(), network.state_dict()
-        for name, value in own.items():
-            if value.is_floating_point():
-                value.lerp_(new[name], 1 - decay)
-            else:
-                value.copy_(new[name])
+        torch._foreach_lerp_(self._own[0], self._new[0], 1 - decay)
+        for own, new in zip(self._own[1], self._new[1], strict=True):
+            own.copy_(new)
 
     def state(self) -> dict[str, Any]:
         """Return all of it, for a checkpoint."""
@@ -53,3 +52,12 @@ class Averaged:
         """Go on from :meth:`state`."""
         self.network.load_state_dict(state["weights"])
         self._updates = int(state["updates"])
+
+
+def _values(network: nn.Module) -> tuple[list[Tensor], list[Tensor]]:
+    """Return what is averaged, and what is only counted."""
+    values = [*network.parameters(), *network.buffers()]
+    return (
+        [value for value in values if value.is_floating_point()],
+        [value for value in values if not value.is_floating_point()],
+    )

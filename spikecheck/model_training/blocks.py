@@ -14,7 +14,10 @@ from torch import Tensor, nn
 
 def mixed_precision(images: Tensor) -> torch.autocast:
     """Return a context in which a GPU computes in bfloat16; on a processor nothing changes."""
-    return torch.autocast(images.device.type, torch.bfloat16, enabled=images.is_cuda)
+    # no weight is used twice, and a recorded step must not keep what was cast outside of it
+    return torch.autocast(
+        images.device.type, torch.bfloat16, enabled=images.is_cuda, cache_enabled=False
+    )
 
 
 def conv_norm(

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import torch
 
 from spikecheck.imaging.strip import STRIP_PX_PER_MM
+from spikecheck.model_training.on_device import constant
 from spikecheck.model_training.sampling import similarity
 
 if TYPE_CHECKING:
@@ -45,11 +46,11 @@ def floret_crops(photos: PhotoSet, index: Tensor, size: tuple[int, int]) -> Tens
     ):  # fmt: skip
         place, known = _any_mark(marks[index])
         off = uniform(-_OFF_CENTRE, _OFF_CENTRE, count, 2) * zoom[:, None]
-        off = off * torch.tensor(size, device=device)
+        off = off * constant(size, device)
         wanted = known & (choice >= low) & (choice < high)
         centre = torch.where(wanted[:, None], place + off, centre)
     # keep the crop inside the view where the view is larger than it
-    half = zoom[:, None] * torch.tensor(size, device=device) / 2
+    half = zoom[:, None] * constant(size, device) / 2
     centre = torch.minimum(torch.maximum(centre, torch.minimum(half, extent / 2)),
                            torch.maximum(extent - half, extent / 2))  # fmt: skip
     return similarity(centre, zoom, angle, uniform(0, 1, count) < 0.5, size)  # noqa: PLR2004

@@ -21,7 +21,7 @@ import signal
 import time
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import torch
 
@@ -31,6 +31,7 @@ from spikecheck.model_training.fit_run import TASKS, Budget, Run
 from spikecheck.model_training.pack import pack_set
 from spikecheck.model_training.photo_set import load_sets
 from spikecheck.model_training.run_files import log_line, write_recipe
+from spikecheck.model_training.steps import GraphMode, Steps, compute_fast
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -55,6 +56,7 @@ def fit(
     seed: int,
     start: Path | None = None,
     batch: int | None = None,
+    graph: GraphMode | None = None,
 ) -> bool:
     """Fit a network; return whether it was finished, False when it was stopped.
 
@@ -74,6 +76,8 @@ def fit(
         A run or a file of it to start from.
     batch
         Crops a step; the task's own when None.
+    graph
+        What is recorded on a GPU; as much as works when None.
 
     Raises
     ------
@@ -82,8 +86,11 @@ def fit(
     """
     device = photos.pixels.device
     run = Run(task, folder, device, seed, start)
+    batch = batch or task.batch
+    steps = Steps(task, run.network, photos, batch, graph)
+    batches = _batches(len(photos), batch, seed + run.step, device)
     with _listening() as stopped:
-        _go_on(run, photos, validation, budget, stopped=stopped, batch=batch or task.batch)
+        _go_on(run, steps, batches, validation, budget, stopped=stopped)
     run.save()
     if stopped:
         _LOG.info("stopped at step %d; the same command goes on", run.step)
@@ -93,22 +100,21 @@ def fit(
 
 
 def _go_on(
-    run: Run, photos: PhotoSet, validation: PhotoSet | None, budget: Budget, *,
-    stopped: Sequence[int], batch: int,
+    run: Run, steps: Steps, batches: Iterator[Tensor], validation: PhotoSet | None,
+    budget: Budget, *, stopped: Sequence[int],
 ) -> None:  # fmt: skip
     """Take steps until the budget is used up or someone says stop."""
-    batches = _batches(len(photos), batch, run.seed + run.step)
     saved = measured = logged = time.monotonic()
-    begun, sums = saved - run.seconds, dict[str, Any]()
+    begun, sums = saved - run.seconds, torch.zeros((), device=run.device)
     while (gone := budget.gone(run.step, time.monotonic() - begun)) < 1 and not stopped:
-        parts = run.advance(photos, next(batches).to(photos.pixels.device), gone)
-        for name, part in parts.items():
-            sums[name] = sums.get(name, 0) + part.detach()
+        sums = sums + run.advance(steps, next(batches), gone)
         now = time.monotonic()
         run.seconds = now - begun
         if run.step % _LOG_EVERY == 0:
-            _log(run, sums, _LOG_EVERY / (now - logged), gone)
-            logged, sums = now, {}
+            # the only place that waits for the device, which is never more than this behind
+            means = dict(zip(steps.names, (sums / _LOG_EVERY).tolist(), strict=True))
+            _log(run, means, _LOG_EVERY / (now - logged), gone)
+            logged, sums = now, torch.zeros_like(sums)
         if now - saved > budget.save_every_s:
             run.save()
             saved = time.monotonic()
@@ -117,13 +123,14 @@ def _go_on(
             measured = logged = time.monotonic()
 
 
-def _batches(count: int, batch: int, seed: int) -> Iterator[Tensor]:
-    """Yield numbers of views, each view once before any comes again."""
+def _batches(count: int, batch: int, seed: int, device: torch.device) -> Iterator[Tensor]:
+    """Yield numbers of views, on the device, each view once before any comes again."""
     generator = torch.Generator().manual_seed(seed)
-    waiting = torch.empty(0, dtype=torch.int64)
+    waiting = torch.empty(0, dtype=torch.int64, device=device)
     while True:
         while len(waiting) < batch:
-            waiting = torch.cat([waiting, torch.randperm(count, generator=generator)])
+            order = torch.randperm(count, generator=generator).to(device, non_blocking=True)
+            waiting = torch.cat([waiting, order])
         yield waiting[:batch]
         waiting = waiting[batch:]
 
@@ -139,8 +146,7 @@ def _listening() -> Iterator[list[int]]:
         signal.signal(signal.SIGTERM, before)
 
 
-def _log(run: Run, sums: dict[str, Any], pace: float, gone: float) -> None:
-    means = {name: float(total) / _LOG_EVERY for name, total in sums.items()}
+def _log(run: Run, means: dict[str, float], pace: float, gone: float) -> None:
     total = sum(means.values())
     if not math.isfinite(total):
         raise TrainingError(
@@ -178,6 +184,10 @@ def _arguments(arguments: Sequence[str] | None) -> argparse.Namespace:
     parser.add_argument("--from", dest="start", type=Path, help="run or checkpoint to start from")
     parser.add_argument("--batch", type=int)
     parser.add_argument("--device", default="cuda:0" if torch.cuda.is_available() else "cpu")
+    parser.add_argument(
+        "--graph", choices=list(GraphMode), type=GraphMode,
+        help="what is recorded on a GPU and played back; as much as works when not given",
+    )  # fmt: skip
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 1, help="for packing")
     options = parser.parse_args(arguments)
     if (options.minutes is None) == (options.steps is None):
@@ -190,9 +200,7 @@ def _arguments(arguments: Sequence[str] | None) -> argparse.Namespace:
 def main(arguments: Sequence[str] | None = None) -> None:
     """Fit one network as the command line says."""
     options = _arguments(arguments)
-    torch.backends.cudnn.benchmark = True
-    torch.backends.cuda.matmul.allow_tf32 = True
-    torch.backends.cudnn.allow_tf32 = True
+    compute_fast()
     task, device = TASKS[options.task](), torch.device(options.device)
     leave_out = [tuple(pair.split("=", 1)) for pair in options.leave_out]
     photos = load_sets(
@@ -212,7 +220,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
     fit(
         task, photos, validation, options.out,
         Budget(minutes=options.minutes, steps=options.steps), seed=options.seed,
-        start=options.start, batch=options.batch,
+        start=options.start, batch=options.batch, graph=options.graph,
     )  # fmt: skip
 
 

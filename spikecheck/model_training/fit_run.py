@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from torch import Tensor, nn
 
     from spikecheck.model_training.photo_set import PhotoSet
+    from spikecheck.model_training.steps import Steps
 
 TASKS: dict[str, type[FloretsTask | OverviewTask]] = {
     "florets": FloretsTask, "overview": OverviewTask,
@@ -37,7 +38,6 @@ _PEAK_RATE, _FINE_TUNING_RATE = 2e-3, 4e-4
 _WARM_UP = 0.05  # share of the run
 _LAST_RATE = 0.01  # of the peak
 _DECAY = 0.02
-_LARGEST_GRADIENT = 5.0
 _STRANGENESS_VIEWS = 1000
 _LOG = logging.getLogger(__name__)
 
@@ -97,13 +97,13 @@ class Run:
         start: Path | None,
     ) -> None:
         torch.manual_seed(seed)
-        self.task, self.folder, self.seed = task, folder, seed
+        self.task, self.folder, self.device = task, folder, device
         self.network = task.network().to(device).to(memory_format=torch.channels_last)
         if start is not None:
             self.network.load_state_dict(start_weights(start, device))
         self.peak = _PEAK_RATE if start is None else _FINE_TUNING_RATE
         self.averaged = Averaged(self.network)
-        self.optimiser = torch.optim.AdamW(_groups(self.network), lr=self.peak)
+        self.optimiser = torch.optim.AdamW(_groups(self.network), lr=self.peak, fused=True)
         self.step, self.seconds = 0, 0.0
         path = folder / CHECKPOINT
         if path.is_file():
@@ -115,17 +115,13 @@ class Run:
             torch.manual_seed(seed + self.step)
             _LOG.info("goes on at step %d", self.step)
 
-    def advance(self, photos: PhotoSet, index: Tensor, gone: float) -> dict[str, Any]:
-        """Take one step; return the parts of the loss."""
+    def advance(self, steps: Steps, index: Tensor, gone: float) -> Tensor:
+        """Take one step; return the parts of the loss, (P,), which hold until the next one."""
         for group in self.optimiser.param_groups:
             group["lr"] = self.peak * _rate(gone)
-        self.network.train()
-        parts = self.task.loss(self.network, photos, index)
-        self.optimiser.zero_grad(set_to_none=True)
-        sum(parts.values()).backward()
-        torch.nn.utils.clip_grad_norm_(self.network.parameters(), _LARGEST_GRADIENT)
+        parts = steps(index)
         self.optimiser.step()
-        self.averaged.update(self.network)
+        self.averaged.update()
         self.step += 1
         return parts
 

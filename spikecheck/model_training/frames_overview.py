@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import torch
 
-from spikecheck.model_training.sampling import similarity
+from spikecheck.model_training.sampling import in_crops, similarity
 from spikecheck.networks.preprocess import OVERVIEW_SIDE_PX
 
 if TYPE_CHECKING:
@@ -47,17 +47,14 @@ class Frames:
 def random_frames(photos: PhotoSet, index: Tensor) -> Frames:
     """Draw a frame for each view; most keep the spike's ends in if they were in."""
     count, device = len(index), index.device
-    tried = [_drawn(photos, index) for _ in range(_TRIES)]
-    kept = torch.stack([ends_outside_px(photos, index, frames) <= 0 for frames in tried])
+    every = index.repeat(_TRIES)
+    tried = _drawn(photos, every)
+    kept = (ends_outside_px(photos, every, tried) <= 0).view(_TRIES, count)
     anyway = torch.rand(count, device=device) < _CUT_ANYWAY
     # the first that keeps both ends, or simply the first
     choice = torch.where(anyway, 0, kept.float().argmax(dim=0))
-    rows = torch.arange(count, device=device)
-    return Frames(
-        torch.stack([f.matrix for f in tried])[choice, rows],
-        torch.stack([f.extent for f in tried])[choice, rows],
-        torch.stack([f.zoom for f in tried])[choice, rows],
-    )
+    chosen = choice * count + torch.arange(count, device=device)
+    return Frames(tried.matrix[chosen], tried.extent[chosen], tried.zoom[chosen])
 
 
 def whole_frames(photos: PhotoSet, index: Tensor) -> Frames:
@@ -73,9 +70,9 @@ def ends_outside_px(photos: PhotoSet, index: Tensor, frames: Frames) -> Tensor:
 
     float32 of shape (B,): negative inside, -inf without an axis.
     """
-    ends = photos.axis[index][:, [0, -1]]
-    turn, shift = frames.matrix[:, :, :2], frames.matrix[:, :, 2]
-    places = torch.matmul(ends - shift[:, None], torch.linalg.inv(turn).transpose(1, 2))
+    axis = photos.axis[index]
+    ends = torch.stack([axis[:, 0], axis[:, -1]], dim=1)
+    places = in_crops(ends, frames.matrix)
     beyond = torch.maximum(-places, places - frames.extent[:, None])
     return torch.nan_to_num(beyond.flatten(1).amax(dim=1), nan=-torch.inf)
 
@@ -105,7 +102,7 @@ def _framed(
     """Put the place ``centre`` of the view into the middle of the photo's part of the square."""
     matrix = similarity(centre - 0.5, zoom, angle, mirrored, _SIZE)
     shift = (extent - OVERVIEW_SIDE_PX) / 2  # that part lies top-left, not in the middle
-    turned = torch.matmul(matrix[:, :, :2], shift[:, :, None])[:, :, 0]
+    turned = (matrix[:, :, :2] * shift[:, None]).sum(dim=2)
     matrix = torch.cat([matrix[:, :, :2], (matrix[:, :, 2] - turned)[:, :, None]], dim=2)
     return Frames(matrix, extent.round(), zoom)
 

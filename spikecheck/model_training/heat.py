@@ -25,10 +25,10 @@ def cells_of(centre_px: Tensor, stride: int) -> Tensor:
     return ((centre_px + 0.5) / stride).floor().long()
 
 
-def heat_map(
-    cells: Tensor, size_px: Tensor, shown: Tensor, shape: tuple[int, int], stride: int
+def heat_maps(
+    cells: Tensor, size_px: Tensor, number: Tensor, shape: tuple[int, int, int], stride: int
 ) -> Tensor:
-    """Draw the bumps of a batch.
+    """Draw the bumps of a batch into several maps of each picture.
 
     Parameters
     ----------
@@ -36,48 +36,49 @@ def heat_map(
         int64 of shape (B, K, 2): (row, column) of the cells of the centres.
     size_px
         float32 of shape (B, K, 2): height and width, input px; NaN when not known.
-    shown
-        bool of shape (B, K): which are drawn.
+    number
+        int64 of shape (B, K): of the map it is drawn into; -1 for none.
     shape
-        Height and width of the map.
+        Number of the maps, their height and width.
     stride
         Input pixels per cell.
 
     Returns
     -------
     Tensor
-        float32 of shape (B, H, W), exactly 1 at the centres.
+        float32 of shape (M, B, H, W), exactly 1 at the centres.
     """
-    batch, count = shown.shape
-    device = cells.device
+    maps, height, width = shape
+    batch, device = len(cells), cells.device
     spread = _SPREAD_SHARE * size_px.clamp(min=1).prod(dim=2).sqrt() / stride
     spread = torch.nan_to_num(spread, nan=_SPREAD_CELLS[0]).clamp(*_SPREAD_CELLS)
     reach = torch.arange(-_REACH_CELLS, _REACH_CELLS + 1, device=device)
-    square = (reach[:, None] ** 2 + reach[None, :] ** 2).float()
-    bumps = torch.exp(-square / (2 * spread[:, :, None, None] ** 2))
-    rows = cells[:, :, 0, None, None] + reach[:, None]
-    columns = cells[:, :, 1, None, None] + reach[None, :]
-    height, width = shape
-    good = (rows >= 0) & (rows < height) & (columns >= 0) & (columns < width)
-    good = good & shown[:, :, None, None]
-    image = torch.arange(batch, device=device)[:, None, None, None].expand(-1, count, 1, 1)
-    place = (image * height + rows.clamp(0, height - 1)) * width + columns.clamp(0, width - 1)
-    flat = torch.zeros(batch * height * width, device=device)
-    flat.scatter_reduce_(0, place.flatten(), (bumps * good).flatten(), reduce="amax")
-    return flat.view(batch, height, width)
+    square = (reach[:, None] ** 2 + reach**2).float()
+    bumps = torch.exp(square / (-2 * spread**2)[:, :, None, None])
+    rows = cells[:, :, :1] + reach
+    columns = cells[:, :, 1:] + reach
+    down = (rows >= 0) & (rows < height) & (number >= 0)[:, :, None]
+    across = (columns >= 0) & (columns < width)
+    image = number.clamp(min=0) * batch + torch.arange(batch, device=device)[:, None]
+    rows = (image[:, :, None] * height + rows.clamp(0, height - 1)) * width
+    place = rows[..., :, None] + columns.clamp(0, width - 1)[..., None, :]
+    bumps = bumps * (down[..., :, None] & across[..., None, :])
+    flat = torch.zeros(maps * batch * height * width, device=device)
+    flat.scatter_reduce_(0, place.flatten(), bumps.flatten(), reduce="amax")
+    return flat.view(maps, batch, height, width)
 
 
 def focal_loss(logits: Tensor, heat: Tensor, weight: Tensor) -> Tensor:
-    """Return the penalty-reduced focal loss, per centre.
+    """Return the penalty-reduced focal loss of each map, per centre, float32 of shape (M,).
 
     Parameters
     ----------
     logits
-        float32 of shape (B, H, W).
+        float32 of shape (M, B, H, W).
     heat
-        float32 of shape (B, H, W), 1 at centres.
+        float32 of shape (M, B, H, W), 1 at centres.
     weight
-        float32 of shape (B, H, W): 0 where nothing is known.
+        float32 of shape (M, B, H, W): 0 where nothing is known.
     """
     centre = heat >= 1
     log_yes = torch.nn.functional.logsigmoid(logits)
@@ -85,8 +86,8 @@ def focal_loss(logits: Tensor, heat: Tensor, weight: Tensor) -> Tensor:
     chance = torch.sigmoid(logits)
     yes = (1 - chance) ** 2 * log_yes
     no = (1 - heat) ** 4 * chance**2 * log_no
-    total = -(torch.where(centre, yes, no) * weight).sum()
-    return total / (centre * weight).sum().clamp(min=1)
+    total = -(torch.where(centre, yes, no) * weight).sum(dim=(1, 2, 3))
+    return total / (centre * weight).sum(dim=(1, 2, 3)).clamp(min=1)
 
 
 def at_cells(maps: Tensor, cells: Tensor) -> Tensor:

@@ -7,9 +7,12 @@ convention of the IJG library for scaling them.
 from __future__ import annotations
 
 import math
+from functools import cache
 from typing import TYPE_CHECKING
 
 import torch
+
+from spikecheck.model_training.on_device import constant
 
 if TYPE_CHECKING:
     from torch import Tensor
@@ -45,21 +48,39 @@ def jpeg_like(images: Tensor, quality: Tensor) -> Tensor:
     """
     batch, _, height, width = images.shape
     device = images.device
-    k = torch.arange(_BLOCK, device=device, dtype=torch.float32)
-    wave = torch.cos((2 * k[None] + 1) * k[:, None] * math.pi / (2 * _BLOCK)) / 2
-    wave[0] /= math.sqrt(2)
+    wave = constant(_waves(), device)
     scale = torch.where(quality < _HALF_QUALITY, 5000 / quality, 200 - 2 * quality) / 100
-    base = torch.tensor([_LUMA, _CHROMA, _CHROMA], device=device, dtype=torch.float32)
-    table = (base.view(1, 3, 1, 1, _BLOCK, _BLOCK) * scale.view(-1, 1, 1, 1, 1, 1)).round()
-    table = table.clamp(1, 255)
-    ycc = torch.einsum("dc,bchw->bdhw", torch.tensor(_TO_YCC, device=device), images)
-    blocks = (
-        ((ycc * 255).round() - torch.tensor([128.0, 0, 0], device=device).view(1, 3, 1, 1))
-        .view(batch, 3, height // _BLOCK, _BLOCK, width // _BLOCK, _BLOCK)
-        .transpose(3, 4)
-    )
-    waves = wave @ blocks @ wave.T
-    rounded = (waves / table).round() * table
-    blocks = (wave.T @ rounded @ wave).transpose(3, 4).reshape(batch, 3, height, width)
-    ycc = (blocks + torch.tensor([128.0, 0, 0], device=device).view(1, 3, 1, 1)).round() / 255
-    return torch.einsum("dc,bchw->bdhw", torch.tensor(_TO_RGB, device=device), ycc).clamp(0, 1)
+    base = constant((_LUMA, _CHROMA, _CHROMA), device)
+    table = (base * scale[:, None, None]).round().clamp(1, 255)[:, :, None, None]
+    middle = constant((128.0, 0.0, 0.0), device)[:, None, None, None, None]
+    ycc = _mixed(images * 255, _TO_YCC)
+    shape = (batch, 3, height // _BLOCK, _BLOCK, width // _BLOCK, _BLOCK)
+    # one row of 64 numbers a block, so that its transform is one product
+    blocks = (ycc.view(shape).round() - middle).transpose(3, 4).flatten(4)
+    rounded = (blocks @ wave.T / table).round() * table
+    blocks = (rounded @ wave).unflatten(4, (_BLOCK, _BLOCK)).transpose(3, 4)
+    ycc = (blocks + middle).round().reshape(batch, 3, height, width)
+    return _mixed(ycc / 255, _TO_RGB).clamp(0, 1)
+
+
+def _mixed(images: Tensor, weights: tuple[tuple[float, ...], ...]) -> Tensor:
+    """Return pictures (B, 3, H, W) with channels mixed by a matrix."""
+    mixed = torch.matmul(constant(weights, images.device), images.flatten(2))
+    return mixed.view(images.shape)
+
+
+@cache
+def _waves() -> tuple[tuple[float, ...], ...]:
+    """Return the cosine transform of an 8 x 8 block as a matrix of 64 x 64."""
+    one = [
+        [
+            math.cos((2 * place + 1) * wave * math.pi / (2 * _BLOCK)) / 2
+            / (math.sqrt(2) if wave == 0 else 1)
+            for place in range(_BLOCK)
+        ]
+        for wave in range(_BLOCK)
+    ]  # fmt: skip
+    return tuple(
+        tuple(down * across for down in one[r] for across in one[c])
+        for r in range(_BLOCK) for c in range(_BLOCK)
+    )  # fmt: skip

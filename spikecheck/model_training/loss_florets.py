@@ -13,6 +13,7 @@ from torch.nn.functional import (
 
 from spikecheck.model_training.channels import FloretMap
 from spikecheck.model_training.heat import at_cells, focal_loss, nudged
+from spikecheck.model_training.on_device import constant
 from spikecheck.model_training.targets_florets import IGNORED
 
 if TYPE_CHECKING:
@@ -25,8 +26,8 @@ _WEIGHTS = {
     "anther_heat": 1.0, "floret_heat": 1.0, "anther_pixel": 2.0, "tissue": 1.0, "size": 0.3,
     "attribute": 0.3, "holds_anther": 0.5, "uncut": 0.5,
 }  # fmt: skip
-_ANTHER_PIXEL_WEIGHT = 4.0  # of a cell of an anther against one of none: they are rare
-_OVER_WEIGHT = 1.5
+_ANTHER_PIXEL_WEIGHTS = (1.0, 4.0, 4.0, 4.0)  # a cell of an anther is rare against one of none
+_TISSUE_WEIGHTS = (1.0, 1.0, 1.5)
 
 
 def floret_loss(maps: Tensor, targets: FloretTargets) -> dict[str, Any]:
@@ -40,41 +41,53 @@ def floret_loss(maps: Tensor, targets: FloretTargets) -> dict[str, Any]:
         What it should be.
     """
     maps = maps.float()
-    weight = maps.new_tensor([1.0, *(3 * [_ANTHER_PIXEL_WEIGHT])])
-    tissue_weight = maps.new_tensor([1.0, 1.0, _OVER_WEIGHT])
     anther = at_cells(maps, nudged(targets.anther_cells))
     floret = at_cells(maps, nudged(targets.floret_cells))
     taught, listed = targets.anther_taught, targets.floret_taught
+    heats = focal_loss(
+        torch.stack([maps[:, FloretMap.ANTHER_HEAT], maps[:, FloretMap.FLORET_HEAT]]),
+        torch.stack([targets.anther_heat, targets.floret_heat]),
+        torch.stack([targets.anther_weight, targets.floret_weight]),
+    )
+    of_anther = _truths(
+        anther[..., FloretMap.NEAR_ANTHESIS : FloretMap.ANTHER_SIZE],
+        torch.stack([targets.near_anthesis, targets.broken], dim=2), taught,
+    )  # fmt: skip
+    of_floret = _truths(
+        torch.cat(
+            [
+                floret[..., FloretMap.CLIPPED : FloretMap.FLORET_SIZE],
+                floret[..., FloretMap.HOLDS_ANTHER : FloretMap.UNCUT],
+            ],
+            dim=2,
+        ),
+        torch.stack(
+            [targets.clipped, targets.cavity, targets.holds_anther, targets.left], dim=2
+        ),
+        listed,
+    )  # fmt: skip
     parts = {
-        "anther_heat": focal_loss(
-            maps[:, FloretMap.ANTHER_HEAT], targets.anther_heat, targets.anther_weight
-        ),
-        "floret_heat": focal_loss(
-            maps[:, FloretMap.FLORET_HEAT], targets.floret_heat, targets.floret_weight
-        ),
+        "anther_heat": heats[0],
+        "floret_heat": heats[1],
         "tissue": _classes(
-            maps[:, FloretMap.TISSUE : FloretMap.ANTHER_HEAT], targets.tissue, tissue_weight
+            maps[:, FloretMap.TISSUE : FloretMap.ANTHER_HEAT], targets.tissue, _TISSUE_WEIGHTS
         ),
         "anther_pixel": _classes(
-            maps[:, FloretMap.ANTHER_PIXEL : FloretMap.NEAR_ANTHESIS], targets.anther_pixel, weight
+            maps[:, FloretMap.ANTHER_PIXEL : FloretMap.NEAR_ANTHESIS], targets.anther_pixel,
+            _ANTHER_PIXEL_WEIGHTS,
         ),
         "size": _sizes(anther, FloretMap.ANTHER_SIZE, targets.anther_ln_mm, taught)
         + _sizes(floret, FloretMap.FLORET_SIZE, targets.floret_ln_mm, listed),
-        "attribute": _truth_of(anther[..., FloretMap.NEAR_ANTHESIS], targets.near_anthesis, taught)
-        + _truth_of(anther[..., FloretMap.BROKEN], targets.broken, taught)
-        + _truth_of(floret[..., FloretMap.CLIPPED], targets.clipped, listed)
-        + _truth_of(floret[..., FloretMap.CAVITY], targets.cavity, listed)
-        + _truth_of(floret[..., FloretMap.LEFT], targets.left, listed),
-        "holds_anther": _truth_of(
-            floret[..., FloretMap.HOLDS_ANTHER], targets.holds_anther, listed
-        ),
+        "attribute": of_anther.sum() + of_floret[:2].sum() + of_floret[3],
+        "holds_anther": of_floret[2],
         "uncut": _weighted_truth(maps[:, FloretMap.UNCUT], targets.uncut, targets.uncut_weight),
-    }
+    }  # fmt: skip
     return {name: _WEIGHTS[name] * part for name, part in parts.items()}
 
 
-def _classes(logits: Tensor, classes: Tensor, weight: Tensor) -> Tensor:
+def _classes(logits: Tensor, classes: Tensor, weights: tuple[float, ...]) -> Tensor:
     """Return the cross-entropy, 0 when no cell is known."""
+    weight = constant(weights, logits.device)
     total = cross_entropy(logits, classes, weight=weight, ignore_index=IGNORED, reduction="sum")
     return total / (classes != IGNORED).sum().clamp(min=1)
 
@@ -87,10 +100,11 @@ def _sizes(values: Tensor, first: int, ln_mm: Tensor, counted: Tensor) -> Tensor
     return (wrong * known).sum() / known.sum().clamp(min=1)
 
 
-def _truth_of(logits: Tensor, truth: Tensor, counted: Tensor) -> Tensor:
-    return _weighted_truth(
-        logits, torch.nan_to_num(truth), (counted & torch.isfinite(truth)).float()
-    )
+def _truths(logits: Tensor, truth: Tensor, counted: Tensor) -> Tensor:
+    """Return the cross-entropy of each answer, (C,), from (B, K, C), where it is known."""
+    known = counted[..., None] & torch.isfinite(truth)
+    wrong = binary_cross_entropy_with_logits(logits, torch.nan_to_num(truth), reduction="none")
+    return (wrong * known).sum(dim=(0, 1)) / known.sum(dim=(0, 1)).clamp(min=1)
 
 
 def _weighted_truth(logits: Tensor, truth: Tensor, weight: Tensor) -> Tensor:

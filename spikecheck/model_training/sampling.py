@@ -9,6 +9,7 @@ import torch
 
 from spikecheck.model_training.channels import UNKNOWN_CLASS
 from spikecheck.model_training.marks import FIRST_OUTLINE, OUTLINE_POINTS
+from spikecheck.model_training.on_device import constant
 
 if TYPE_CHECKING:
     from torch import Tensor
@@ -16,7 +17,8 @@ if TYPE_CHECKING:
     from spikecheck.model_training.photo_set import PhotoSet
 
 _BYTE = 0xFF
-_CLASS_SHIFT = 24
+_CLASS_BYTE = 3
+_HALF = 0.5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -70,9 +72,26 @@ def similarity(
     turn = torch.stack(
         [torch.stack([cos, sin * side], dim=1), torch.stack([-sin, cos * side], dim=1)], dim=1
     )
-    middle = torch.tensor([(size[0] - 1) / 2, (size[1] - 1) / 2], device=centre.device)
-    shift = centre - torch.matmul(turn, middle)
-    return torch.cat([turn, shift[:, :, None]], dim=2)
+    # products of matrices are left to pictures: a GPU rounds them to three digits
+    middle = turn[:, :, 0] * ((size[0] - 1) / 2) + turn[:, :, 1] * ((size[1] - 1) / 2)
+    return torch.cat([turn, (centre - middle)[:, :, None]], dim=2)
+
+
+def in_crops(places: Tensor, matrix: Tensor) -> Tensor:
+    """Return places of views as places of crops.
+
+    Parameters
+    ----------
+    places
+        float32 of shape (B, K, 2): (row, column) in the view.
+    matrix
+        float32 of shape (B, 2, 3): similarities from crop to view.
+    """
+    turn, shift = matrix[:, None, :, :2], matrix[:, None, :, 2]
+    off = places - shift
+    # the inverse of a similarity is its transpose over its squared zoom
+    back = off[..., :1] * turn[:, :, 0] + off[..., 1:] * turn[:, :, 1]
+    return back / (turn[:, :, 0] ** 2).sum(dim=2, keepdim=True)
 
 
 def sampled(
@@ -96,45 +115,51 @@ def sampled(
         edge goes on in both.
     """
     height, width = size
-    device = matrix.device
-    row = torch.arange(height, device=device, dtype=torch.float32)[None, :, None]
-    column = torch.arange(width, device=device, dtype=torch.float32)[None, None, :]
+    row = torch.arange(height, device=matrix.device, dtype=torch.float32)[:, None]
+    column = torch.arange(width, device=matrix.device, dtype=torch.float32)
     m = matrix[:, :, :, None, None]
-    rows = m[:, 0, 0] * row + m[:, 0, 1] * column + m[:, 0, 2]
-    columns = m[:, 1, 0] * row + m[:, 1, 1] * column + m[:, 1, 2]
-    last_row = (photos.rows[index] - 1)[:, None, None]
-    last_column = (photos.columns[index] - 1)[:, None, None]
-    first = photos.first[index][:, None, None]
-    stride = photos.columns[index][:, None, None]
+    places = m[:, :, 0] * row + (m[:, :, 1] * column + m[:, :, 2])  # (B, 2, H, W)
+    corner = places.floor()
+    part = places - corner
+    extent = torch.stack([photos.rows[index], photos.columns[index]], dim=1)[:, :, None, None]
+    corner = corner.long()
+    near = torch.minimum(corner.clamp(min=0), extent - 1)
+    far = torch.minimum((corner + 1).clamp(min=0), extent - 1)
+    first, stride = photos.first[index][:, None, None], extent[:, 1]
+    top, bottom = near[:, 0] * stride + first, far[:, 0] * stride + first
+    left, right = near[:, 1], far[:, 1]
+    taps = [photos.pixels[down + across] for down in (top, bottom) for across in (left, right)]
+    below, beyond = part[:, 0], part[:, 1]
+    above, before = (1 - below) / _BYTE, 1 - beyond
+    below = below / _BYTE
+    weights = (above * before, above * beyond, below * before, below * beyond)
+    # four bytes a pixel: all channels in one step
+    pictures = _bytes(taps[0]) * weights[0][..., None]
+    for tap, weight in zip(taps[1:], weights[1:], strict=True):
+        pictures += _bytes(tap) * weight[..., None]
+    nearest = torch.where(
+        part[:, 0] < _HALF,
+        torch.where(part[:, 1] < _HALF, taps[0], taps[1]),
+        torch.where(part[:, 1] < _HALF, taps[2], taps[3]),
+    )
+    return (
+        pictures[..., :_CLASS_BYTE].permute(0, 3, 1, 2).contiguous(),
+        _bytes(nearest)[..., _CLASS_BYTE].contiguous(),
+    )
 
-    def taken(r: Tensor, c: Tensor) -> Tensor:
-        place = torch.minimum(r.clamp(min=0), last_row) * stride
-        return photos.pixels[place + torch.minimum(c.clamp(min=0), last_column) + first]
 
-    top, left = rows.floor().long(), columns.floor().long()
-    down, right = rows - top, columns - left
-    pictures = torch.zeros(len(index), 3, height, width, device=device)
-    for dr in (0, 1):
-        for dc in (0, 1):
-            weight = (down if dr else 1 - down) * (right if dc else 1 - right)
-            tap = taken(top + dr, left + dc)
-            for channel in range(3):
-                value = torch.bitwise_and(tap >> (8 * channel), _BYTE).float()
-                pictures[:, channel] += weight * value
-    nearest = taken((rows + 0.5).floor().long(), (columns + 0.5).floor().long())
-    classes = torch.bitwise_and(nearest >> _CLASS_SHIFT, _BYTE).to(torch.uint8)
-    return pictures / _BYTE, classes
+def _bytes(values: Tensor) -> Tensor:
+    """Return int32 of shape (B, H, W) as uint8 of shape (B, H, W, 4), lowest byte first."""
+    return values.view(torch.uint8).view(*values.shape, 4)
 
 
 def placed(marks: Tensor, matrix: Tensor, size: tuple[int, int]) -> Placed:
     """Return marks, float32 of shape (B, K, MARK_COLUMNS) in the view, as they lie in crops."""
-    turn, shift = matrix[:, :, :2], matrix[:, :, 2]
-    back = torch.linalg.inv(turn).transpose(1, 2)
-    centre = torch.matmul(marks[:, :, :2] - shift[:, None], back)
-    outline = marks[:, :, FIRST_OUTLINE:].reshape(*marks.shape[:2], OUTLINE_POINTS, 2)
-    outline = torch.matmul(outline - shift[:, None, None], back[:, None])
+    centre = in_crops(marks[:, :, :2], matrix)
+    outline = in_crops(marks[:, :, FIRST_OUTLINE:].reshape(len(marks), -1, 2), matrix)
+    outline = outline.view(*marks.shape[:2], OUTLINE_POINTS, 2)
     extent = outline.amax(dim=2) - outline.amin(dim=2)
-    limit = torch.tensor(size, device=marks.device)
+    limit = constant(size, marks.device)
     inside = ((centre + 0.5 >= 0) & (centre + 0.5 < limit)).all(dim=2)  # NaN is never inside
     return Placed(centre, extent, marks[:, :, :FIRST_OUTLINE], inside)
 

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import torch
-from torch.nn.functional import avg_pool2d, one_hot
 
 from spikecheck.imaging.strip import STRIP_PX_PER_MM
-from spikecheck.model_training.channels import UNKNOWN_CLASS, PixelClass
-from spikecheck.model_training.heat import cells_of, heat_map
+from spikecheck.model_training.cell_shares import UNKNOWN, cell_shares
+from spikecheck.model_training.channels import PixelClass
+from spikecheck.model_training.heat import cells_of, heat_maps
 from spikecheck.model_training.marks import AntherColumn, FloretColumn
 from spikecheck.networks.preprocess import CELL_PX
 
@@ -101,11 +101,17 @@ def floret_targets(
     floret_cells = cells_of(torch.nan_to_num(florets.centre), CELL_PX)
     area = torch.nan_to_num(anthers.columns[..., AntherColumn.AREA_MM2], nan=torch.inf)
     taught = anthers.inside & (area >= LEAST_ANTHER_MM2)
-    heat = heat_map(anther_cells, anthers.size, taught, shape, CELL_PX)
-    slivers = heat_map(anther_cells, anthers.size, anthers.inside & ~taught, shape, CELL_PX)
+    # taught anthers, slivers, florets
+    numbers = [
+        torch.where(anthers.inside, 1 - taught.long(), -1), torch.where(florets.inside, 2, -1),
+    ]  # fmt: skip
+    heat, slivers, floret_heat = heat_maps(
+        torch.cat([anther_cells, floret_cells], dim=1),
+        torch.cat([anthers.size, florets.size], dim=1),
+        torch.cat(numbers, dim=1), (3, *shape), CELL_PX,
+    )  # fmt: skip
     known = torch.where(complete[:, None, None], 1.0, (heat > 0).float())
     anther_weight = torch.where((slivers > _IGNORED_HEAT) & (heat < 1), 0.0, known)
-    floret_heat = heat_map(floret_cells, florets.size, florets.inside, shape, CELL_PX)
     floret_weight = florets_marked[:, None, None].float().expand_as(floret_heat)
     tissue, anther_pixel = _pixel_classes(classes)
     held = florets.columns[..., FloretColumn.ANTHER_MM2]
@@ -132,9 +138,8 @@ def _ln_mm(size_px: Tensor) -> Tensor:
 
 def _pixel_classes(classes: Tensor) -> tuple[Tensor, Tensor]:
     """Return tissue and anther class of each cell."""
-    clean = torch.where(classes == UNKNOWN_CLASS, 0, classes).long()
-    share = avg_pool2d(one_hot(clean, len(PixelClass)).permute(0, 3, 1, 2).float(), CELL_PX)
-    unknown = avg_pool2d((classes == UNKNOWN_CLASS).float()[:, None], CELL_PX)[:, 0] > 0
+    share = cell_shares(classes, CELL_PX)
+    unknown = share[:, UNKNOWN] > 0
     anther = share[:, PixelClass.GREEN_ANTHER : PixelClass.OTHER_SPIKE]
     tissue = torch.stack(
         [

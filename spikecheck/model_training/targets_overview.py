@@ -6,15 +6,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import torch
-from torch.nn.functional import avg_pool2d
 
+from spikecheck.model_training.cell_shares import UNKNOWN, cell_shares
 from spikecheck.model_training.channels import (
     OVERVIEW_GLOBALS,
-    UNKNOWN_CLASS,
     OverviewGlobal,
     PixelClass,
 )
 from spikecheck.model_training.frames_overview import ends_outside_px
+from spikecheck.model_training.sampling import in_crops
 from spikecheck.networks.preprocess import CELL_PX
 from spikecheck.vocabulary import QualityProblem
 
@@ -76,7 +76,8 @@ def photo_answers(problems: Tensor) -> Tensor:
     no_spike = problems[:, order.index(QualityProblem.NO_SPIKE)]
     answers[:, OverviewGlobal.SPIKE_CLOSE] = 1 - no_spike
     for answer, told_by in _ANSWERS.items():
-        said = problems[:, [order.index(problem) for problem in told_by]].amax(dim=1)
+        columns = [problems[:, order.index(problem)] for problem in told_by]
+        said = torch.stack(columns, dim=1).amax(dim=1)
         # without a spike nothing can be wrong with it
         answers[:, answer] = torch.where(no_spike == 1, torch.nan, said)
     return answers
@@ -97,19 +98,12 @@ def overview_targets(
         bool of shape (B,): pictures blurred since, of which nobody knows whether they still count
         as sharp.
     """
-
-    def share(*members: PixelClass) -> Tensor:
-        mask = torch.zeros_like(classes, dtype=torch.float32)
-        for member in members:
-            mask = mask + (classes == member)
-        return avg_pool2d(mask[:, None], CELL_PX)[:, 0]
-
-    spike = share(
-        PixelClass.SPIKE, PixelClass.GREEN_ANTHER, PixelClass.YELLOW_ANTHER,
-        PixelClass.DEHISCED_ANTHER,
+    share = cell_shares(classes, CELL_PX)
+    spike = (
+        share[:, PixelClass.SPIKE]
+        + share[:, PixelClass.GREEN_ANTHER : PixelClass.OTHER_SPIKE].sum(dim=1)
     )  # fmt: skip
-    other = share(PixelClass.OTHER_SPIKE)
-    unknown = avg_pool2d((classes == UNKNOWN_CLASS).float()[:, None], CELL_PX)[:, 0]
+    other, unknown = share[:, PixelClass.OTHER_SPIKE], share[:, UNKNOWN]
     scale = photos.px_per_mm[index] / frames.zoom
     answers = photo_answers(photos.problems[index])
     beyond_mm = torch.nan_to_num(ends_outside_px(photos, index, frames) / scale, nan=-torch.inf)
@@ -132,8 +126,7 @@ def overview_targets(
 
 def _direction(axis: Tensor, matrix: Tensor, shape: tuple[int, int]) -> Tensor:
     """Return the direction of the axis where it is nearest to each cell."""
-    turn, shift = matrix[:, :, :2], matrix[:, :, 2]
-    line = torch.matmul(axis - shift[:, None], torch.linalg.inv(turn).transpose(1, 2))
+    line = in_crops(axis, matrix)
     step = line[:, 1:] - line[:, :-1]
     step = step / step.norm(dim=2, keepdim=True).clamp(min=1e-6)
     middle = (line[:, 1:] + line[:, :-1]) / 2

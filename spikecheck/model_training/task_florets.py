@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
     from torch import Tensor, nn
 
+    from spikecheck.model_training.answers import Answers
     from spikecheck.model_training.photo_set import PhotoSet
 
 _COUNTED_MM2 = 0.25  # anthers of at least this visible area count in recall
@@ -47,27 +48,27 @@ class FloretsTask:
     batch = 32
 
     def __init__(self, crop_px: int = 512) -> None:
-        self._size = (crop_px, crop_px)
+        self.size = (crop_px, crop_px)
+        """Height and width of the pictures fitted on, px."""
 
     def network(self) -> nn.Module:
         """Return a new network."""
         return FloretsNetwork()
 
-    def loss(self, network: nn.Module, photos: PhotoSet, index: Tensor) -> dict[str, Any]:
+    def loss(self, answers: Answers, photos: PhotoSet, index: Tensor) -> dict[str, Any]:
         """Return the parts of the loss on a random crop of each view ``index``."""
         with torch.no_grad():
-            matrix = floret_crops(photos, index, self._size)
-            images, classes = sampled(photos, index, matrix, self._size)
+            matrix = floret_crops(photos, index, self.size)
+            images, classes = sampled(photos, index, matrix, self.size)
             images, _ = photographed(images, FLORETS_STRENGTH)
             images, classes = patched(images, classes)
             targets = floret_targets(
-                classes, placed(photos.anthers[index], matrix, self._size),
-                placed(photos.florets[index], matrix, self._size),
+                classes, placed(photos.anthers[index], matrix, self.size),
+                placed(photos.florets[index], matrix, self.size),
                 complete=photos.complete[index], florets_marked=photos.florets_marked[index],
                 side_sign=matrix[:, 1, 1].sign(),
             )  # fmt: skip
-        with mixed_precision(images):
-            maps, _ = network(images)
+        (maps,) = answers(images)
         return floret_loss(maps, targets)
 
     def features(self, network: nn.Module, photos: PhotoSet, most: int) -> Tensor:

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 
     from torch import Tensor, nn
 
+    from spikecheck.model_training.answers import Answers
     from spikecheck.model_training.photo_set import PhotoSet
 
 _SIZE = (OVERVIEW_SIDE_PX, OVERVIEW_SIDE_PX)
@@ -41,12 +42,14 @@ class OverviewTask:
 
     name = "overview"
     batch = 48
+    size = _SIZE
+    """Height and width of the pictures fitted on, px."""
 
     def network(self) -> nn.Module:
         """Return a new network."""
         return OverviewNetwork()
 
-    def loss(self, network: nn.Module, photos: PhotoSet, index: Tensor) -> dict[str, Any]:
+    def loss(self, answers: Answers, photos: PhotoSet, index: Tensor) -> dict[str, Any]:
         """Return the parts of the loss on a random frame of each view ``index``."""
         with torch.no_grad():
             frames = random_frames(photos, index)
@@ -54,8 +57,7 @@ class OverviewTask:
             images, lost = photographed(images, OVERVIEW_STRENGTH)
             images, classes = _letterboxed(images, classes, frames)
             targets = overview_targets(classes, photos, index, frames, lost)
-        with mixed_precision(images):
-            maps, told, _ = network(images)
+        maps, told = answers(images)
         return overview_loss(maps, told, targets)
 
     def features(self, network: nn.Module, photos: PhotoSet, most: int) -> Tensor:

@@ -154,11 +154,11 @@ def test_the_average_lags_behind_and_catches_up():
     with torch.no_grad():
         layer.weight += 1
     for _ in range(4):
-        averaged.update(layer)
+        averaged.update()
     moved = averaged.network.weight - start
     assert ((moved > 0) & (moved < 1)).all()
     for _ in range(4000):
-        averaged.update(layer)
+        averaged.update()
     assert torch.allclose(averaged.network.weight, layer.weight, atol=0.01)
 
 

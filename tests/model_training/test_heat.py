@@ -11,9 +11,13 @@ from spikecheck.model_training.heat import (  # noqa: E402
     at_cells,
     cells_of,
     focal_loss,
-    heat_map,
+    heat_maps,
     nudged,
 )
+
+
+def heat_map(cells, size, shown, shape, stride):
+    return heat_maps(cells, size, torch.where(shown, 0, -1), (1, *shape), stride)[0]
 
 
 def test_a_cell_covers_its_four_pixels():
@@ -52,13 +56,24 @@ def test_the_focal_loss_is_that_of_the_paper():
     yes = (1 - chance) ** 2 * np.log(chance)
     no = (1 - heat) ** 4 * chance**2 * np.log(1 - chance)
     expected = -np.where(heat == 1, yes, no).sum() / 2
-    given = focal_loss(torch.from_numpy(logits), torch.from_numpy(heat), torch.ones(1, 5, 6))
-    assert float(given) == pytest.approx(expected, rel=1e-5)
+    maps = torch.stack([torch.from_numpy(logits), torch.zeros(1, 5, 6)])
+    other = torch.zeros(1, 5, 6)
+    given = focal_loss(maps, torch.stack([torch.from_numpy(heat), other]), torch.ones_like(maps))
+    assert float(given[0]) == pytest.approx(expected, rel=1e-5)
+    assert float(given[1]) == pytest.approx(30 * 0.25 * np.log(2), rel=1e-5)  # no centre
 
 
 def test_cells_of_weight_nothing_cost_nothing():
-    heat, weight = torch.zeros(1, 4, 4), torch.zeros(1, 4, 4)
-    assert float(focal_loss(torch.full((1, 4, 4), 9.0), heat, weight)) == 0
+    heat, weight = torch.zeros(1, 1, 4, 4), torch.zeros(1, 1, 4, 4)
+    assert float(focal_loss(torch.full((1, 1, 4, 4), 9.0), heat, weight)) == 0
+
+
+def test_bumps_go_into_the_maps_they_are_told_to():
+    cells = torch.tensor([[[2, 3], [4, 5], [6, 7]], [[2, 3], [4, 5], [6, 7]]])
+    number = torch.tensor([[0, 1, -1], [1, -1, 0]])
+    heat = heat_maps(cells, torch.full((2, 3, 2), 9.0), number, (2, 8, 10), 4)
+    centres = [tuple(place) for place in torch.nonzero(heat == 1).tolist()]
+    assert centres == [(0, 0, 2, 3), (0, 1, 6, 7), (1, 0, 4, 5), (1, 1, 2, 3)]
 
 
 def test_values_are_read_at_the_cells_asked_for():
