@@ -25,7 +25,7 @@ from spikecheck.errors import TrainingError
 from spikecheck.model_training.command import run
 from spikecheck.model_training.make_collect import collect
 from spikecheck.model_training.make_job import STAGES, startable
-from spikecheck.model_training.make_jobs import Machine, main_jobs
+from spikecheck.model_training.make_jobs import RESULTS, Machine, main_jobs
 from spikecheck.model_training.make_recipe import read_recipe_file
 from spikecheck.model_training.make_run import Runner, claim_work_folder
 from spikecheck.model_training.make_studies import study_jobs
@@ -138,8 +138,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
     claim_work_folder(folder)
     complete = runner.run(options.stages)
     files = collect(folder, recipe.version, photos=options.pack_photos)
-    _LOG.info("%s\n%d files in %s", stage_table(runner, options.stages), len(files), files and
-              folder / "results")  # fmt: skip
+    _LOG.info("%s", stage_table(runner, options.stages))
+    _LOG.info("%d files in %s", len(files), folder / RESULTS)
     if heavy := [file for file in files if file.stat().st_size > _LARGEST_RESULT]:
         raise TrainingError("is larger than 16 MB", where=str(heavy[0]))
     if not complete:

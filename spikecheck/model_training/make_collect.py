@@ -8,13 +8,13 @@ import tarfile
 from typing import TYPE_CHECKING
 
 from spikecheck.model_training.looked_at_set import networks_of
+from spikecheck.model_training.make_jobs import RESULTS
 from spikecheck.model_training.make_recipe import CALIBRATION, REPORTING, TASKS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
     from pathlib import Path
 
-RESULTS = "results"
 _LARGEST_TAR = 15_000_000  # bytes
 _TAR_HEAD, _TAR_END = 1536, 10_240  # bytes: at most, of a file, and of the whole
 _MODEL_FILES = ("model.onnx", "model.toml", "CARD.md", "reliability.png")

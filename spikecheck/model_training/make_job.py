@@ -17,6 +17,9 @@ STAGES = (
 )  # fmt: skip
 
 
+_LOOKING_AT_ONCE = 3
+
+
 class Use(StrEnum):
     """What a job keeps busy."""
 
@@ -24,10 +27,21 @@ class Use(StrEnum):
     """All GPUs (and, without one, the cores)."""
     CORES = "cores"
     """All cores."""
+    LOOKING = "looking"
+    """All cores, with pauses at begin and end in which others of the kind go on."""
     GPU = "gpu"
     """One GPU, and cores enough that nothing else may use them."""
     LITTLE = "little"
     """Next to nothing."""
+
+
+_APART: Mapping[Use, tuple[Use, ...]] = {  # what each cannot share the machine with
+    Use.RENDER: (Use.RENDER, Use.GPU),
+    Use.CORES: (Use.CORES, Use.LOOKING, Use.GPU),
+    Use.LOOKING: (Use.CORES, Use.GPU),
+    Use.GPU: (Use.RENDER, Use.CORES, Use.LOOKING),
+    Use.LITTLE: (),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,8 +107,8 @@ def startable(
 ) -> list[tuple[Job, str]]:
     """Return the jobs that may begin now, each with its GPU (empty where none is used).
 
-    Rendering keeps all GPUs, fitting one; fitting and work on all cores exclude each other, and so
-    do two pieces of work on all cores. Composing beside rendering is fine. A job that waits for
+    Rendering keeps all GPUs, fitting one; fitting and work on all cores exclude each other.
+    Composing beside rendering is fine. Without a GPU one job runs at a time. A job that waits for
     room is not overtaken by a later one that would take it.
 
     Parameters
@@ -126,16 +140,14 @@ def startable(
 
 def _room(use: Use, uses: Sequence[tuple[Use, str]], gpus: Sequence[str]) -> str | None:
     """Return the GPU for a job, an empty text where it needs none, None where there is no room."""
-    kinds = {kind for kind, _ in uses}
-    if use is Use.LITTLE:
-        return ""
-    if use is Use.RENDER:
-        alone = {Use.RENDER, Use.GPU} if gpus != ("",) else {Use.RENDER, Use.GPU, Use.CORES}
-        return None if kinds & alone else ""
-    if use is Use.CORES:
-        apart = {Use.CORES, Use.GPU} if gpus != ("",) else {Use.RENDER, Use.GPU, Use.CORES}
-        return None if kinds & apart else ""
-    if kinds & {Use.RENDER, Use.CORES}:
+    kinds = [kind for kind, _ in uses]
+    without_gpu = tuple(gpus) == ("",)
+    apart = set(_APART[use])
+    if without_gpu and use is not Use.LITTLE:
+        apart = set(Use) - {Use.LITTLE}  # renders take the cores too
+    if apart.intersection(kinds) or (use is Use.LOOKING and kinds.count(use) >= _LOOKING_AT_ONCE):
         return None
+    if use is not Use.GPU:
+        return ""
     taken = {gpu for kind, gpu in uses if kind is Use.GPU}
     return next((gpu for gpu in gpus if gpu not in taken), None)

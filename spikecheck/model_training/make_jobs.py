@@ -230,18 +230,18 @@ def judging_jobs(
     where = {set_name: folder for set_name, (folder, _, _) in sets.items()}
     manifest = f"{florets}/model.toml"
     tune = Job(
-        f"{prefix}tune", stages[0], (f"{_ROOM}.tune_network", where[TUNING], florets), Use.CORES,
+        f"{prefix}tune", stages[0], (f"{_ROOM}.tune_network", where[TUNING], florets), Use.LOOKING,
         (*needs, sets[TUNING][2]), manifest, machine.looking(sets[TUNING][1]), how=WORKERS,
     )  # fmt: skip
     calibrate = Job(
         f"{prefix}calibrate", stages[1],
-        (f"{_ROOM}.calibrate_network", where[CALIBRATION], florets), Use.CORES,
+        (f"{_ROOM}.calibrate_network", where[CALIBRATION], florets), Use.LOOKING,
         (tune.name, sets[CALIBRATION][2]), manifest, machine.looking(sets[CALIBRATION][1]),
         how=WORKERS, tolerated=(_NO_LIMIT,),
     )  # fmt: skip
     card = Job(
         f"{prefix}card", stages[2],
-        (f"{_ROOM}.card", where[REPORTING], florets, "--name", name, "--json", json), Use.CORES,
+        (f"{_ROOM}.card", where[REPORTING], florets, "--name", name, "--json", json), Use.LOOKING,
         (calibrate.name, sets[REPORTING][2]), json, machine.looking(sets[REPORTING][1]),
         how=WORKERS,
     )  # fmt: skip

@@ -237,7 +237,7 @@ def _ablation_table(
     rules = f"{RESULTS}/studies/network_free.json"
     free = Job(
         "network_free", ABLATION,
-        (f"{_ROOM}.make_network_free", folder, "--json", rules), Use.CORES,
+        (f"{_ROOM}.make_network_free", folder, "--json", rules), Use.LOOKING,
         (made,), rules, machine.looking(count), how=WORKERS,
     )  # fmt: skip
     columns = {
@@ -261,6 +261,6 @@ def _card_with_tables(recipe: Recipe) -> Job:
     return Job(
         "studies_card", "studies_card",
         (f"{_ROOM}.card", f"photos/{REPORTING}", model, "--name", recipe.reported_on, *added),
-        Use.CORES, ("card", *(f"{name}_table" for name in tables)), f"{model}/CARD.md",
+        Use.LOOKING, ("card", *(f"{name}_table" for name in tables)), f"{model}/CARD.md",
         4 + 0.02 * one.layers, how=WORKERS,
     )  # fmt: skip

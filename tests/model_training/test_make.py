@@ -105,6 +105,8 @@ def test_fits_share_the_cores_with_nothing_and_composing_with_rendering_alone():
         ]  # fmt: skip
         if job.use is Use.GPU:
             assert set(beside) <= {Use.GPU, Use.LITTLE}
+        if job.use is Use.LOOKING:
+            assert set(beside) <= {Use.LOOKING, Use.RENDER, Use.LITTLE}
         if job.use is Use.CORES:
             assert set(beside) <= {Use.RENDER, Use.LITTLE}
     overlap = [
