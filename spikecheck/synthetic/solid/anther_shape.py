@@ -107,7 +107,7 @@ def anther_mesh(plan: AntherPlan, rng: np.random.Generator) -> Mesh:
     turn = np.linspace(0, 2 * np.pi, _SIDES, endpoint=False)
     section = _section(plan, kept, turn, rng)
     x = section * np.cos(turn)[None] * plan.width_mm / 2
-    thick = plan.width_mm * (rng.uniform(0.2, 0.3) if spent else rng.uniform(0.33, 0.42))
+    thick = plan.width_mm * (rng.uniform(0.2, 0.3) if spent else rng.uniform(0.36, 0.45))
     y = section * np.sin(turn)[None] * thick
     apart = np.clip(np.abs(kept) - 0.38, 0, 1)[:, None] ** 1.4
     x = x + np.sign(np.cos(turn))[None] * apart * plan.width_mm * rng.uniform(0.1, 0.55)
@@ -140,7 +140,7 @@ def _section(plan: AntherPlan, kept: Floats, turn: Floats, rng: np.random.Genera
 
     between_lobes = near(np.pi / 2, 0.42) + near(-np.pi / 2, 0.34) * 0.8
     between_sacs = near(0, 0.3) + near(np.pi, 0.3)
-    deep = rng.uniform(0.34, 0.55) + 0.4 * np.clip((np.abs(kept) - 0.5) / 0.4, 0, 1)
+    deep = rng.uniform(0.42, 0.62) + 0.4 * np.clip((np.abs(kept) - 0.5) / 0.4, 0, 1)
     slit_from_top = np.clip((kept + 0.2) / 0.3, 0, 1) if spent else np.zeros(len(kept))
     shallow = rng.uniform(0.1, 0.22) + slit_from_top * rng.uniform(0.2, 0.5)
     ends = np.sqrt(np.clip(1 - np.abs(kept) ** rng.uniform(3.5, 7), 0.0, 1))
@@ -158,7 +158,7 @@ def _shaped(points: Floats, rng: np.random.Generator, amount: float) -> Floats:
     twist = rng.normal(0, 0.5) * amount * z
     c, s = np.cos(twist), np.sin(twist)
     x, y = c * x - s * y, s * x + c * y
-    bow = rng.normal(0, 0.16, 2) * amount * 1.2
+    bow = np.clip(rng.normal(0, 0.16, 2), -0.24, 0.24) * amount * 1.2
     x, y = x + bow[0] * z**2, y + bow[1] * z**2
     dents = 0.05 * amount * cloud(rng, x.shape, (9, 7))
     return np.stack([x + dents, y + dents, z], axis=-1)
@@ -172,12 +172,12 @@ def _colours(plan: AntherPlan, kept: Floats, turn: Floats, rng: np.random.Genera
     shape = (len(kept), len(turn))
     tones = {
         "green": (
-            (160, 180, 110),
-            (178, 194, 134),
-            (144, 166, 88),
-            (126, 152, 76),
-            (192, 204, 158),
-            (168, 178, 98),
+            (168, 188, 100),
+            (182, 200, 122),
+            (152, 176, 82),
+            (136, 164, 74),
+            (196, 210, 146),
+            (176, 190, 92),
         ),
         "yellow_green": ((190, 196, 110), (202, 204, 122), (180, 186, 96)),
         "yellow": ((226, 208, 104), (214, 190, 84), (234, 220, 132), (208, 188, 104)),
@@ -188,10 +188,10 @@ def _colours(plan: AntherPlan, kept: Floats, turn: Floats, rng: np.random.Genera
     )
     choice = tones[step]
     tone = jittered(rng, choice[int(rng.integers(len(choice)))], 9)
-    tone = mixed(tone, np.full(3, tone.mean()), rng.uniform(0.0, 0.3))
+    tone = mixed(tone, np.full(3, tone.mean()), rng.uniform(0.0, 0.15))
     body = np.broadcast_to(tone, (*shape, 3)) * (1 + 0.1 * mottled(rng, shape, (6, 5)))[..., None]
-    seam = np.exp(-((np.abs(np.abs(np.sin(turn)) - 1) / 0.05) ** 2))[None] * rng.uniform(0.1, 0.5)
-    middle = mixed(tone, linear((120, 140, 70)), 0.5) * 0.7
+    seam = np.exp(-((np.abs(np.abs(np.sin(turn)) - 1) / 0.07) ** 2))[None] * rng.uniform(0.35, 0.9)
+    middle = mixed(tone, linear((120, 140, 70)), 0.5) * 0.6
     body = mixed(body, middle, np.broadcast_to(seam, shape))
     if plan.purple > 0:
         flush = plan.purple * np.clip(0.75 + 0.4 * mottled(rng, shape, (5, 4)), 0, 1)

@@ -11,7 +11,13 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from spikecheck.synthetic.solid.materials import COLOUR, ROUGH, ROUGHNESS, material_plugin
+from spikecheck.synthetic.solid.materials import (
+    COLOUR,
+    INNER,
+    ROUGH,
+    ROUGHNESS,
+    material_plugin,
+)
 from spikecheck.synthetic.solid.part import Material, MergedMesh, merged_by_material
 from spikecheck.synthetic.solid.sky import HEIGHT, WIDTH
 from spikecheck.synthetic.solid.surface import vertex_normals
@@ -28,6 +34,10 @@ if TYPE_CHECKING:
 PATH_DEPTH = 8
 _AT_ONCE = 12_000_000  # paths a pass: bounds the memory (about 0.6 GB)
 _BRIGHTEST = 12.0  # a single path brighter than this, in units of the light, is held back
+# Inside, hulls have no wax and few nerves: how much of their colour is that of the bare tissue, and
+# that tissue's tone, linear RGB (own choice).
+_INNER_SHARE = 0.4
+_INNER_TONE = np.array([0.80, 0.92, 0.52], np.float32)
 # A speck far behind the camera stands in for a material of which the scene has nothing.
 _SPECK = MergedMesh(
     vertices=np.array([[0, -5e3, 0], [1e-3, -5e3, 0], [0, -5e3, 1e-3]], np.float32),
@@ -164,6 +174,7 @@ def _scene(engine: Any) -> Any:  # noqa: ANN401
             has_vertex_normals=True, props=properties,
         )  # fmt: skip
         mesh.add_attribute(COLOUR, 3, _SPECK.colours.ravel())
+        mesh.add_attribute(INNER, 3, _SPECK.colours.ravel())
         mesh.add_attribute(ROUGH, 1, np.full(len(_SPECK.vertices), 0.5, np.float32))
         values = engine.traverse(mesh)
         _fill(engine, values, "", _SPECK, 0.5)
@@ -196,7 +207,15 @@ def _fill(engine: Any, values: Any, name: str, mesh: MergedMesh, rough: float) -
     values[f"{name}vertex_normals"] = engine.Float(normals.ravel())
     values[f"{name}faces"] = engine.UInt32(mesh.faces.ravel().astype(np.uint32))
     values[f"{name}{COLOUR}"] = engine.Float(np.ascontiguousarray(mesh.colours).ravel())
+    values[f"{name}{INNER}"] = engine.Float(inner_colours(mesh.colours).ravel())
     values[f"{name}{ROUGH}"] = engine.Float(np.full(len(mesh.vertices), rough, np.float32))
+
+
+def inner_colours(outer: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Return the reflectance of the inner side of a sheet: paler, without wax and stains."""
+    grey = outer.mean(axis=-1, keepdims=True)
+    inner = (1 - _INNER_SHARE) * outer + _INNER_SHARE * (0.6 * grey + 0.4) * _INNER_TONE
+    return np.ascontiguousarray(np.clip(inner, 0, 1), np.float32)
 
 
 def _with_seam(radiance: NDArray[np.float32]) -> NDArray[np.float32]:

@@ -15,12 +15,17 @@ if TYPE_CHECKING:
     from spikecheck.synthetic.solid.hull_shape import Sheet
 
 
-def sheet_mesh(sheet: Sheet, colours: Floats) -> Mesh:
-    """Return a sheet as triangles, in its own frame."""
+def sheet_mesh(sheet: Sheet, colours: Floats, *, back_out: bool) -> Mesh:
+    """Return a sheet as triangles whose outer side is the plant's, in its own frame.
+
+    ``back_out`` tells whether the second axis leaves it through its outer side, as in a lemma or
+    glume; a palea looks the other way.
+    """
     rows, columns = sheet.along.shape
+    faces = grid_faces(rows, columns)
     return Mesh(
         sheet.points.reshape(-1, 3).astype(np.float32),
-        grid_faces(rows, columns),
+        faces[:, ::-1].copy() if back_out else faces,
         colours.reshape(-1, 3).astype(np.float32),
     )
 

@@ -138,7 +138,7 @@ def _add_sheet(
     lemma = kind is OrganKind.LEMMA
     length = plan.lemma.length_mm
     colours = sheet_colours(sheet, LEMMA if lemma else PALEA, look, rng, length_mm=length)
-    mesh = sheet_mesh(sheet, colours)
+    mesh = sheet_mesh(sheet, colours, back_out=lemma)
     if plan.cut is not None and chance(rng, 0.12):
         mesh = split(mesh, sheet, rng)
     placed = Mesh(plan.frame.place(mesh.vertices), mesh.faces, mesh.colours)

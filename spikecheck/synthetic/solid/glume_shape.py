@@ -52,7 +52,7 @@ def add_glume(
         cut = moved_cut(floret.cut, floret.frame, own)
     sheet = lemma_sheet(form, cut, rng, (28, 33) if floret.fine else (16, 19))
     colours = sheet_colours(sheet, GLUME, look, rng, length_mm=form.length_mm)
-    mesh = _placed(sheet_mesh(sheet, colours), own)
+    mesh = _placed(sheet_mesh(sheet, colours, back_out=True), own)
     index = assembly.add(mesh, OrganKind.GLUME, Material.LEAF, floret.key if there else None)
     if cut is None:
         spine = _beak(sheet.points[-1], look, habit, rng)

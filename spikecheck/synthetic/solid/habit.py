@@ -74,12 +74,12 @@ def draw_habit(wish: PlantWish, rng: np.random.Generator) -> Habit:
     leave them standing apart. Angles are read by eye off photos of spikes: own choice.
     """
     trimmed = wish.trimmed
-    spikelet_lean = rng.uniform(0.16, 0.46 if trimmed else 0.7)
+    spikelet_lean = rng.uniform(0.16, 0.42) if trimmed else rng.uniform(0.24, 0.55)
     return Habit(
         trimmed=trimmed,
         spikelet_lean=spikelet_lean,
-        floret_lean=rng.uniform(0.3, 0.68) if trimmed else rng.uniform(0.16, 0.42),
-        inward=spikelet_lean * rng.uniform(0.0, 0.4 if trimmed else 0.8),
+        floret_lean=rng.uniform(0.26, 0.58) if trimmed else rng.uniform(0.2, 0.5),
+        inward=spikelet_lean * (rng.uniform(0.0, 0.4) if trimmed else rng.uniform(0.3, 0.9)),
         turn=rng.uniform(0.05, 0.55),
         glume_turn=rng.uniform(0.6, 1.1),
         gape=rng.uniform(0.06, 0.34),

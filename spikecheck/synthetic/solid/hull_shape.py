@@ -139,10 +139,8 @@ def palea_sheet(
 def _ridges(across: Floats, nerves: Floats, rng: np.random.Generator) -> Floats:
     """Return how far nerves and finer lines stand up, mm: hardly, hulls are nearly smooth."""
     away = np.abs(across[:, None] - nerves).min(axis=1)
-    high = rng.uniform(0.0, 0.05)
-    result: Floats = (high * np.exp(-((away / 0.06) ** 2)) + rng.normal(0, 0.006, len(across)))[
-        None
-    ]
+    high, fine = rng.uniform(0.0, 0.05), rng.uniform(0.004, 0.014)
+    result: Floats = (high * np.exp(-((away / 0.06) ** 2)) + rng.normal(0, fine, len(across)))[None]
     return result
 
 

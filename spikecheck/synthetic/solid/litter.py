@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from spikecheck.synthetic.solid.spikelet import PlacedFloret
 
 # How often a plant has any of a thing, and about how many then: own choice.
-_DROPS, _APHIDS, _SCRAPS, _THREADS, _FIBRES = (0.14, 30), (0.12, 2), (0.35, 1), (0.6, 4), (0.3, 2)
+_DROPS, _APHIDS, _SCRAPS, _THREADS, _FIBRES = (0.14, 30), (0.12, 2), (0.2, 1), (0.5, 3), (0.12, 1)
 
 
 def add_litter(

@@ -25,8 +25,9 @@ _GREENS = (
     (156, 162, 112),
     (180, 182, 108),
     (128, 144, 66),
-    (186, 178, 98),
+    (172, 178, 94),
 )
+_GREENEST = 1.15  # least green over red, linear: own choice
 _PURPLE = (98, 40, 76)
 _STRAW = (212, 198, 154)
 
@@ -85,13 +86,15 @@ def draw_look(family: str, rng: np.random.Generator) -> PlantLook:
     """Return the look of a plant of a family.
 
     Sizes: lemma 8-11 by 3-4 mm; anthers 1.8-3.5 mm at the stage of emasculation, alike within a
-    spike (Atashi-Rang and Lucken 1977, Crop Science 17); internodes 3.5-5.5 mm, from spikes of
+    spike (Atashi-Rang and Lucken 1977, Crop Science 17); internodes 3.4-5.5 mm, from spikes of
     7-12 cm with 18-24 spikelets; awns 40-90 mm is common practice.
     """
-    green = jittered(rng, _GREENS[int(rng.integers(len(_GREENS)))], 9)
+    green = jittered(rng, _GREENS[int(rng.integers(len(_GREENS)))], 7)
     if family == "waxy":
         green = mixed(green, linear((132, 154, 120)), rng.uniform(0.1, 0.5))
-    pale = mixed(green, jittered(rng, (214, 218, 158), 8), rng.uniform(0.4, 0.95))
+    # Before ripening a hull sends back more green than red; without this, jitter makes some brown.
+    green[1] = max(green[1], _GREENEST * green[0])
+    pale = mixed(green, jittered(rng, (212, 220, 150), 6), rng.uniform(0.3, 0.85))
     return PlantLook(
         green=green,
         pale=pale,
@@ -108,13 +111,13 @@ def draw_look(family: str, rng: np.random.Generator) -> PlantLook:
         hairiness=rng.uniform(0.45, 1.0) if family == "hairy" else 0.0,
         vein_strength=rng.uniform(0.25, 0.95),
         paleness=rng.uniform(0.0, 0.7),
-        window=rng.beta(1.0, 1.3),
+        window=rng.beta(1.5, 1.3),
         awned=family == "awned_green" or (family != "awnless_green" and chance(rng, 0.4)),
         purple_anthers=family == "purple" and chance(rng, 0.75),
         floret_mm=rng.uniform(8.8, 10.6),
-        width_mm=rng.uniform(3.35, 4.1),
+        width_mm=rng.uniform(3.5, 4.3),
         anther_mm=rng.uniform(2.0, 3.3),
-        internode_mm=rng.uniform(3.5, 4.9),
+        internode_mm=rng.uniform(3.4, 4.6),
         awn_mm=rng.uniform(42, 80),
         dirt=rng.beta(1.2, 2.2),
     )

@@ -1,7 +1,8 @@
 """How each material answers to light, as plug-in descriptions for Mitsuba.
 
-Colours come from the mesh (attribute ``vertex_color``) and roughness too (``vertex_rough``), and
-every scene has every material: so all scenes share the same compiled kernels.
+Colours come from the mesh (attribute ``vertex_color``), those of the inner side of hulls
+(``vertex_inner``) and roughness (``vertex_rough``) too, and every scene has every material: so all
+scenes share the same compiled kernels.
 """
 
 from __future__ import annotations
@@ -14,9 +15,11 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 COLOUR = "vertex_color"
+INNER = "vertex_inner"
 ROUGH = "vertex_rough"
 
 _COLOURED = {"type": "mesh_attribute", "name": COLOUR}
+_INSIDE = {"type": "mesh_attribute", "name": INNER}
 _ROUGHNESS = {"type": "mesh_attribute", "name": ROUGH}
 
 # Middle roughness of each material and how far a scene's draw moves it (own choice: epidermis
@@ -45,6 +48,23 @@ def _glossy(specular: float, **more: float) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def _hull(through: float, share: float) -> dict[str, Any]:
+    """Let light through as :func:`_thin` does, with a smooth pale inner side."""
+    hull = _thin(0.45, through, share)
+    hull["opaque"] = {
+        "type": "twosided",
+        "outer": _one_side(0.45, _COLOURED),
+        "inner": _one_side(0.6, _INSIDE),
+    }
+    return hull
+
+
+def _one_side(specular: float, colour: dict[str, str]) -> dict[str, Any]:
+    return {
+        "type": "principled", "base_color": colour, "roughness": _ROUGHNESS, "specular": specular,
+    }  # fmt: skip
+
+
 def _thin(specular: float, through: float, share: float) -> dict[str, Any]:
     """Let light through diffusely, in part.
 
@@ -63,7 +83,7 @@ def _thin(specular: float, through: float, share: float) -> dict[str, Any]:
 
 
 _PLUGINS: Mapping[Material, dict[str, Any]] = {
-    Material.LEAF: _thin(0.45, 1.2, 0.6),
+    Material.LEAF: _hull(1.1, 0.42),
     Material.STEM: _glossy(0.45),
     Material.ANTHER: _thin(0.5, 1.0, 0.3),
     Material.STIGMA: _thin(0.4, 1.2, 0.6),

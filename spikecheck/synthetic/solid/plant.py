@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from spikecheck.synthetic.solid.part import Organ, Part
     from spikecheck.synthetic.solid.spikelet import PlacedFloret
 
+_CROWDED = 0.84  # internodes of whole spikes: trimming spares the long middle ones (own choice)
 _MOST_KEPT = 16  # spikelets of a prepared spike: 10-16 is common practice
 
 __all__ = ["Plant", "PlantWish", "SolidFloret", "draw_plant"]
@@ -97,7 +98,9 @@ def draw_plant(wish: PlantWish, rng: np.random.Generator) -> Plant:
     """Return a plant as wished for; the same random stream gives the same plant."""
     look, habit = draw_look(wish.plant_family, rng), draw_habit(wish, rng)
     assembly = Assembly()
-    nodes, ranks = node_places(rng, _spikelet_count(wish, rng), look.internode_mm)
+    nodes, ranks = node_places(
+        rng, _spikelet_count(wish, rng), look.internode_mm * (1.0 if wish.trimmed else _CROWDED)
+    )
     florets, kept = _add_spikelets(
         wish, look, habit, assembly=assembly, rng=rng, rachis_nodes=(nodes, ranks)
     )
@@ -169,7 +172,7 @@ def _is_clipped(wish: PlantWish, rng: np.random.Generator) -> bool:
 
 def _central_count(wish: PlantWish, rng: np.random.Generator) -> int:
     if not wish.trimmed:
-        return int(rng.integers(1, 4))
+        return int(rng.integers(2, 4))
     return 1 if wish.state == "partly" and chance(rng, 0.3) else 0
 
 

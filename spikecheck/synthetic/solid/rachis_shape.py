@@ -20,9 +20,9 @@ _STEPS = 8  # points of the path an internode
 def node_places(rng: np.random.Generator, count: int, internode_mm: float) -> tuple[Floats, Floats]:
     """Return the nodes of the rachis, shape (count, 3), and their ranks (-1 left, 1 right).
 
-    The first is at z = 0; internodes 3.5-5.5 mm.
+    The first is at z = 0; internodes 2.8-5.5 mm.
     """
-    steps = np.clip(internode_mm * (1 + rng.normal(0, 0.06, count)), 3.5, 5.5)
+    steps = np.clip(internode_mm * (1 + rng.normal(0, 0.06, count)), 2.8, 5.5)
     z = np.concatenate([[0], np.cumsum(steps[:-1])])
     ranks = np.where(np.arange(count) % 2 == 0, 1, -1) * (1 if rng.random() < 0.5 else -1)  # noqa: PLR2004
     zigzag = rng.uniform(0.25, 0.7)

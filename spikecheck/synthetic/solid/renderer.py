@@ -8,6 +8,7 @@ import numpy as np
 
 from spikecheck.synthetic.solid import engine as engines
 from spikecheck.synthetic.solid.colour_pass import render_colour
+from spikecheck.synthetic.solid.grain import without_grain
 from spikecheck.synthetic.solid.id_pass import look, whole_pixels
 from spikecheck.synthetic.solid.layers import Layers
 from spikecheck.synthetic.solid.order import draw_order
@@ -72,6 +73,7 @@ def render_scene(scene: Scene, *, variant: str = "auto", samples: int = SAMPLES)
         engine, scene.parts, scene.light, scene.view, touched=seen.touched,
         roughness=scene.roughness, samples=samples, seed=scene.seed,
     )  # fmt: skip
+    radiance = without_grain(radiance, seen.organ, seen.depth_mm, samples=samples)
     radiance *= _exposure(radiance, seen.organ, scene)
     return Layers(
         radiance=np.clip(radiance, 0, 60_000).astype(np.float16),

@@ -44,7 +44,7 @@ def sheet_colours(
     shape = sheet.along.shape
     side = np.abs(sheet.across)[None]
     rough = mottled(rng, shape, (7, 5))
-    pale = kind.paleness[0] * look.paleness + kind.paleness[1] + rng.normal(0, 0.12)
+    pale = kind.paleness[0] * look.paleness + kind.paleness[1] + rng.normal(0, 0.2)
     foot = np.clip(1 - sheet.along / rng.uniform(0.22, 0.5), 0, 1)
     window = np.clip(
         (1.5 * look.window + rng.normal(0, 0.25)) * (1 - side) ** 1.3 + 0.25 * rough, 0, 1
@@ -54,13 +54,17 @@ def sheet_colours(
         body
         * (1 + 0.13 * rough + rng.uniform(0.03, 0.12) * cloud(rng, shape, (3, shape[1])))[..., None]
     )
-    body = body * rng.uniform(0.85, 1.15) * (1 + rng.normal(0, 0.03, 3))
+    # Each hull is a little yellower or bluer than the next, hardly ever redder.
+    body = body * rng.uniform(0.82, 1.18) * np.exp(rng.normal((-0.02, 0, -0.08), (0.05, 0.0, 0.1)))
+    # Thin places between the nerves let light through and look whitish.
+    glassy = np.clip(window + 0.5 * rough - rng.uniform(0.5, 0.9), 0, 1) * rng.uniform(0.2, 0.8)
+    body = mixed(body, look.papery, glassy * np.clip((sheet.along - 0.2) / 0.3, 0, 1))
     nerves = _nerves(sheet, rng)
     body = mixed(body, look.vein, nerves * look.vein_strength * rng.uniform(0.5, 1.0))
     body = _coloured(body, sheet, look, rng, nerves + rough)
     margin = kind.margin * rng.uniform(0.4, 1.6) * (0.4 + sheet.along) * (1 + 0.5 * rough)
     papery = np.clip((side - 1 + margin) / np.maximum(margin, 1e-3) * 2, 0, 1)
-    body = mixed(body, look.papery, papery * rng.uniform(0.1, 0.9))
+    body = mixed(body, look.papery, papery * rng.uniform(0.35, 1.0))
     body = _spotted(body, sheet, look, rng)
     return _cut_edge(body, sheet, look, rng, length_mm)
 

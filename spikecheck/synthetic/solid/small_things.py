@@ -104,7 +104,7 @@ def papery_bit(rng: np.random.Generator, root: Floats, way: Floats, look: PlantL
 def loose_scrap(rng: np.random.Generator, point: Floats, normal: Floats, look: PlantLook) -> Mesh:
     """Return a cut-off scrap of hull or yellow leaf that stuck to the surface."""
     rows, columns = 9, 7
-    length, width = rng.uniform(0.6, 3.6), rng.uniform(0.3, 1.3)
+    length, width = rng.uniform(0.6, 5.0), rng.uniform(0.3, 1.6)
     share, across = np.linspace(0, 1, rows)[:, None], np.linspace(-1, 1, columns)[None]
     taper = 1 - rng.uniform(0, 1) * np.abs(share - rng.uniform(0, 1)) ** 1.5
     half = width / 2 * taper * (1 + 0.4 * cloud(rng, (rows, columns), (4, 2)))
@@ -114,7 +114,7 @@ def loose_scrap(rng: np.random.Generator, point: Floats, normal: Floats, look: P
         length * (share - 0.5) + 0.25 * width * cloud(rng, (rows, columns), (3, 5)),
     )
     local = np.stack([x, np.broadcast_to(0.2 + bulge, x.shape), z], axis=-1).reshape(-1, 3)
-    tones = (look.green, look.pale, look.straw, linear((206, 186, 74)), linear((150, 120, 60)))
+    tones = (look.green, look.pale, mixed(look.green, look.straw, 0.5), linear((150, 120, 60)))
     tone = tones[int(rng.integers(len(tones)))] * rng.uniform(0.8, 1.15)
     own = frame(point, np.cross(normal, rng.normal(0, 1, 3)), normal)
     return painted(own.place(local), grid_faces(rows, columns), np.clip(tone, 0.01, 0.95))
@@ -130,9 +130,11 @@ def bare_thread(rng: np.random.Generator, start: Floats, edge: Floats, outward: 
 def fibre(rng: np.random.Generator, point: Floats, normal: Floats) -> Mesh:
     """Return a thread of lint, or a piece of cut awn, lying on the spike."""
     away = unit(np.cross(normal, rng.normal(0, 1, 3)))
-    size = rng.uniform(2, 9)
-    bend = rng.normal(0, 0.12, 3) * size
-    start = point + 0.15 * normal
+    # Short and bent towards the surface: a long straight one would bridge the air beside it.
+    size = rng.uniform(1.2, 4.5)
+    bend = rng.normal(0, 0.2, 3) * size
+    bend = bend - (bend @ normal + 0.12 * size) * normal
+    start = point + 0.12 * normal
     path = bezier([start - away * size / 2, start + bend, start + away * size / 2], 12)
     if chance(rng, 0.5):
         return tube(path, 0.02, jittered(rng, (220, 220, 224), 20), sides=4)
