@@ -78,19 +78,23 @@ class Matches:
         """
         score, cells = (t.cpu().numpy() for t in peaks(logits))
         self.photos += 1
-        taken = np.zeros(len(centre_px), bool)
         best = np.zeros(len(centre_px))
+        places = cells * CELL_PX + (CELL_PX - 1) / 2
+        off = np.hypot(*(places[:, None] - centre_px[None]).transpose(2, 0, 1))
+        off = np.where(off > reach_px, np.inf, off)
+        near = np.isfinite(off).any(axis=1)
+        # most peaks of a young network are far from everything
+        self.scores += score[~near].tolist()
+        self.right += [False] * int((~near).sum())
         pairs = []
-        for value, cell in zip(score, cells, strict=True):
-            place = cell * CELL_PX + (CELL_PX - 1) / 2
-            off = np.hypot(*(centre_px - place).T) if len(centre_px) else np.empty(0)
-            off = np.where(taken | (off > reach_px), np.inf, off)
-            if not len(off) or not np.isfinite(off.min()):
+        for value, cell, away in zip(score[near], cells[near], off[near], strict=True):
+            away[best > 0] = np.inf  # taken
+            number = int(away.argmin())
+            if not np.isfinite(away[number]):
                 self.scores.append(float(value))
                 self.right.append(False)
                 continue
-            number = int(off.argmin())
-            taken[number], best[number] = True, value
+            best[number] = value
             pairs.append((number, (int(cell[0]), int(cell[1]))))
             if counts[number]:
                 self.scores.append(float(value))
