@@ -9,8 +9,8 @@ quarter both scalings are fitted (logistic regression on what really is there: t
 from thousands of florets). On the rest, which needs 199 leftover spikes for alpha 0.5 %, the pass
 limit is chosen by conformal risk control: of its spikes in good photos with a visible leftover,
 of which the pipeline has nothing else to object to, so few pass that ``(passed + 1) / (n + 1)`` is
-at most alpha. Leaving out those that go to review for another reason makes the promise hold for those that
-do not. One photo of each spike counts, so that the spikes are independent.
+at most alpha. Leaving out those that go to review for another reason makes the promise hold for
+those that do not. One photo of each spike counts, so that the spikes are independent.
 
 A limit laxer than clean spikes need would only trust the network more than necessary on photos
 unlike the set: the limit never exceeds the score that 99 % of the first quarter's clean spikes stay
@@ -199,18 +199,22 @@ def choose_limit(cases: Sequence[Case], *, alpha: float, most: float = 1.0) -> R
 
 def calibration_table(found: NetworkCalibration, *, name: str, sha256: str) -> str:
     """Return the entries of ``[calibration]``: scaling, and the pass limit if there is one."""
-    lines = [
-        f"{kind}_{letter} = {value!r}"
-        for kind, scaling in (("floret", found.scalings.floret), ("anther", found.scalings.anther))
-        for letter, value in (("a", scaling.a), ("b", scaling.b))
-    ]
-    control = found.control
+    scaling, control = scaling_table(found.scalings), found.control
     if control.limit is None or control.passed is None or control.bound is None:
-        return "\n".join(lines) + "\n"
+        return scaling
     calibration = Calibration(
         name, control.limit, control.spikes, control.passed, control.alpha, control.bound, sha256
     )
-    return calibration_toml(calibration) + "\n".join(lines) + "\n"
+    return calibration_toml(calibration) + scaling
+
+
+def scaling_table(scalings: Scalings) -> str:
+    """Return the entries of ``[calibration]`` that scale the scores."""
+    return "".join(
+        f"{kind}_{letter} = {value!r}\n"
+        for kind, scaling in (("floret", scalings.floret), ("anther", scalings.anther))
+        for letter, value in (("a", scaling.a), ("b", scaling.b))
+    )
 
 
 def _shows_leftover(case: Case) -> bool:
@@ -252,13 +256,19 @@ def main(arguments: Sequence[str] | None = None) -> None:
         workers=options.workers,
         progress=lambda done, total: _LOG.info("%d of %d photos", done, total),
     )
-    found = calibrate(cases, alpha=options.alpha)
+    manifest = options.model_folder / "model.toml"
+    try:
+        found = calibrate(cases, alpha=options.alpha)
+    except CalibrationError:
+        # A network that tells nothing: its scores stay raw, and there is no limit to pass by.
+        write_table(manifest, "calibration", scaling_table(Scalings()))
+        raise
     digest = set_digest(
         (hashlib.sha256(photo.read_bytes()).hexdigest(), photo.with_suffix(".json").read_bytes())
         for photo in (options.set_folder / case.file for case in cases)
     )
     table = calibration_table(found, name=options.name, sha256=digest)
-    write_table(options.model_folder / "model.toml", "calibration", table)
+    write_table(manifest, "calibration", table)
     _LOG.info("[calibration]\n%s", table)
     _LOG.info(
         "%d leftover spikes held back for other reasons; %d of %d clean spikes pass",

@@ -166,9 +166,10 @@ def fit_command(
 ) -> tuple[str, ...]:
     """Return the command that fits a network on packed sets."""
     length = ("--minutes", str(fit.minutes)) if fit.steps is None else ("--steps", str(fit.steps))
+    batch = () if fit.batch is None else ("--batch", str(fit.batch))
     return (
         f"{_ROOM}.fit", task, "--sets", *(f"photos/{place}/packed" for place in places),
-        "--validate", f"photos/{TUNING}/packed", "--out", out, *length, "--seed", str(seed),
+        "--validate", f"photos/{TUNING}/packed", "--out", out, *length, *batch, "--seed", str(seed),
     )  # fmt: skip
 
 

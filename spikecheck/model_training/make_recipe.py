@@ -70,16 +70,20 @@ class FitRecipe:
     ----------
     minutes, steps
         One of the two is None.
+    batch
+        Crops a step; the task's own when None.
     """
 
     minutes: float | None = None
     steps: int | None = None
+    batch: int | None = None
 
     def scaled(self, scale: float) -> FitRecipe:
         """Return the same for a dry run."""
         return FitRecipe(
             None if self.minutes is None else max(_LEAST_MINUTES, self.minutes * scale),
             None if self.steps is None else max(_LEAST_STEPS, round(self.steps * scale)),
+            self.batch,
         )
 
 
@@ -201,11 +205,7 @@ def _recipe(entry: Mapping[str, Any]) -> Recipe:
         sets={name: _set(entry["sets"][name]) for name in _SEEDS},
         fit={task: FitRecipe(**entry["fit"][task]) for task in TASKS},
         studies=Studies(
-            fit={
-                task: FitRecipe(minutes=studies["minutes"][task])
-                if "minutes" in studies else FitRecipe(steps=studies["steps"][task])
-                for task in TASKS
-            },
+            fit={task: _study_fit(studies, task, entry["fit"][task]) for task in TASKS},
             calibration_photos=studies["calibration_photos"],
             reporting_photos=studies["reporting_photos"],
             flat_photos=studies["flat_photos"],
@@ -217,6 +217,13 @@ def _recipe(entry: Mapping[str, Any]) -> Recipe:
             },
         ),
     )  # fmt: skip
+
+
+def _study_fit(studies: Mapping[str, Any], task: str, main: Mapping[str, Any]) -> FitRecipe:
+    batch = main.get("batch")
+    if "minutes" in studies:
+        return FitRecipe(minutes=studies["minutes"][task], batch=batch)
+    return FitRecipe(steps=studies["steps"][task], batch=batch)
 
 
 def _set(entry: Mapping[str, Any]) -> SetRecipe:

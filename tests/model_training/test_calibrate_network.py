@@ -222,3 +222,16 @@ def test_the_command_says_when_there_are_too_few(network, tmp_path, monkeypatch)
     with pytest.raises(CalibrationError, match=r"too few with \d+ leftover spikes"):
         calibrate_network.main([str(tmp_path), str(network)])
     assert read_manifest(network / "model.toml").pass_limit() is None
+
+
+def test_a_network_that_tells_nothing_keeps_raw_scores_and_no_limit(network, tmp_path, monkeypatch):
+    from spikecheck.networks import read_manifest
+
+    cases = [looked_at(f"s{n:07d}-0.jpg", LOW) for n in range(20)]
+    monkeypatch.setattr(calibrate_network, "look_at_set", lambda *_, **__: cases)
+    with pytest.raises(CalibrationError, match="anther"):
+        calibrate_network.main([str(tmp_path), str(network)])
+    manifest = read_manifest(network / "model.toml")
+    for kind in ("floret_", "anther_"):
+        assert manifest.numbers(LogitScaling, "calibration", prefix=kind) == LogitScaling(1.0, 0.0)
+    assert manifest.pass_limit() is None
