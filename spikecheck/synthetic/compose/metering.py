@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from spikecheck.synthetic.compose.phone import Phone
     from spikecheck.synthetic.compose.picture import Picture
 
-_AIM = 0.2  # linear light of a middle grey in the picture; sRGB 124
+_AIM = 0.23  # linear light of a middle grey in the picture; sRGB 132
 _SUBJECT_WEIGHT = 0.7  # phones weigh what is tapped on, or in the middle, more than the rest
 _CEILING = 0.8  # linear light that the curve leaves just below burnt out
 _LEAST = 0.085  # linear light of the middling pixel of a spike that can be judged: L* 35

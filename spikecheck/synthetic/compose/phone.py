@@ -24,7 +24,7 @@ _DEFOCUS_MM = (0.16, 0.5)  # of one that is not
 _SMEAR_MM = (0.8, 2.2)
 # Share of a usual exposure; the spike's lightness then is L* 12 to 23 (threshold: 25).
 _DARK, _BURNT = (0.05, 0.15), (5.0, 9.0)
-_EXPOSED = (0.62, 1.75)
+_EXPOSED = (0.75, 1.7)
 # How fast things blur off the plane in focus, mm per mm: a phone at 10-15 cm with an f/1.8 lens of
 # 5-7 mm has an aperture of 3-4 mm; blur circle / distance = 3.5 / 120, a quarter of it as standard
 # deviation (calculated; focal lengths from memory).
@@ -129,7 +129,7 @@ def without_errors(phone: Phone) -> Phone:
 
 def _draw_noise(rng: Rng, *, noisy: bool) -> tuple[float, float]:
     if noisy:
-        return float(rng.uniform(0.0006, 0.0024)), float(rng.uniform(0.003, 0.009))
+        return float(rng.uniform(0.0004, 0.0015)), float(rng.uniform(0.002, 0.006))
     return float(rng.uniform(0.00003, 0.0003)), float(rng.uniform(0.0004, 0.002))
 
 

@@ -140,7 +140,7 @@ def _section(plan: AntherPlan, kept: Floats, turn: Floats, rng: np.random.Genera
 
     between_lobes = near(np.pi / 2, 0.42) + near(-np.pi / 2, 0.34) * 0.8
     between_sacs = near(0, 0.3) + near(np.pi, 0.3)
-    deep = rng.uniform(0.42, 0.62) + 0.4 * np.clip((np.abs(kept) - 0.5) / 0.4, 0, 1)
+    deep = rng.uniform(0.38, 0.56) + 0.4 * np.clip((np.abs(kept) - 0.5) / 0.4, 0, 1)
     slit_from_top = np.clip((kept + 0.2) / 0.3, 0, 1) if spent else np.zeros(len(kept))
     shallow = rng.uniform(0.1, 0.22) + slit_from_top * rng.uniform(0.2, 0.5)
     ends = np.sqrt(np.clip(1 - np.abs(kept) ** rng.uniform(3.5, 7), 0.0, 1))
@@ -172,12 +172,12 @@ def _colours(plan: AntherPlan, kept: Floats, turn: Floats, rng: np.random.Genera
     shape = (len(kept), len(turn))
     tones = {
         "green": (
-            (168, 188, 100),
-            (182, 200, 122),
-            (152, 176, 82),
-            (136, 164, 74),
-            (196, 210, 146),
-            (176, 190, 92),
+            (184, 202, 112),
+            (196, 210, 134),
+            (170, 192, 94),
+            (154, 180, 88),
+            (206, 216, 158),
+            (190, 202, 104),
         ),
         "yellow_green": ((190, 196, 110), (202, 204, 122), (180, 186, 96)),
         "yellow": ((226, 208, 104), (214, 190, 84), (234, 220, 132), (208, 188, 104)),
@@ -190,7 +190,7 @@ def _colours(plan: AntherPlan, kept: Floats, turn: Floats, rng: np.random.Genera
     tone = jittered(rng, choice[int(rng.integers(len(choice)))], 9)
     tone = mixed(tone, np.full(3, tone.mean()), rng.uniform(0.0, 0.15))
     body = np.broadcast_to(tone, (*shape, 3)) * (1 + 0.1 * mottled(rng, shape, (6, 5)))[..., None]
-    seam = np.exp(-((np.abs(np.abs(np.sin(turn)) - 1) / 0.07) ** 2))[None] * rng.uniform(0.35, 0.9)
+    seam = np.exp(-((np.abs(np.abs(np.sin(turn)) - 1) / 0.07) ** 2))[None] * rng.uniform(0.2, 0.6)
     middle = mixed(tone, linear((120, 140, 70)), 0.5) * 0.6
     body = mixed(body, middle, np.broadcast_to(seam, shape))
     if plan.purple > 0:

@@ -25,7 +25,7 @@ _ROUGHNESS = {"type": "mesh_attribute", "name": ROUGH}
 # Middle roughness of each material and how far a scene's draw moves it (own choice: epidermis
 # with wax 0.4-0.6, nitrile 0.25-0.5, skin 0.4-0.6, brushed steel 0.2-0.35).
 ROUGHNESS: Mapping[Material, tuple[float, float]] = {
-    Material.LEAF: (0.36, 0.6), Material.STEM: (0.30, 0.6), Material.ANTHER: (0.28, 0.5),
+    Material.LEAF: (0.36, 0.6), Material.STEM: (0.30, 0.6), Material.ANTHER: (0.22, 0.42),
     Material.STIGMA: (0.35, 0.6), Material.SKIN: (0.38, 0.6), Material.GLOVE: (0.26, 0.55),
     Material.PAPER: (0.7, 0.9), Material.METAL: (0.16, 0.4), Material.MATT: (0.7, 0.95),
     Material.WATER: (0.5, 0.5),
@@ -85,7 +85,7 @@ def _thin(specular: float, through: float, share: float) -> dict[str, Any]:
 _PLUGINS: Mapping[Material, dict[str, Any]] = {
     Material.LEAF: _hull(1.1, 0.42),
     Material.STEM: _glossy(0.45),
-    Material.ANTHER: _thin(0.5, 1.0, 0.3),
+    Material.ANTHER: _thin(0.6, 1.0, 0.4),
     Material.STIGMA: _thin(0.4, 1.2, 0.6),
     Material.SKIN: _glossy(0.42, flatness=0.4),
     Material.GLOVE: _glossy(0.5),

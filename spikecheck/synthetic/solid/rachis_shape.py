@@ -8,7 +8,7 @@ import numpy as np
 
 from spikecheck.synthetic.colour import jittered, mixed
 from spikecheck.synthetic.solid.mesh import Mesh, grid_faces, hairs, joined, tube
-from spikecheck.synthetic.solid.waves import wave
+from spikecheck.synthetic.solid.waves import cloud, mottled, wave
 
 if TYPE_CHECKING:
     from spikecheck.synthetic.arrays import Floats
@@ -91,8 +91,8 @@ def peduncle(rng: np.random.Generator, start: Floats, length_mm: float, look: Pl
 
 
 def flag_leaf(rng: np.random.Generator, start: Floats, look: PlantLook) -> Mesh:
-    """Return a strip of leaf that leaves the stem and bends away."""
-    rows, columns = 40, 13
+    """Return a leaf that leaves the stem and bends away, folded at a pale midrib, finely veined."""
+    rows, columns = 60, 61
     length, width = rng.uniform(60, 120), rng.uniform(9, 15)
     share = np.linspace(0, 1, rows)
     way = rng.choice([-1, 1]) * np.array([rng.uniform(0.3, 0.9), rng.uniform(-0.3, 1.0), 0])
@@ -103,9 +103,20 @@ def flag_leaf(rng: np.random.Generator, start: Floats, look: PlantLook) -> Mesh:
     side = np.cross(np.gradient(line, axis=0), [0, 0, 1])
     side = side / np.maximum(np.linalg.norm(side, axis=1, keepdims=True), 1e-6)
     sheet = line[:, None] + side[:, None] * half[:, None, None] * across[None, :, None]
-    sheet[..., 2] += 0.12 * half[:, None] * across[None] ** 2
-    tone = jittered(rng, (92, 128, 58), 10) * (1 - 0.12 * (np.arange(columns) % 2))[None, :, None]
-    tone = np.broadcast_to(mixed(tone, look.bloom, 0.4 * look.wax), sheet.shape)
+    fold = rng.uniform(0.1, 0.5)
+    sheet[..., 2] += half[:, None] * (fold * np.abs(across) ** 1.3 + 0.12 * across**2)[None]
+    ripple = 0.2 * cloud(rng, (rows, columns), (9, 3)) * across[None] ** 2
+    sheet[..., 2] += half[:, None] * ripple
+    sheet[..., 2] += rng.normal(0, 0.02, columns)[None]
+    veins = (
+        1
+        + 0.06 * wave(rng, columns, columns // 2)[None]
+        + 0.08 * mottled(rng, (rows, columns), (8, 4))
+    )
+    tone = jittered(rng, (92, 128, 58), 10) * veins[..., None]
+    tone = mixed(tone, look.pale, 0.6 * np.exp(-((across / 0.05) ** 2))[None] * np.ones((rows, 1)))
+    dry = np.clip((share - rng.uniform(0.8, 1.3)) / 0.1, 0, 1)[:, None] * np.ones((1, columns))
+    tone = mixed(mixed(tone, look.straw, dry), look.bloom, 0.4 * look.wax)
     return Mesh(
         sheet.reshape(-1, 3).astype(np.float32),
         grid_faces(rows, columns),
