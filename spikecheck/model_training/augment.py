@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import torch
 from torch.nn.functional import conv2d, interpolate, pad
 
-from spikecheck.model_training.channels import UNKNOWN_CLASS
+from spikecheck.model_training.class_map import UNKNOWN_CLASS
 from spikecheck.model_training.coarser import coarser
 from spikecheck.model_training.jpeg_like import jpeg_like
 from spikecheck.model_training.on_device import constant

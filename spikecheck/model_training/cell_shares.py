@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import torch
 
-from spikecheck.model_training.channels import PixelClass
+from spikecheck.model_training.class_map import PixelClass
 
 if TYPE_CHECKING:
     from torch import Tensor

@@ -11,10 +11,10 @@ from torch.nn.functional import (
     smooth_l1_loss,
 )
 
-from spikecheck.model_training.channels import FloretMap
 from spikecheck.model_training.heat import at_cells, focal_loss, nudged
 from spikecheck.model_training.on_device import constant
 from spikecheck.model_training.targets_florets import IGNORED
+from spikecheck.networks.outputs import FloretMap
 
 if TYPE_CHECKING:
     from torch import Tensor

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import torch
 from torch.nn.functional import binary_cross_entropy_with_logits
 
-from spikecheck.model_training.channels import OverviewMap
+from spikecheck.networks.outputs import OverviewMap
 
 if TYPE_CHECKING:
     from torch import Tensor

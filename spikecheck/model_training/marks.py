@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from spikecheck.model_training.channels import PixelClass
+from spikecheck.model_training.class_map import PixelClass
 from spikecheck.vocabulary import AntherStage, Side
 
 if TYPE_CHECKING:

@@ -12,9 +12,9 @@ import torch
 from torch import Tensor, nn
 
 from spikecheck.model_training.blocks import ConvUnit
-from spikecheck.model_training.channels import FLORET_CHANNELS, FloretMap
 from spikecheck.model_training.encoder import Pyramid, Shape
 from spikecheck.model_training.strangeness import Strangeness
+from spikecheck.networks.outputs import FLORET_CHANNELS, FloretMap
 
 FLORETS_SHAPE = Shape(stem=32, widths=(64, 96, 160, 240), depths=(2, 2, 3, 3), merged=(96, 80, 64))
 _HEAD_WIDTH = 96
@@ -57,7 +57,7 @@ class FloretsNetwork(nn.Module):
         -------
         tuple
             ``maps`` of shape (N, 20, H / 4, W / 4), see
-            :class:`~spikecheck.model_training.channels.FloretMap`; ``strangeness`` of shape (N, 1).
+            :class:`~spikecheck.networks.outputs.FloretMap`; ``strangeness`` of shape (N, 1).
         """
         maps, features = self.looked_at(images)
         return maps, self.strangeness(features)

@@ -10,9 +10,9 @@ import torch
 from torch import Tensor, nn
 
 from spikecheck.model_training.blocks import ConvUnit
-from spikecheck.model_training.channels import OVERVIEW_CHANNELS, OVERVIEW_GLOBALS
 from spikecheck.model_training.encoder import Pyramid, Shape
 from spikecheck.model_training.strangeness import Strangeness
+from spikecheck.networks.outputs import OVERVIEW_CHANNELS, OVERVIEW_GLOBALS
 
 OVERVIEW_SHAPE = Shape(stem=24, widths=(48, 80, 128, 176), depths=(1, 2, 3, 3), merged=(64, 48, 48))
 _HEAD_WIDTH = 48
@@ -54,8 +54,8 @@ class OverviewNetwork(nn.Module):
         -------
         tuple
             ``maps`` of shape (N, 6, 128, 128), see
-            :class:`~spikecheck.model_training.channels.OverviewMap`; ``globals`` of shape (N, 8),
-            see :class:`~spikecheck.model_training.channels.OverviewGlobal`; ``strangeness`` of
+            :class:`~spikecheck.networks.outputs.OverviewMap`; ``globals`` of shape (N, 8),
+            see :class:`~spikecheck.networks.outputs.OverviewGlobal`; ``strangeness`` of
             shape (N, 1).
         """
         maps, whole, features = self.looked_at(images)

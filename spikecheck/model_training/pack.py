@@ -28,7 +28,7 @@ import cv2
 import numpy as np
 
 from spikecheck.errors import TrainingError
-from spikecheck.model_training.channels import UNKNOWN_CLASS, PixelClass
+from spikecheck.model_training.class_map import UNKNOWN_CLASS, PixelClass
 from spikecheck.model_training.command import run
 from spikecheck.model_training.marks import anther_marks, floret_marks
 from spikecheck.model_training.views import View, drawn_view, florets_view, overview_view

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import torch
 
-from spikecheck.model_training.channels import UNKNOWN_CLASS
+from spikecheck.model_training.class_map import UNKNOWN_CLASS
 from spikecheck.model_training.marks import FIRST_OUTLINE, OUTLINE_POINTS
 from spikecheck.model_training.on_device import constant
 

@@ -9,7 +9,7 @@ import torch
 
 from spikecheck.imaging.strip import STRIP_PX_PER_MM
 from spikecheck.model_training.cell_shares import UNKNOWN, cell_shares
-from spikecheck.model_training.channels import PixelClass
+from spikecheck.model_training.class_map import PixelClass
 from spikecheck.model_training.heat import cells_of, heat_maps
 from spikecheck.model_training.marks import AntherColumn, FloretColumn
 from spikecheck.networks.preprocess import CELL_PX

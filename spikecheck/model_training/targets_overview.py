@@ -8,13 +8,10 @@ from typing import TYPE_CHECKING
 import torch
 
 from spikecheck.model_training.cell_shares import UNKNOWN, cell_shares
-from spikecheck.model_training.channels import (
-    OVERVIEW_GLOBALS,
-    OverviewGlobal,
-    PixelClass,
-)
+from spikecheck.model_training.class_map import PixelClass
 from spikecheck.model_training.frames_overview import ends_outside_px
 from spikecheck.model_training.sampling import in_crops
+from spikecheck.networks.outputs import OVERVIEW_GLOBALS, OverviewGlobal
 from spikecheck.networks.preprocess import CELL_PX
 from spikecheck.vocabulary import QualityProblem
 

@@ -10,7 +10,6 @@ import torch
 from spikecheck.imaging.strip import STRIP_PX_PER_MM
 from spikecheck.model_training.augment import FLORETS_STRENGTH, patched, photographed
 from spikecheck.model_training.blocks import mixed_precision
-from spikecheck.model_training.channels import FloretMap
 from spikecheck.model_training.crops_florets import floret_crops, whole_strip
 from spikecheck.model_training.loss_florets import floret_loss
 from spikecheck.model_training.marks import AntherColumn, FloretColumn
@@ -18,6 +17,7 @@ from spikecheck.model_training.network_florets import FloretsNetwork
 from spikecheck.model_training.peaks import Matches
 from spikecheck.model_training.sampling import Placed, placed, sampled
 from spikecheck.model_training.targets_florets import floret_targets
+from spikecheck.networks.outputs import FloretMap
 from spikecheck.networks.preprocess import STRIP_MULTIPLE_PX
 from spikecheck.vocabulary import QualityProblem
 

@@ -10,7 +10,7 @@ from torch.nn.functional import cosine_similarity
 
 from spikecheck.model_training.augment import OVERVIEW_STRENGTH, photographed
 from spikecheck.model_training.blocks import mixed_precision
-from spikecheck.model_training.channels import OverviewGlobal, OverviewMap, PixelClass
+from spikecheck.model_training.class_map import PixelClass
 from spikecheck.model_training.frames_overview import (
     GREY,
     Frames,
@@ -22,6 +22,7 @@ from spikecheck.model_training.loss_overview import overview_loss
 from spikecheck.model_training.network_overview import OverviewNetwork
 from spikecheck.model_training.sampling import sampled
 from spikecheck.model_training.targets_overview import overview_targets
+from spikecheck.networks.outputs import OverviewGlobal, OverviewMap
 from spikecheck.networks.preprocess import OVERVIEW_SIDE_PX
 
 if TYPE_CHECKING:

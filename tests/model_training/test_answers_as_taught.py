@@ -9,7 +9,6 @@ torch = pytest.importorskip("torch")
 
 from spikecheck.anthers.anther_maps import anthers_in_maps  # noqa: E402
 from spikecheck.imaging.strip import Strip  # noqa: E402
-from spikecheck.model_training import channels as taught_channels  # noqa: E402
 from spikecheck.model_training import pack  # noqa: E402
 from spikecheck.model_training.crops_florets import whole_strip  # noqa: E402
 from spikecheck.model_training.frames_overview import whole_frames  # noqa: E402
@@ -22,7 +21,6 @@ from spikecheck.networks import (  # noqa: E402
     FloretMap,
     FloretsTuned,
     LogitScaling,
-    OverviewGlobal,
     OverviewMap,
     OverviewTuned,
     letterbox,
@@ -51,13 +49,6 @@ def logits(share) -> np.ndarray:
     """Logits of a share between 0 and 1, at most as sure as a network gets."""
     inside = np.clip(np.asarray(share, np.float32), 1 / (1 + np.exp(SURE)), 1 / (1 + np.exp(-SURE)))
     return np.log(inside) - np.log1p(-inside)
-
-
-@pytest.mark.parametrize("name", ["OverviewMap", "OverviewGlobal", "FloretMap"])
-def test_channels_mean_the_same_where_they_are_taught_and_read(name):
-    taught = getattr(taught_channels, name)
-    read = {"OverviewMap": OverviewMap, "OverviewGlobal": OverviewGlobal, "FloretMap": FloretMap}
-    assert {m.name: m.value for m in taught} == {m.name: m.value for m in read[name]}
 
 
 def test_a_perfect_overview_gives_axis_outline_and_scale(one_photo):

@@ -6,9 +6,9 @@ import pytest
 
 torch = pytest.importorskip("torch")
 
-from spikecheck.model_training.channels import FLORET_CHANNELS, FloretMap  # noqa: E402
 from spikecheck.model_training.network_florets import FloretsNetwork  # noqa: E402
 from spikecheck.model_training.network_overview import OverviewNetwork  # noqa: E402
+from spikecheck.networks.outputs import FLORET_CHANNELS, FloretMap  # noqa: E402
 
 _MOST_BYTES = 16e6  # both networks together
 

@@ -8,10 +8,10 @@ import pytest
 
 torch = pytest.importorskip("torch")
 
-from spikecheck.model_training.channels import FLORET_CHANNELS, FloretMap  # noqa: E402
 from spikecheck.model_training.loss_florets import floret_loss  # noqa: E402
 from spikecheck.model_training.sampling import Placed  # noqa: E402
 from spikecheck.model_training.targets_florets import IGNORED, floret_targets  # noqa: E402
+from spikecheck.networks.outputs import FLORET_CHANNELS, FloretMap  # noqa: E402
 
 NAN = math.nan
 YES = torch.tensor([True])

@@ -9,7 +9,6 @@ import pytest
 
 torch = pytest.importorskip("torch")
 
-from spikecheck.model_training.channels import OverviewGlobal, OverviewMap  # noqa: E402
 from spikecheck.model_training.frames_overview import (  # noqa: E402
     beside,
     ends_outside_px,
@@ -25,6 +24,7 @@ from spikecheck.model_training.targets_overview import (  # noqa: E402
     photo_answers,
 )
 from spikecheck.networks import letterbox  # noqa: E402
+from spikecheck.networks.outputs import OverviewGlobal, OverviewMap  # noqa: E402
 from spikecheck.vocabulary import QualityProblem  # noqa: E402
 
 ORDER = list(QualityProblem)
