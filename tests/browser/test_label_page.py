@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 from PIL import Image
+from playwright.sync_api import Error as PlaywrightError
 from playwright.sync_api import expect
 
 from spikecheck.synthetic.image import make_image
@@ -68,6 +69,7 @@ def test_an_anther_is_marked_by_a_click_undone_and_redone(  # noqa: PLR0917  (fi
         expect(tab.get_by_text("0 of 1 photos finished.")).to_be_visible()
 
         # The map brings the anther into the enlarged region.
+        await_rest(tab)
         height, wide = drawn.pixels.shape[:2]
         small, large = (picture(tab, number) for number in (0, 1))
         click_at(small, anther.column / wide, anther.row / height)
@@ -117,9 +119,21 @@ def picture(tab: Page, number: int) -> Locator:
 
 
 def click_at(image: Locator, x_share: float, y_share: float) -> None:
-    """Click a picture at shares of its width and height."""
-    image.scroll_into_view_if_needed()
-    box = image.bounding_box()
+    """Click a picture at shares of its width and height.
+
+    The page may put a new frame in the place of a picture's while it settles; then what was about
+    to be scrolled to or measured is gone, and nothing was clicked yet.
+    """
+    for last in (False, False, True):
+        try:
+            image.scroll_into_view_if_needed()
+            box = image.bounding_box()
+        except PlaywrightError:
+            if last:
+                raise
+            image.page.wait_for_timeout(1000)
+        else:
+            break
     assert box is not None
     image.click(position={"x": x_share * box["width"], "y": y_share * box["height"]})
 
