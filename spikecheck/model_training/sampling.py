@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 import torch
 
-from spikecheck.model_training.class_map import UNKNOWN_CLASS
 from spikecheck.model_training.marks import FIRST_OUTLINE, OUTLINE_POINTS
 from spikecheck.model_training.on_device import constant
 
@@ -162,8 +161,3 @@ def placed(marks: Tensor, matrix: Tensor, size: tuple[int, int]) -> Placed:
     limit = constant(size, marks.device)
     inside = ((centre + 0.5 >= 0) & (centre + 0.5 < limit)).all(dim=2)  # NaN is never inside
     return Placed(centre, extent, marks[:, :, :FIRST_OUTLINE], inside)
-
-
-def any_labelled(classes: Tensor) -> Tensor:
-    """Return whether any pixel of a class map is labelled, bool of shape (B,)."""
-    return (classes != UNKNOWN_CLASS).flatten(1).any(dim=1)

@@ -42,11 +42,6 @@ class Letterbox:
         zoom: NDArray[np.float64] = np.array([self.row_zoom, self.column_zoom])
         return (places + 0.5) / zoom - 0.5
 
-    def to_square(self, places: NDArray[np.float64]) -> NDArray[np.float64]:
-        """Return places (row, column), shape (..., 2), in px of the photo as px of the square."""
-        zoom: NDArray[np.float64] = np.array([self.row_zoom, self.column_zoom])
-        return (places + 0.5) * zoom - 0.5
-
 
 def letterbox(pixels: NDArray[np.uint8]) -> tuple[NDArray[np.float32], Letterbox]:
     """Put a photo into the square the overview network sees.

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 import cv2
 import numpy as np
-from numpy.typing import NDArray
 
 from spikecheck.synthetic.colour import linear
 from spikecheck.synthetic.texture import layered
@@ -14,11 +13,12 @@ from spikecheck.synthetic.texture import layered
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from numpy.typing import NDArray
+
     from spikecheck.synthetic.arrays import Bytes, Floats
 
 Rng = np.random.Generator
 Colour: TypeAlias = "Sequence[float] | NDArray[np.floating[Any]]"  # sRGB, 0..255
-Line: TypeAlias = NDArray[np.floating[Any]]  # (N, 2): x, y, px
 _WIDE_PX = 2.0  # standard deviation that is left when a blur is computed on fewer pixels
 _SUBPIXEL = 4  # bits behind the point in OpenCV's drawing coordinates
 _LINEAR = np.asarray([linear((v, v, v))[0] for v in range(256)], np.float32)

@@ -65,15 +65,6 @@ def frame(origin: Sequence[float] | Floats, along: Floats, outward: Floats) -> F
     return Frame(np.asarray(origin, np.float32), np.stack([np.cross(y, w), y, w]))
 
 
-def rotation(axis: Floats, angle: float) -> Floats:
-    """Return the matrix that turns row vectors about ``axis`` by ``angle`` radians (Rodrigues)."""
-    x, y, z = unit(np.asarray(axis, np.float32))
-    cross = np.array([[0, -z, y], [z, 0, -x], [-y, x, 0]], np.float32)
-    turn = np.eye(3) + np.sin(angle) * cross + (1 - np.cos(angle)) * cross @ cross
-    result: Floats = turn.T.astype(np.float32)
-    return result
-
-
 def grid_faces(rows: int, columns: int, *, closed: bool = False) -> Codes:
     """Return the triangles of a grid of vertices; ``closed`` joins last and first column."""
     index = np.arange(rows * columns, dtype=np.int32).reshape(rows, columns)
