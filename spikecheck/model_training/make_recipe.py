@@ -95,7 +95,7 @@ class Studies:
     ----------
     fit
         How long each task's networks are fitted.
-    calibration_photos, reporting_photos, flat_photos
+    calibration_photos, reporting_photos
         Counts.
     families
         ``(kind, family)`` that are left out in turn.
@@ -108,7 +108,6 @@ class Studies:
     fit: Mapping[str, FitRecipe]
     calibration_photos: int
     reporting_photos: int
-    flat_photos: int
     families: tuple[tuple[str, str], ...]
     shares: tuple[float, ...]
     tasks: Mapping[str, tuple[str, ...]]
@@ -161,7 +160,6 @@ class Recipe:
                 fit={task: one.scaled(scale) for task, one in studies.fit.items()},
                 calibration_photos=fewer(studies.calibration_photos),
                 reporting_photos=fewer(studies.reporting_photos),
-                flat_photos=fewer(studies.flat_photos),
             ),
         )
 
@@ -208,7 +206,6 @@ def _recipe(entry: Mapping[str, Any]) -> Recipe:
             fit={task: _study_fit(studies, task, entry["fit"][task]) for task in TASKS},
             calibration_photos=studies["calibration_photos"],
             reporting_photos=studies["reporting_photos"],
-            flat_photos=studies["flat_photos"],
             families=tuple(_family(one) for one in studies["carry_over"]["families"]),
             shares=tuple(sorted(float(one) for one in studies["learning_curve"]["shares"])),
             tasks={

@@ -59,16 +59,20 @@ def study_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
         _Study(f"share_{share:g}", CURVE, photos, ("--share", f"{share:g}"))
         for share in recipe.studies.shares
     ]
-    flat = _Study("flat", ABLATION, ("flat",))
-    bare = _Study("bare", ABLATION, training_packs(recipe, "bare"))
+    # one batch is enough to compare steps of realism, and each has as many photos
+    realism = [
+        _Study("flat", ABLATION, ("flat",)),
+        _Study("bare", ABLATION, training_packs(recipe, "bare")[:1]),
+        _Study("composed", ABLATION, photos[:1]),
+    ]
     jobs = _shared_links(recipe)
     jobs += _group(left_out, recipe, machine)
     jobs.append(_carry_over_table(left_out, recipe))
     jobs += _group(shares, recipe, machine)
     jobs.append(_curve_table(shares, recipe))
     jobs += _ablation_sets(recipe, machine)
-    jobs += _group([flat, bare], recipe, machine)
-    jobs += _ablation_table(flat, bare, shares[-1], machine, recipe)
+    jobs += _group(realism, recipe, machine)
+    jobs += _ablation_table(realism, machine, recipe)
     jobs.append(_card_with_tables(recipe))
     return jobs
 
@@ -211,7 +215,9 @@ def _note(study: str, recipe: Recipe) -> str:
 
 
 def _ablation_sets(recipe: Recipe, machine: Machine) -> list[Job]:
-    one, count = recipe.sets[TRAINING], recipe.studies.flat_photos
+    one = recipe.sets[TRAINING]
+    batch, bare = training_packs(recipe)[0], training_packs(recipe, "bare")[0]
+    count = round(one.layers / one.batches * one.photos_per_layer)
     flat = Job(
         "compose_flat", ABLATION,
         ("spikecheck.synthetic.compose", "--flat", "photos/flat", "--seed", str(one.seed),
@@ -219,20 +225,16 @@ def _ablation_sets(recipe: Recipe, machine: Machine) -> list[Job]:
         Use.CORES, (), "photos/flat/manifest.json", machine.composing(count),
         clears=("photos/flat",), how=WORKERS,
     )  # fmt: skip
-    jobs = [flat, pack_job("flat", ABLATION, (flat.name,), count, machine)]
-    photos = round(one.layers / one.batches * one.photos_per_layer)
-    for batch, bare in zip(training_packs(recipe), training_packs(recipe, "bare"), strict=True):
-        jobs += [
-            compose_job(f"compose_{bare}", ABLATION, batch, f"photos/{bare}", one=one,
-                        machine=machine, options=("--bare",)),
-            pack_job(bare, ABLATION, (f"compose_{bare}",), photos, machine),
-        ]  # fmt: skip
-    return jobs
+    return [
+        flat,
+        pack_job("flat", ABLATION, (flat.name,), count, machine),
+        compose_job(f"compose_{bare}", ABLATION, batch, f"photos/{bare}", one=one,
+                    machine=machine, options=("--bare",)),
+        pack_job(bare, ABLATION, (f"compose_{bare}",), count, machine),
+    ]  # fmt: skip
 
 
-def _ablation_table(
-    flat: _Study, bare: _Study, whole: _Study, machine: Machine, recipe: Recipe
-) -> list[Job]:
+def _ablation_table(studies: list[_Study], machine: Machine, recipe: Recipe) -> list[Job]:
     folder, count, made = _shared_sets(recipe)[REPORTING]
     rules = f"{RESULTS}/studies/network_free.json"
     free = Job(
@@ -240,16 +242,15 @@ def _ablation_table(
         (f"{_ROOM}.make_network_free", folder, "--json", rules), Use.LOOKING,
         (made,), rules, machine.looking(count), how=WORKERS,
     )  # fmt: skip
-    columns = {
-        "no network": rules, "flat images": flat.scores, "path-traced": bare.scores,
-        "path-traced and composed": whole.scores,
-    }  # fmt: skip
-    needs = (free.name, *(f"{study.name}_card" for study in (flat, bare, whole)))
+    labels = ("flat images", "path-traced", "path-traced and composed")
+    scores = [study.scores for study in studies]
+    columns = {"no network": rules, **dict(zip(labels, scores, strict=True))}
     return [
         free,
         _columns(
-            ABLATION, ABLATION, columns, needs=needs, title="What each step buys",
-            note=_note(ABLATION, recipe),
+            ABLATION, ABLATION, columns,
+            needs=(free.name, *(f"{study.name}_card" for study in studies)),
+            title="What each step buys", note=_note(ABLATION, recipe),
         ),
     ]  # fmt: skip
 
