@@ -39,6 +39,7 @@ def case_text(findings: Findings, quality: PhotoQuality) -> str:
         "anthers": [asdict(anther) for anther in findings.anthers],
         "unexplained": findings.unexplained,
         "unfamiliar": findings.unfamiliar,
+        "clear": findings.clear,
         "usable": quality.usable,
         "problems": quality.problems,
         "measures": dict(quality.measures),
@@ -71,6 +72,7 @@ def read_case(text: str) -> tuple[Findings, PhotoQuality]:
         ),
         unexplained=entry["unexplained"],
         unfamiliar=entry["unfamiliar"],
+        clear=entry["clear"],
     )
     problems = tuple(QualityProblem(code) for code in entry["problems"])
     return findings, PhotoQuality(entry["usable"], problems, entry["measures"])

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 # Weights so that each part moves the network about as much; a missed anther costs most.
 _WEIGHTS = {
     "anther_heat": 1.0, "floret_heat": 1.0, "anther_pixel": 2.0, "tissue": 1.0, "size": 0.3,
-    "attribute": 0.3, "holds_anther": 0.5, "uncut": 0.5,
+    "stage": 0.5, "attribute": 0.3, "holds_anther": 0.5, "uncut": 0.5,
 }  # fmt: skip
 _ANTHER_PIXEL_WEIGHTS = (1.0, 4.0, 4.0, 4.0)  # a cell of an anther is rare against one of none
 _TISSUE_WEIGHTS = (1.0, 1.0, 1.5)
@@ -76,6 +76,11 @@ def floret_loss(maps: Tensor, targets: FloretTargets) -> dict[str, Any]:
             maps[:, FloretMap.ANTHER_PIXEL : FloretMap.NEAR_ANTHESIS], targets.anther_pixel,
             _ANTHER_PIXEL_WEIGHTS,
         ),
+        # among all cells those of anthers weigh too little to tell their stages apart
+        "stage": _classes(
+            maps[:, FloretMap.ANTHER_PIXEL + 1 : FloretMap.NEAR_ANTHESIS],
+            torch.where(targets.anther_pixel > 0, targets.anther_pixel - 1, IGNORED),
+        ),
         "size": _sizes(anther, FloretMap.ANTHER_SIZE, targets.anther_ln_mm, taught)
         + _sizes(floret, FloretMap.FLORET_SIZE, targets.floret_ln_mm, listed),
         "attribute": of_anther.sum() + of_floret[:2].sum() + of_floret[3],
@@ -85,9 +90,9 @@ def floret_loss(maps: Tensor, targets: FloretTargets) -> dict[str, Any]:
     return {name: _WEIGHTS[name] * part for name, part in parts.items()}
 
 
-def _classes(logits: Tensor, classes: Tensor, weights: tuple[float, ...]) -> Tensor:
+def _classes(logits: Tensor, classes: Tensor, weights: tuple[float, ...] | None = None) -> Tensor:
     """Return the cross-entropy, 0 when no cell is known."""
-    weight = constant(weights, logits.device)
+    weight = None if weights is None else constant(weights, logits.device)
     total = cross_entropy(logits, classes, weight=weight, ignore_index=IGNORED, reduction="sum")
     return total / (classes != IGNORED).sum().clamp(min=1)
 

@@ -48,10 +48,10 @@ class Machine:
     workers: int
 
     def rendering(self, layers: int) -> float:
-        """Return seconds for layers: 0.3 GPU seconds each, or a minute of a core."""
+        """Return seconds for layers: 0.2 GPU seconds each, or 20 seconds of a core."""
         if self.gpus == ("",):
-            return 12 + 60 * layers / self.workers
-        return 12 + 0.3 * layers / len(self.gpus)
+            return 15 + 20 * layers / self.workers
+        return 15 + 0.2 * layers / len(self.gpus)
 
     def composing(self, photos: int) -> float:
         """Return seconds for photos, 2 core seconds each."""
@@ -110,12 +110,13 @@ def _set_jobs(name: str, recipe: Recipe, machine: Machine) -> list[Job]:
         layers = one.layers / one.batches
         photos = round(layers * one.photos_per_layer)
         size = () if recipe.long_side_px is None else ("--long-side", str(recipe.long_side_px))
+        plenty = ("--plenty",) if one.plenty else ()
         shows = () if set(one.shows) == set(SHARES) else ("--shows", *one.shows)
         jobs += [
             Job(
                 f"render_{batch}", "render",
                 (_RENDER, f"layers/{batch}", "--seeds", f"{first}:{end}",
-                 "--samples", str(recipe.samples), *size, *shows),
+                 "--samples", str(recipe.samples), *size, *shows, *plenty),
                 Use.RENDER, (), f"layers/{batch}/manifest.json", machine.rendering(round(layers)),
                 clears=(f"layers/{batch}",),
                 how=("--gpus", "{gpus}", "--workers", "{renderers}"), tolerated=(_SOME_LEFT_OUT,),

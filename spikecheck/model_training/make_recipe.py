@@ -41,6 +41,8 @@ class SetRecipe:
         What its seeds stand for; others are left out.
     faults
         Whether some photos have a fault.
+    plenty
+        Whether many anthers are left where some are: for fitting only.
     """
 
     seed: int
@@ -49,6 +51,7 @@ class SetRecipe:
     batches: int = 1
     shows: tuple[str, ...] = tuple(SHARES)
     faults: bool = True
+    plenty: bool = False
 
     def ranges(self) -> list[tuple[int, int]]:
         """Return first and last seed plus one of each batch."""
@@ -184,6 +187,11 @@ def read_recipe_file(path: Path) -> Recipe:
         ) from error  # fmt: skip
     for name, one in recipe.sets.items():
         first, end = one.ranges()[0][0], one.ranges()[-1][1]
+        if one.plenty and name != TRAINING:
+            raise TrainingError(
+                f"the {name} set has more leftovers than spikes have", where=str(path),
+                cure="Leave out plenty: only the training set may have it",
+            )  # fmt: skip
         if first not in _SEEDS[name] or end - 1 not in _SEEDS[name]:
             allowed = _SEEDS[name]
             raise TrainingError(

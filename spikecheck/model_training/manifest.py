@@ -48,6 +48,7 @@ def first_tuned(task: str, figures: Mapping[str, float]) -> dict[str, float]:
         return asdict(OverviewTuned(
             spike_least=_EVEN, other_least=_EVEN, spike_close_least=_EVEN, several_least=_EVEN,
             cut_off_least=_EVEN, occluded_least=_EVEN, not_prepared_least=_EVEN,
+            blurred_least=_EVEN,
             scale_widening=_NORMAL_95, strangeness_most=strange,
         ))  # fmt: skip
     return asdict(FloretsTuned(

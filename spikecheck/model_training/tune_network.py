@@ -5,8 +5,8 @@
     python -m spikecheck.model_training.tune_network SET_FOLDER models/florets/1
 
 - Limits of what is said of the whole photo (a spike close enough, several spikes, cut off,
-  something over it, not prepared) are set where hits and false alarms, each as a share, are best
-  told apart (Youden 1950, Cancer 3:32-35).
+  something over it, not prepared, out of focus or moved) lie midway between photos with and
+  photos without it.
 - The bounds of the scale are widened until they hold in 95 % of the photos.
 - Marks are reported from a low height of their peak on; calibration chooses which of them count.
 - Strangeness is limited so that 1 in 200 photos that can be judged is called unfamiliar.
@@ -29,6 +29,7 @@ import numpy as np
 
 from spikecheck.errors import TrainingError
 from spikecheck.model_training.command import run
+from spikecheck.model_training.limits import midway_limit, upper_quantile
 from spikecheck.model_training.looked_at_set import OPEN, RAW, networks_of
 from spikecheck.model_training.manifest_tables import write_table
 from spikecheck.networks import (
@@ -52,13 +53,15 @@ if TYPE_CHECKING:
 SCALE_HELD = 0.95
 FAMILIAR = 0.995
 ANTHER_LEAST = 0.03  # own choice: what is below it a pass limit can never reach
-_FEWEST = 5  # photos with and without something: fewer say nothing of a limit
+_SAID_EVERY = 5  # photos
 _PROBLEMS = {
     "several_least": (OverviewGlobal.SEVERAL_SPIKES, QualityProblem.SEVERAL_SPIKES),
     "cut_off_least": (OverviewGlobal.CUT_OFF, QualityProblem.CUT_OFF),
     "occluded_least": (OverviewGlobal.OCCLUDED, QualityProblem.OCCLUDED),
     "not_prepared_least": (OverviewGlobal.NOT_PREPARED, QualityProblem.NOT_PREPARED),
 }
+_BLUR = {QualityProblem.DEFOCUS, QualityProblem.MOTION}
+_BLUR_CHANNELS = (OverviewGlobal.DEFOCUS, OverviewGlobal.MOTION)
 _LOG = logging.getLogger(__name__)
 
 
@@ -107,42 +110,21 @@ class Answer:
     scale_deviation: float | None
 
 
-def best_limit(p: NDArray[np.float64], there: NDArray[np.bool_]) -> float | None:
-    """Return the limit that tells best what is there from what is not, or None with too few.
-
-    Youden's index, hits minus false alarms, each as a share of its own kind; the middle between
-    the two neighbouring probabilities, and of equally good limits the middle one.
-    """
-    if min(int(there.sum()), int((~there).sum())) < _FEWEST:
-        return None
-    edges = np.unique(np.concatenate([[0.0], p, [1.0]]))
-    limits = (edges[:-1] + edges[1:]) / 2
-    said = p[:, None] >= limits
-    index = said[there].mean(axis=0) - said[~there].mean(axis=0)
-    best = np.flatnonzero(index >= index.max() - 1e-12)
-    return float(limits[best[len(best) // 2]])
-
-
-def upper_quantile(values: NDArray[np.float64], share: float) -> float | None:
-    """Return the value that a further one stays under with probability ``share``, or None.
-
-    The ``ceil((n + 1) * share)``-th smallest of n, exact for exchangeable values; None when n is
-    too small for it.
-    """
-    rank = math.ceil((len(values) + 1) * share)
-    return float(np.sort(values)[rank - 1]) if 0 < rank <= len(values) else None
-
-
 def tuned_overview(answers: Sequence[Answer], before: OverviewTuned) -> OverviewTuned:
     """Return the overview network's limits; those that the photos say nothing of stay."""
     found: dict[str, float | None] = {}
     close = np.array([QualityProblem.NO_SPIKE not in _problems(answer) for answer in answers])
-    found["spike_close_least"] = best_limit(_whole(answers, OverviewGlobal.SPIKE_CLOSE), close)
+    found["spike_close_least"] = midway_limit(_whole(answers, OverviewGlobal.SPIKE_CLOSE), close)
     shown = [answer for answer, is_close in zip(answers, close, strict=True) if is_close]
     for name, (channel, problem) in _PROBLEMS.items():
         there = np.array([problem in _problems(answer) for answer in shown], dtype=bool)
-        found[name] = best_limit(_whole(shown, channel), there)
+        found[name] = midway_limit(_whole(shown, channel), there)
     good = [answer for answer in shown if _judgeable(answer)]
+    blurred = [answer for answer in shown if _BLUR & _problems(answer)]
+    found["blurred_least"] = midway_limit(
+        np.maximum(*(_whole([*good, *blurred], channel) for channel in _BLUR_CHANNELS)),
+        np.arange(len(good) + len(blurred)) >= len(good),
+    )
     found["scale_widening"] = upper_quantile(
         np.array(
             [
@@ -209,7 +191,7 @@ def ask_networks(folder: Path, networks: Networks, *, workers: int) -> list[Answ
         if answer is None:
             raise TrainingError("the process that looked at it died", where=str(path))
         answers.append(answer)
-        if len(answers) % _FEWEST == 0:
+        if len(answers) % _SAID_EVERY == 0:
             _LOG.info("%d of %d photos", len(answers), len(paths))
     return answers
 

@@ -25,6 +25,9 @@ class OverviewTuned:
     several_least, cut_off_least, occluded_least, not_prepared_least
         From this probability of the whole photo on there is more than one spike, the spike leaves
         the frame, something lies over it, it is not prepared.
+    blurred_least
+        From this probability on, of being out of focus or moved, whichever is higher, the whole
+        photo is not clear.
     scale_widening
         How many of the network's own standard deviations of ln(px/mm) the bounds of the scale lie
         from its best value.
@@ -39,6 +42,7 @@ class OverviewTuned:
     cut_off_least: float
     occluded_least: float
     not_prepared_least: float
+    blurred_least: float
     scale_widening: float
     strangeness_most: float
 

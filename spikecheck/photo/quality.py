@@ -95,7 +95,13 @@ def _judge_spike(
         measures |= _focus_measures(focus)
     if motion is not None:
         measures |= {"smear_mm": motion.smear_mm, "smear_ratio": motion.ratio}
-    return light | _blur_problems(focus, motion, thresholds, well_lit=not light), measures
+    most = (
+        thresholds.largest_blurred_share_if_clear
+        if findings.clear
+        else thresholds.largest_blurred_share
+    )
+    blur = _blur_problems(focus, motion, thresholds, well_lit=not light, blurred_most=most)
+    return light | blur, measures
 
 
 def _focus_measures(focus: Focus) -> dict[str, float]:
@@ -120,8 +126,9 @@ def _light_problems(exposure: Exposure, thresholds: QualityThresholds) -> set[Qu
 
 
 def _blur_problems(
-    focus: Focus | None, motion: Motion | None, thresholds: QualityThresholds, *, well_lit: bool
-) -> set[QualityProblem]:
+    focus: Focus | None, motion: Motion | None, thresholds: QualityThresholds, *,
+    well_lit: bool, blurred_most: float,
+) -> set[QualityProblem]:  # fmt: skip
     """Tell movement from defocus: the cure differs.
 
     Where nothing can be measured the spike counts as out of focus, unless it is too dark or burnt
@@ -141,6 +148,6 @@ def _blur_problems(
         (0.0, 1.0) if focus is None else (focus.blurred_share, focus.unmeasured_share)
     )
     lost = blurred + (unmeasured if well_lit else 0.0)
-    if lost > thresholds.largest_blurred_share and not explained:
+    if lost > blurred_most and not explained:
         problems.add(QualityProblem.DEFOCUS)
     return problems

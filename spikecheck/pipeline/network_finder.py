@@ -93,8 +93,9 @@ class NetworkFinder:
         if reading is None:
             return nothing
         seen = replace(
-            nothing, spike=reading.spike, other_spikes=reading.other_spikes, scale=reading.scale
-        )
+            nothing, spike=reading.spike, other_spikes=reading.other_spikes, scale=reading.scale,
+            clear=reading.clear,
+        )  # fmt: skip
         strip = self._strip(photo, reading)
         return seen if strip is None else self._with_florets(seen, reading, strip)
 

@@ -36,12 +36,15 @@ class OverviewReading:
         As in :class:`~spikecheck.vocabulary.findings.Findings`.
     not_prepared
         Whether the spike as a whole looks unprepared.
+    clear
+        Whether the photo looks neither out of focus nor moved.
     """
 
     spike: Spike
     scale: Scale
     other_spikes: int
     not_prepared: bool
+    clear: bool
 
 
 def read_overview(
@@ -82,6 +85,7 @@ def read_overview(
     cut_off = whole[OverviewGlobal.CUT_OFF] >= tuned.cut_off_least or (
         _edge_px(mask.spike) >= thresholds.edge_cells * CELL_PX
     )
+    blurred = max(whole[OverviewGlobal.DEFOCUS], whole[OverviewGlobal.MOTION])
     several = whole[OverviewGlobal.SEVERAL_SPIKES] >= tuned.several_least
     return OverviewReading(
         spike=Spike(
@@ -93,6 +97,7 @@ def read_overview(
         scale=_scale(maps, cells, place, tuned=tuned),
         other_spikes=max(mask.others, 1) if several else 0,
         not_prepared=bool(whole[OverviewGlobal.NOT_PREPARED] >= tuned.not_prepared_least),
+        clear=bool(blurred < tuned.blurred_least),
     )
 
 

@@ -21,7 +21,7 @@ class QualityThresholds:
         Of the axis that something lies over; of the florets not clipped.
     tile_length_mm
         Length along the axis that is judged in one piece.
-    largest_blur_mm, largest_blurred_share
+    largest_blur_mm, largest_blurred_share, largest_blurred_share_if_clear
         Blur that hides an anther, and share of the spike that may have it.
     least_edge_contrast
         Contrast of the edges that blur is measured on.
@@ -45,6 +45,7 @@ class QualityThresholds:
     tile_length_mm: float
     largest_blur_mm: float
     largest_blurred_share: float
+    largest_blurred_share_if_clear: float
     least_edge_contrast: float
     largest_smear_mm: float
     least_smear_ratio: float

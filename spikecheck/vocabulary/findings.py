@@ -58,6 +58,9 @@ class Findings:
     unfamiliar
         Whether the photo is unlike those the finder learned from, so that its answers prove
         nothing.
+    clear
+        Whether the finder takes the photo as a whole for sharp and still; False where it does not
+        judge that.
     calibration
         What the finder's probabilities and the pass limit rest on; None when uncalibrated.
     """
@@ -70,6 +73,7 @@ class Findings:
     anthers: tuple[Anther, ...]
     unexplained: float
     unfamiliar: bool = False
+    clear: bool = False
     calibration: Calibration | None = None
 
     @property

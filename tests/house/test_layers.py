@@ -15,6 +15,8 @@ from tests.house.repository import ROOT
 @pytest.fixture
 def at_the_root(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(ROOT)
+    # the linter configures logging, which would silence every logger there is for later tests
+    monkeypatch.setattr("logging.config.dictConfig", lambda _: None)
 
 
 @pytest.mark.usefixtures("at_the_root")

@@ -149,6 +149,19 @@ def test_saying_what_was_taught_costs_least():
         assert sum(floret_loss(wrong, told).values()) > sum(best.values()), channel
 
 
+def test_a_wrong_stage_costs_as_much_however_small_the_anther():
+    costs = []
+    for rows, columns in ((4, 4), (8, 20)):
+        classes = torch.ones(1, 64, 64, dtype=torch.uint8)
+        classes[0, 16 : 16 + rows, 20 : 20 + columns] = 4
+        told = targets(classes)
+        maps = torch.zeros(1, FLORET_CHANNELS, 16, 16)
+        maps[:, FloretMap.ANTHER_PIXEL + 1] = 6.0  # green, though it is yellow
+        costs.append(float(floret_loss(maps, told)["stage"]))
+    assert costs[0] > 1
+    assert costs[0] == pytest.approx(costs[1])
+
+
 def test_what_nobody_knows_costs_nothing():
     unknown = torch.full((1, 64, 64), 255, dtype=torch.uint8)
     no = torch.tensor([False])

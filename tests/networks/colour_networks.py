@@ -21,7 +21,7 @@ STEEP = 24.0  # logit from -12 to 12 as a colour goes from 0 to 1
 
 OVERVIEW_TUNED = {
     "spike_least": 0.5, "other_least": 0.5, "spike_close_least": 0.5, "several_least": 0.5,
-    "cut_off_least": 0.5, "occluded_least": 0.5, "not_prepared_least": 0.5,
+    "cut_off_least": 0.5, "occluded_least": 0.5, "not_prepared_least": 0.5, "blurred_least": 0.5,
     "scale_widening": 2.0, "strangeness_most": 10.0,
 }  # fmt: skip
 FLORETS_TUNED = {

@@ -50,6 +50,19 @@ def test_the_same_blur_in_px_is_fine_in_a_larger_photo(sharp, judged):
     assert QualityProblem.DEFOCUS in judged(blurred, px_per_mm=14).problems
 
 
+def test_a_few_blurred_tiles_are_believed_unless_the_finder_takes_the_photo_for_clear(
+    sharp, judged
+):
+    partly = sharp.copy()
+    partly[:260] = cv2.GaussianBlur(sharp, (0, 0), 5)[:260]
+    share = judged(partly).measures["blurred_share"]
+    assert 0.1 < share < 0.4
+    assert judged(partly).problems == (QualityProblem.DEFOCUS,)
+    assert judged(partly, clear=True).problems == ()
+    wholly = cv2.GaussianBlur(sharp, (0, 0), 5)
+    assert judged(wholly, clear=True).problems == (QualityProblem.DEFOCUS,)
+
+
 def test_smeared_is_told_from_out_of_focus(sharp, judged):
     kernel = np.full((1, 19), 1 / 19, np.float32)
     assert judged(cv2.filter2D(sharp, -1, kernel)).problems == (QualityProblem.MOTION,)

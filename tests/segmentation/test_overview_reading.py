@@ -104,6 +104,15 @@ def test_no_spike_when_the_whole_says_so_or_no_cell_does():
     assert read(answer(((60.0, 40.0), (63.0, 40.0), 2.0))) is None  # far too small
 
 
+@pytest.mark.parametrize("blurred", [(8, -8), (-8, 8)])
+def test_a_photo_out_of_focus_or_moved_is_not_clear(blurred):
+    given = answer(UPRIGHT)
+    given["globals"][0, 5:7] = -8
+    assert read(given).clear
+    given["globals"][0, 5:7] = blurred
+    assert not read(given).clear
+
+
 def test_whole_photo_judgements_are_told():
     reading = read(answer(UPRIGHT, whole=(8, 8, 8, 8, 8)))
     assert reading.spike.cut_off

@@ -17,9 +17,9 @@ from spikecheck.errors import OutputError, SpikecheckError, UsageError
 from spikecheck.synthetic.solid.crew import Crew
 from spikecheck.synthetic.solid.layer_set import LayerSet, Settings
 from spikecheck.synthetic.solid.order import SHARES, drawn_state
+from spikecheck.synthetic.solid.renderer import SAMPLES
 
 _SAVE_EVERY = 25  # renders
-_SAMPLES = 48
 _SOME_LEFT_OUT = 3  # exit code; the others are there and can be used
 _TIMEOUT_S = 300.0  # the first render of a process compiles for up to a minute
 
@@ -46,11 +46,15 @@ def _parser() -> argparse.ArgumentParser:
         help=f"leave out seeds that stand for anything else (all of: {', '.join(SHARES)})",
     )  # fmt: skip
     parser.add_argument(
+        "--plenty", action="store_true",
+        help="leave many anthers where some are left: for fitting only",
+    )  # fmt: skip
+    parser.add_argument(
         "--variant", default="auto", help="Mitsuba variant (default: GPU, else CPU)"
     )
     parser.add_argument("--workers", type=int, default=1, help="processes")
     parser.add_argument("--gpus", default="", help="GPUs the processes are spread over, as 0,1")
-    parser.add_argument("--samples", type=int, default=_SAMPLES, help="paths a pixel")
+    parser.add_argument("--samples", type=int, default=SAMPLES, help="paths a pixel")
     parser.add_argument("--long-side", type=int, help="px (default: what 18-24 px/mm need)")
     parser.add_argument("--timeout", type=float, default=_TIMEOUT_S, help="s a render may take")
     return parser
@@ -68,7 +72,9 @@ def _render(options: argparse.Namespace) -> int:
             f"cannot be made ({error.strerror})", where=str(options.folder),
             cure="Choose another folder",
         ) from error  # fmt: skip
-    settings = Settings(samples=options.samples, long_side_px=options.long_side)
+    settings = Settings(
+        samples=options.samples, long_side_px=options.long_side, plenty=options.plenty
+    )
     layers = LayerSet(options.folder, settings)
     missing = [seed for seed in seeds if seed not in layers.entries]
     sys.stderr.write(f"{len(seeds) - len(missing)} of {len(seeds)} are there\n")

@@ -128,6 +128,8 @@ class Crew:
         ]  # fmt: skip
         if self.settings.long_side_px is not None:
             command += ["--long-side", str(self.settings.long_side_px)]
+        if self.settings.plenty:
+            command.append("--plenty")
         return subprocess.Popen(  # noqa: S603  (this interpreter, arguments of ours)
             command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, env=surroundings
         )

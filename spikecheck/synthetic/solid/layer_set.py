@@ -28,12 +28,15 @@ class Settings:
         Paths a pixel.
     long_side_px
         Longest side; None for 18 to 24 px/mm.
+    plenty
+        Whether many anthers are left where some are.
     generator
         Version of the generator.
     """
 
     samples: int
     long_side_px: int | None
+    plenty: bool = False
     generator: str = GENERATOR_VERSION
 
     @property

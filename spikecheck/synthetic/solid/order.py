@@ -18,10 +18,11 @@ SHARES: Mapping[str, float] = {
     "leftover": 0.40, "clean": 0.35, "partly": 0.10, "heading": 0.08, "anthesis": 0.07,
 }  # fmt: skip
 _LEFTOVERS = ((1, 0.3), (2, 0.2), (3, 0.15), (5, 0.2), (9, 0.15))
+_PLENTY = (4, 13)  # leftovers more, from and below
 _POSES = tuple(pose for pose in POSE_FAMILIES if pose != "none")
 
 
-def draw_order(seed: int, *, state: str | None = None) -> PlantWish:
+def draw_order(seed: int, *, state: str | None = None, plenty: bool = False) -> PlantWish:
     """Return the plant a seed stands for.
 
     Parameters
@@ -30,6 +31,9 @@ def draw_order(seed: int, *, state: str | None = None) -> PlantWish:
         0 or more.
     state
         A state of :class:`~spikecheck.synthetic.solid.wish.PlantWish`; None draws one.
+    plenty
+        Whether many more anthers are left on spikes that have any: a network learns from each, and
+        what they sit on costs the most. Not for spikes that anything is measured or chosen on.
     """
     rng = stream("solid", seed, "order")
     drawn = _drawn(rng)
@@ -37,12 +41,13 @@ def draw_order(seed: int, *, state: str | None = None) -> PlantWish:
     pose = str(rng.choice(_POSES, p=(0.26, 0.34, 0.16, 0.10, 0.14)))
     numbers, weights = zip(*_LEFTOVERS, strict=True)
     leftovers = int(rng.choice(numbers, p=weights)) + int(rng.integers(0, 2))
+    more = int(rng.integers(*_PLENTY)) if plenty else 0
     if state is not None and state != "prepared":
         drawn = state
     elif state == "prepared" and drawn not in {"leftover", "clean"}:
         drawn = "leftover" if leftovers % 2 else "clean"
     if drawn == "leftover":
-        return PlantWish("prepared", leftovers, plant, pose)
+        return PlantWish("prepared", leftovers + more, plant, pose)
     if drawn == "clean":
         return PlantWish("prepared", 0, plant, "none")
     if drawn == "heading":

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from spikecheck.synthetic.solid.scene import Scene
 
-SAMPLES = 48
+SAMPLES = 16
 _MEAN = 0.2  # mean radiance of the spike that layers are exposed to
 _NOT_SPIKE = frozenset(
     {OrganKind.HAND, OrganKind.FORCEPS, OrganKind.TAG, OrganKind.OTHER, OrganKind.FLAG_LEAF}
@@ -32,6 +32,7 @@ def render_layers(
     seed: int,
     *,
     state: str | None = None,
+    plenty: bool = False,
     variant: str = "auto",
     long_side_px: int | None = None,
     samples: int = SAMPLES,
@@ -44,6 +45,8 @@ def render_layers(
         0 or more.
     state
         State of the spike; None draws state and leftovers as the seed has it.
+    plenty
+        Whether many anthers are left where some are, see :func:`draw_order`.
     variant
         Mitsuba variant, or ``auto``.
     long_side_px
@@ -58,7 +61,8 @@ def render_layers(
     UsageError
         If the state is unknown.
     """
-    scene = draw_scene(draw_order(seed, state=state), seed, long_side_px=long_side_px)
+    wish = draw_order(seed, state=state, plenty=plenty)
+    scene = draw_scene(wish, seed, long_side_px=long_side_px)
     return render_scene(scene, variant=variant, samples=samples)
 
 

@@ -24,14 +24,16 @@ def main(arguments: list[str] | None = None) -> None:
     parser.add_argument("--variant", default="auto")
     parser.add_argument("--samples", type=int, required=True)
     parser.add_argument("--long-side", type=int)
+    parser.add_argument("--plenty", action="store_true")
     parser.add_argument("--threads", type=int, required=True)
     options = parser.parse_args(arguments)
     engine.limit_threads(options.threads)
     for line in sys.stdin:
         seed = int(line)
         layers = render_layers(
-            seed, variant=options.variant, long_side_px=options.long_side, samples=options.samples
-        )
+            seed, plenty=options.plenty, variant=options.variant,
+            long_side_px=options.long_side, samples=options.samples,
+        )  # fmt: skip
         path = save_layers(layers, options.folder, layer_name(seed))
         sys.stdout.write(json.dumps(entry_of(path)) + "\n")
         sys.stdout.flush()

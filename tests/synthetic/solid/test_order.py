@@ -30,6 +30,18 @@ def test_a_clean_spike_has_no_pose_of_leftovers():
     assert "none" not in {w.pose_family for w in wishes if w.leftovers}
 
 
+def test_plenty_leaves_more_on_the_same_spikes_and_nothing_on_clean_ones():
+    for seed in range(200):
+        wish, more = draw_order(seed), draw_order(seed, plenty=True)
+        assert (more.state, more.plant_family, more.pose_family) == (
+            wish.state, wish.plant_family, wish.pose_family,
+        )  # fmt: skip
+        if wish.leftovers:
+            assert more.leftovers >= wish.leftovers + 4
+        else:
+            assert more == wish
+
+
 def test_a_state_can_be_asked_for():
     assert all(draw_order(seed, state="heading").state == "heading" for seed in range(20))
     assert all(draw_order(seed, state="prepared").state == "prepared" for seed in range(20))
