@@ -34,7 +34,7 @@ _COLOUR_PARTS = (
     tuple(tuple((0.0, 3**-0.5, -(3**-0.5))[(row - c) % 3] for c in range(3)) for row in range(3)),
 )
 """Grey, what is not grey, and its crossed differences as matrices of red, green and blue."""
-_COARSE = (0.5, 0.9)  # resolution of coarse pictures, share of the others'
+_COARSE = (0.2, 0.9)  # resolution of coarse pictures, share of the others'
 _QUALITY = (35.0, 95.0)
 _PATCHED = 0.25  # share of pictures with a patch over them
 _PATCH = (0.04, 0.16)  # its sides, share of the picture's

@@ -14,7 +14,7 @@ from spikecheck.synthetic.solid.part import OrganKind
 from spikecheck.synthetic.solid.plant import draw_plant
 from spikecheck.synthetic.solid.props import draw_props
 from spikecheck.synthetic.solid.trimming import trimmed_for_view
-from spikecheck.synthetic.solid.view import draw_turn, draw_view
+from spikecheck.synthetic.solid.view import SPIN_DEG, WHOLE_SPIN_DEG, draw_turn, draw_view
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from spikecheck.synthetic.solid.plant import Plant, PlantWish, SolidFloret
     from spikecheck.synthetic.solid.view import View
 
+_WHOLE = ("heading", "anthesis")
 _MARGIN_MM = 7.0
 _LEAST_WIDTH_MM = 34.0
 _MOST_WIDTH_MM = 52.0  # awns and hands may leave the picture beyond it
@@ -79,7 +80,9 @@ def draw_scene(wish: PlantWish, seed: int, *, long_side_px: int | None = None) -
     long_side_px
         Longest side of the picture; None lets the scale (18 to 24 px/mm) decide.
     """
-    plant = _turned(draw_plant(wish, stream("solid", seed, "plant")), stream("solid", seed, "turn"))
+    spin_deg = WHOLE_SPIN_DEG if wish.state in _WHOLE else SPIN_DEG
+    turn = draw_turn(stream("solid", seed, "turn"), spin_deg=spin_deg)
+    plant = _turned(draw_plant(wish, stream("solid", seed, "plant")), turn.astype(np.float32))
     if wish.state == "prepared" and chance(stream("solid", seed, "trimming"), _TRIMMED_SHARE):
         plant = trimmed_for_view(plant)
     view_rng = stream("solid", seed, "view")
@@ -107,9 +110,8 @@ def draw_scene(wish: PlantWish, seed: int, *, long_side_px: int | None = None) -
     )  # fmt: skip
 
 
-def _turned(plant: Plant, rng: np.random.Generator) -> Plant:
+def _turned(plant: Plant, turn: NDArray[np.float32]) -> Plant:
     """Turn the plant before the camera; the middle of its axis comes to stand at x = y = 0."""
-    turn = draw_turn(rng).astype(np.float32)
     middle = plant.axis.mean(axis=0) @ turn.T
     shift = np.array([-middle[0], -middle[1], 0], np.float32)
 

@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 DISTANCE_MM = (120.0, 350.0)
 TILT_DEG = 12.0
 ROLL_DEG = 8.0
-SPIN_DEG = 20.0
+SPIN_DEG = 20.0  # a prepared spike is turned to the camera
+WHOLE_SPIN_DEG = 45.0  # others stand as they grew
 PX_PER_MM = (18.0, 24.0)
 
 
@@ -80,11 +81,19 @@ class View:
         return np.stack([x, np.ones(len(x)), z], axis=-1).astype(np.float32)
 
 
-def draw_turn(rng: np.random.Generator) -> NDArray[np.float64]:
-    """Draw how the spike is turned before the camera: a rotation matrix, (3, 3)."""
+def draw_turn(rng: np.random.Generator, *, spin_deg: float = SPIN_DEG) -> NDArray[np.float64]:
+    """Draw how the spike is turned before the camera: a rotation matrix, (3, 3).
+
+    Parameters
+    ----------
+    rng
+        Chance.
+    spin_deg
+        How far it may be turned about its axis, to either side.
+    """
     spin, tilt, roll = np.radians(
         [
-            rng.uniform(-SPIN_DEG, SPIN_DEG),
+            rng.uniform(-spin_deg, spin_deg),
             np.clip(rng.normal(0, TILT_DEG / 2), -TILT_DEG, TILT_DEG),
             np.clip(rng.normal(0, ROLL_DEG / 2), -ROLL_DEG, ROLL_DEG),
         ]
