@@ -17,6 +17,7 @@ from spikecheck.model_training.network_florets import FloretsNetwork
 from spikecheck.model_training.peaks import Matches
 from spikecheck.model_training.sampling import Placed, placed, sampled
 from spikecheck.model_training.targets_florets import floret_targets
+from spikecheck.model_training.transplant import transplanted
 from spikecheck.networks.outputs import FloretMap
 from spikecheck.networks.preprocess import STRIP_MULTIPLE_PX
 from spikecheck.vocabulary import QualityProblem
@@ -60,13 +61,16 @@ class FloretsTask:
         with torch.no_grad():
             matrix = floret_crops(photos, index, self.size)
             images, classes = sampled(photos, index, matrix, self.size)
+            complete = photos.complete[index]
+            images, classes, anthers, florets = transplanted(
+                images, classes, placed(photos.anthers[index], matrix, self.size),
+                placed(photos.florets[index], matrix, self.size), complete,
+            )  # fmt: skip
             images, _ = photographed(images, FLORETS_STRENGTH)
             images, classes = patched(images, classes)
             targets = floret_targets(
-                classes, placed(photos.anthers[index], matrix, self.size),
-                placed(photos.florets[index], matrix, self.size),
-                complete=photos.complete[index], florets_marked=photos.florets_marked[index],
-                side_sign=matrix[:, 1, 1].sign(),
+                classes, anthers, florets, complete=complete,
+                florets_marked=photos.florets_marked[index], side_sign=matrix[:, 1, 1].sign(),
             )  # fmt: skip
         (maps,) = answers(images)
         return floret_loss(maps, targets)
