@@ -21,13 +21,16 @@ def add_json_option(parser: argparse.ArgumentParser) -> None:
 
 
 def show(title: str, headings: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
-    """Print a table whose first column is text and whose others are numbers."""
-    table = Table(title=title, title_justify="left", box=SIMPLE_HEAD)
+    """Print a title and a table whose first column is text and whose others are numbers."""
+    console = Console()
+    # not as the table's own title, which is broken where the table is narrower
+    console.print(title, style="italic", soft_wrap=True)
+    table = Table(box=SIMPLE_HEAD)
     for number, heading in enumerate(headings):
         table.add_column(heading, justify="right" if number else "left")
     for row in rows:
         table.add_row(*row)
-    Console().print(table)
+    console.print(table)
 
 
 def keep(figures: dict[str, Any], file: Path | None) -> None:
