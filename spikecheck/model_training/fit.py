@@ -27,7 +27,7 @@ import torch
 
 from spikecheck.errors import TrainingError
 from spikecheck.model_training.command import run as run_command
-from spikecheck.model_training.fit_run import TASKS, Budget, Run
+from spikecheck.model_training.fit_run import STRANGENESS_VIEWS, TASKS, Budget, Run
 from spikecheck.model_training.pack import pack_set
 from spikecheck.model_training.photo_set import load_sets
 from spikecheck.model_training.run_files import log_line, write_recipe
@@ -178,6 +178,9 @@ def _arguments(arguments: Sequence[str] | None) -> argparse.Namespace:
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--minutes", type=float, help="of fitting")
     parser.add_argument("--steps", type=int, help="in place of --minutes")
+    parser.add_argument(
+        "--views", type=int, default=STRANGENESS_VIEWS, help="that strangeness is settled on"
+    )
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--leave-out", nargs="*", default=[], metavar="KIND=FAMILY")
     parser.add_argument("--share", type=float, default=1.0)
@@ -219,7 +222,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
     })  # fmt: skip
     fit(
         task, photos, validation, options.out,
-        Budget(minutes=options.minutes, steps=options.steps), seed=options.seed,
+        Budget(minutes=options.minutes, steps=options.steps, views=options.views),
+        seed=options.seed,
         start=options.start, batch=options.batch, graph=options.graph,
     )  # fmt: skip
 

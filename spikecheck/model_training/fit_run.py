@@ -34,11 +34,11 @@ if TYPE_CHECKING:
 TASKS: dict[str, type[FloretsTask | OverviewTask]] = {
     "florets": FloretsTask, "overview": OverviewTask,
 }  # fmt: skip
+STRANGENESS_VIEWS = 1000
 _PEAK_RATE, _FINE_TUNING_RATE = 2e-3, 4e-4
 _WARM_UP = 0.05  # share of the run
 _LAST_RATE = 0.01  # of the peak
 _DECAY = 0.02
-_STRANGENESS_VIEWS = 1000
 _LOG = logging.getLogger(__name__)
 
 
@@ -56,6 +56,8 @@ class Budget:
         Seconds between checkpoints, and between looks at the validation set.
     measured
         Photos of the validation set looked at.
+    views
+        Views of the training set that strangeness is settled on.
     """
 
     minutes: float | None = None
@@ -63,6 +65,7 @@ class Budget:
     save_every_s: float = 60.0
     measure_every_s: float = 120.0
     measured: int = 150
+    views: int = STRANGENESS_VIEWS
 
     def gone(self, step: int, seconds: float) -> float:
         """Return the share that is used up, 0..1."""
@@ -149,7 +152,7 @@ class Run:
         """Settle strangeness on the photos fitted on, measure and write what came out."""
         network = self.averaged.network
         with _sizes_vary():
-            features = self.task.features(network, photos, _STRANGENESS_VIEWS).float()
+            features = self.task.features(network, photos, budget.views).float()
         network.strangeness.settle(features)
         strange = network.strangeness(features).flatten()
         figures = {} if validation is None else self.measure(validation, budget)

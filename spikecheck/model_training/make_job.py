@@ -30,16 +30,16 @@ class Use(StrEnum):
     LOOKING = "looking"
     """All cores, with pauses at begin and end in which others of the kind go on."""
     GPU = "gpu"
-    """One GPU, and cores enough that nothing else may use them."""
+    """One GPU and a few cores: a recorded step is launched at once."""
     LITTLE = "little"
     """Next to nothing."""
 
 
 _APART: Mapping[Use, tuple[Use, ...]] = {  # what each cannot share the machine with
     Use.RENDER: (Use.RENDER, Use.GPU),
-    Use.CORES: (Use.CORES, Use.LOOKING, Use.GPU),
-    Use.LOOKING: (Use.CORES, Use.GPU),
-    Use.GPU: (Use.RENDER, Use.CORES, Use.LOOKING),
+    Use.CORES: (Use.CORES, Use.LOOKING),
+    Use.LOOKING: (Use.CORES,),
+    Use.GPU: (Use.RENDER,),
     Use.LITTLE: (),
 }
 
@@ -107,9 +107,10 @@ def startable(
 ) -> list[tuple[Job, str]]:
     """Return the jobs that may begin now, each with its GPU (empty where none is used).
 
-    Rendering keeps all GPUs, fitting one; fitting and work on all cores exclude each other.
-    Composing beside rendering is fine. Without a GPU one job runs at a time. A job that waits for
-    room is not overtaken by a later one that would take it.
+    Rendering keeps all GPUs, fitting one. Composing beside rendering, and fitting beside work on
+    the cores, is fine; kinds of work that each take all cores exclude each other. Without a GPU one
+    job runs at a time. A job that waits for room is not overtaken by a later one that would take
+    it.
 
     Parameters
     ----------

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
+from spikecheck.errors import TrainingError
 from spikecheck.model_training.make_job import Job, Use
 from spikecheck.model_training.make_jobs import (
     RESULTS,
@@ -28,6 +30,7 @@ from spikecheck.model_training.make_recipe import (
 
 CARRY_OVER, CURVE, ABLATION = "carry_over", "learning_curve", "ablation"
 _ROOM = "spikecheck.model_training"
+_VIEWS = 400  # that strangeness is settled on: looking at them takes as long as a third of a fit
 _CURVE_TITLE = "What more photos buy"
 
 
@@ -59,12 +62,12 @@ def study_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
         _Study(f"share_{share:g}", CURVE, photos, ("--share", f"{share:g}"))
         for share in recipe.studies.shares
     ]
-    # one batch is enough to compare steps of realism, and each has as many photos
+    # one batch is enough to compare steps of realism: each has as many photos
     realism = [
         _Study("flat", ABLATION, ("flat",)),
         _Study("bare", ABLATION, training_packs(recipe, "bare")[:1]),
-        _Study("composed", ABLATION, photos[:1]),
     ]
+    composed = _of_one_batch(shares, recipe)
     jobs = _shared_links(recipe)
     jobs += _group(left_out, recipe, machine)
     jobs.append(_carry_over_table(left_out, recipe))
@@ -72,9 +75,21 @@ def study_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
     jobs.append(_curve_table(shares, recipe))
     jobs += _ablation_sets(recipe, machine)
     jobs += _group(realism, recipe, machine)
-    jobs += _ablation_table(realism, machine, recipe)
+    jobs += _ablation_table([*realism, composed], machine, recipe)
     jobs.append(_card_with_tables(recipe))
     return jobs
+
+
+def _of_one_batch(shares: list[_Study], recipe: Recipe) -> _Study:
+    """Return the study of the learning curve that has as many photos as one batch."""
+    batch = 1 / recipe.sets[TRAINING].batches
+    for share, study in zip(recipe.studies.shares, shares, strict=True):
+        if math.isclose(share, batch):
+            return study
+    raise TrainingError(
+        f"the learning curve lacks the share {batch:g}, which the ablation is compared with",
+        cure="Add it to the shares, or make as many batches as another share needs",
+    )
 
 
 def _group(studies: list[_Study], recipe: Recipe, machine: Machine) -> list[Job]:
@@ -88,7 +103,8 @@ def _group(studies: list[_Study], recipe: Recipe, machine: Machine) -> list[Job]
 
 def _fit(study: _Study, task: str, recipe: Recipe, machine: Machine) -> Job:
     out, fit = f"runs/{study.name}_{task}", recipe.studies.fit[task]
-    command = (*fit_command(task, study.places, out, fit, recipe.seed), *study.options)
+    command = (*fit_command(task, study.places, out, fit, recipe.seed), *study.options,
+               "--views", str(_VIEWS))  # fmt: skip
     return fit_job(
         f"fit_{study.name}_{task}", study.stage, command, study.places, out=out,
         seconds=machine.fitting(fit),
