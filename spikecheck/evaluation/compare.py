@@ -43,7 +43,11 @@ def compare(truth: PhotoTruth, result: CheckResult, *, rule: MatchRule | None = 
     photo = result.photos[0]
     findings = photo.findings
     marks = findings.marks
-    anther_pairs = dict(match(truth.anthers, marks, tolerance_px=rule.anther_px(truth, photo)))
+    tolerance_px = rule.anther_px(truth, photo)
+    anther_pairs = dict(match(truth.anthers, marks, tolerance_px=tolerance_px))
+    every = findings.anthers
+    every_pair = dict(match(truth.anthers, every, tolerance_px=tolerance_px))
+    paired = set(every_pair.values())
     florets = truth.florets or ()
     floret_pairs = match(florets, findings.florets, tolerance_px=rule.floret_px(truth, photo))
     true_ids = {findings.florets[found].id: florets[there].id for there, found in floret_pairs}
@@ -62,6 +66,7 @@ def compare(truth: PhotoTruth, result: CheckResult, *, rule: MatchRule | None = 
             _anther_count(
                 anther,
                 marks[anther_pairs[index]] if index in anther_pairs else None,
+                every[every_pair[index]].score if index in every_pair else None,
                 true_ids=true_ids if marked else None,
                 suspected=suspected_truly,
             )
@@ -69,6 +74,11 @@ def compare(truth: PhotoTruth, result: CheckResult, *, rule: MatchRule | None = 
         ),
         reported=(
             tuple((anther.stage, index in matched) for index, anther in enumerate(marks))
+            if truth.complete
+            else None
+        ),
+        false_scores=(
+            tuple(mark.score for index, mark in enumerate(every) if index not in paired)
             if truth.complete
             else None
         ),
@@ -103,6 +113,7 @@ def _suspected(photo: PhotoResult, marks: tuple[Anther, ...]) -> set[str]:
 def _anther_count(
     there: TrueAnther,
     found: Anther | None,
+    found_score: float | None,
     *,
     true_ids: dict[str, str] | None,
     suspected: set[str],
@@ -116,6 +127,7 @@ def _anther_count(
         ripe=_true_ripeness(there),
         visible_area_mm2=there.visible_area_mm2,
         found=found is not None,
+        found_score=found_score,
         told=found is not None or there.floret in suspected,
         found_stage=None if found is None else found.stage,
         found_ripe=found is not None

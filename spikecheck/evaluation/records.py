@@ -93,6 +93,8 @@ class AntherCount:
         What shows of it; None when not recorded.
     found
         Whether it was found: a mark that counts lies on it.
+    found_score
+        Score of the mark on it, whether it counts or not; None when there is none.
     told
         Whether it was found, or its floret was told as one that may hold an anther.
     found_stage
@@ -107,6 +109,7 @@ class AntherCount:
     ripe: bool | None
     visible_area_mm2: float | None
     found: bool
+    found_score: float | None
     told: bool
     found_stage: AntherStage | None
     found_ripe: bool
@@ -170,6 +173,8 @@ class Comparison:
     reported
         Stage of every reported anther that counts and whether it is one, however small; None when
         not every visible anther is marked, so that a report without a partner proves nothing.
+    false_scores
+        Scores of all marks that are no anther, whether they count or not; None as above.
     false_florets
         Florets told as such that may hold an anther, without a mark and without an anther; None
         when anthers or florets are not all marked.
@@ -194,6 +199,7 @@ class Comparison:
     judgeable: bool
     anthers: tuple[AntherCount, ...]
     reported: tuple[tuple[AntherStage, bool], ...] | None
+    false_scores: tuple[float, ...] | None
     false_florets: int | None
     florets: FloretCount | None
     cavities: CavityCount | None

@@ -128,6 +128,9 @@ class TargetScores:
     ----------
     recall
         By least visible area, mm²: of such anthers, how many were found.
+    recall_with_few_false
+        By least visible area, mm²: of such anthers, how many are found by marks of a score so high
+        that 0.05 a photo are false.
     recall_by_stage_and_area
         By stage and class of area.
     told
@@ -150,6 +153,7 @@ class TargetScores:
     """
 
     recall: tuple[tuple[float, Proportion], ...]
+    recall_with_few_false: tuple[tuple[float, Proportion], ...]
     recall_by_stage_and_area: tuple[tuple[AntherStage, str, Proportion], ...]
     told: tuple[tuple[float, Proportion], ...]
     stage_right: Proportion

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from spikecheck.evaluation.free_response import FALSE_PER_PHOTO
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
@@ -92,6 +94,10 @@ def _anther_rows(evaluation: Evaluation) -> Iterator[Row]:
     yield _proportion("anthers", "recall in photos that can be judged", scores.recall_judgeable)
     for least, share in targets.recall:
         yield _proportion("anthers", f"good photos: recall, {least:g} mm² or more visible", share)
+    for least, share in targets.recall_with_few_false:
+        few = f"at {FALSE_PER_PHOTO:g} false a photo"
+        name = f"good photos: recall {few}, {least:g} mm² or more visible"
+        yield _proportion("anthers", name, share)
     for least, share in targets.told:
         name = f"good photos: marked or floret told, {least:g} mm² or more visible"
         yield _proportion("anthers", name, share)

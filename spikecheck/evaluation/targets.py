@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from spikecheck.evaluation.free_response import recall_with_few_false
 from spikecheck.evaluation.records import Proportion
 from spikecheck.evaluation.scores import TargetScores
 from spikecheck.vocabulary import AntherStage, Verdict
@@ -44,6 +45,9 @@ def target_scores(comparisons: Sequence[Comparison]) -> TargetScores:
         recall=tuple(
             (least, share_of(a.found for a in anthers if _at_least(a, least)))
             for least in _RECALL_FROM_MM2
+        ),
+        recall_with_few_false=tuple(
+            (least, recall_with_few_false(good, least_mm2=least)) for least in _RECALL_FROM_MM2
         ),
         recall_by_stage_and_area=tuple(
             (

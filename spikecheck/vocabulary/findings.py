@@ -58,11 +58,11 @@ class Findings:
     unfamiliar
         Whether the photo is unlike those the finder learned from, so that its answers prove
         nothing.
+    calibration
+        What the finder's probabilities and the pass limit rest on; None when uncalibrated.
     clear
         Whether the finder takes the photo as a whole for sharp and still; False where it does not
         judge that.
-    calibration
-        What the finder's probabilities and the pass limit rest on; None when uncalibrated.
     """
 
     model: ModelIdentity
@@ -73,8 +73,8 @@ class Findings:
     anthers: tuple[Anther, ...]
     unexplained: float
     unfamiliar: bool = False
-    clear: bool = False
     calibration: Calibration | None = None
+    clear: bool = False
 
     @property
     def marks(self) -> tuple[Anther, ...]:
