@@ -73,6 +73,11 @@ def batch_names(name: str, one: SetRecipe) -> list[str]:
     return [f"{name}_{number}" for number in range(1, one.batches + 1)]
 
 
+def faulty_packs(name: str, one: SetRecipe) -> tuple[str, ...]:
+    """Return the names of what is composed once more with faults."""
+    return tuple(f"{name}_faulty_{number}" for number in range(1, one.faulty_batches + 1))
+
+
 def main_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
     """Return all that makes both networks and their cards, the most urgent first."""
     jobs: list[Job] = []
@@ -128,17 +133,24 @@ def _set_jobs(name: str, recipe: Recipe, machine: Machine) -> list[Job]:
         ]  # fmt: skip
         if name in (TRAINING, TUNING):
             jobs.append(pack_job(batch, "pack", (f"compose_{batch}",), photos, machine))
+    for batch, faulty in zip(batch_names(name, one), faulty_packs(name, one), strict=False):
+        photos = round(one.layers / one.batches * one.photos_per_layer)
+        jobs += [
+            compose_job(f"compose_{faulty}", "compose", batch, f"photos/{faulty}", one=one,
+                        machine=machine, options=("--faulty",), seed=one.seed + 1),
+            pack_job(faulty, "pack", (f"compose_{faulty}",), photos, machine),
+        ]  # fmt: skip
     return jobs
 
 
 def compose_job(
     name: str, stage: str, batch: str, photos: str, *, one: SetRecipe, machine: Machine,
-    options: tuple[str, ...],
+    options: tuple[str, ...], seed: int | None = None,
 ) -> Job:  # fmt: skip
-    """Return the job that makes photos of a batch of layers."""
+    """Return the job that makes photos of a batch of layers; ``seed`` when not the set's own."""
     count = round(one.layers / one.batches * one.photos_per_layer)
     command = (
-        _COMPOSE, f"layers/{batch}", photos, "--seed", str(one.seed),
+        _COMPOSE, f"layers/{batch}", photos, "--seed", str(one.seed if seed is None else seed),
         "--per-layer", str(one.photos_per_layer), *options,
     )  # fmt: skip
     return Job(
@@ -188,6 +200,8 @@ def fit_job(
 
 def _fit_job(task: str, recipe: Recipe, machine: Machine) -> Job:
     places, out = training_packs(recipe), f"runs/{task}"
+    if task == "overview":
+        places += faulty_packs(TRAINING, recipe.sets[TRAINING])
     command = fit_command(task, places, out, recipe.fit[task], recipe.seed)
     return fit_job(
         f"fit_{task}", "fit", command, places, out=out, seconds=machine.fitting(recipe.fit[task])

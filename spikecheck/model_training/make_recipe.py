@@ -43,6 +43,9 @@ class SetRecipe:
         Whether some photos have a fault.
     plenty
         Whether many anthers are left where some are: for fitting only.
+    faulty_batches
+        So many of the batches are composed once more, every photo with a fault: for fitting the
+        overview network, which is to tell them.
     """
 
     seed: int
@@ -52,6 +55,7 @@ class SetRecipe:
     shows: tuple[str, ...] = tuple(SHARES)
     faults: bool = True
     plenty: bool = False
+    faulty_batches: int = 0
 
     def ranges(self) -> list[tuple[int, int]]:
         """Return first and last seed plus one of each batch."""
@@ -238,6 +242,8 @@ def _set(entry: Mapping[str, Any]) -> SetRecipe:
     one = SetRecipe(**{**entry, "shows": shows})
     if min(one.layers, one.photos_per_layer, one.batches) < 1 or one.seed < 0:
         raise ValueError("counts are 1 or more, seeds 0 or more")
+    if not 0 <= one.faulty_batches <= one.batches:
+        raise ValueError(f"faulty_batches is 0 to {one.batches}")
     return one
 
 

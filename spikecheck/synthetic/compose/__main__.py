@@ -41,8 +41,12 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--flat", type=Path, metavar="OUT", help="draw flat images into OUT")
     parser.add_argument("--seed", type=int, required=True, help="seed of the set")
     parser.add_argument("--per-layer", type=int, default=10, help="photos a layer (10)")
-    parser.add_argument("--good", action="store_true", help="good photos alone, no faults")
-    parser.add_argument("--bare", action="store_true", help="the renders as they are, on grey")
+    for name, told in (
+        (Mix.GOOD, "good photos alone, no faults"),
+        (Mix.FAULTY, "photos with a fault alone"),
+        (Mix.BARE, "the renders as they are, on grey"),
+    ):
+        parser.add_argument(f"--{name}", dest="mixes", action="append_const", const=name, help=told)
     parser.add_argument("--count", type=int, default=100, help="flat images (100)")
     parser.add_argument("--workers", type=int, default=1, help="processes (1)")
     return parser
@@ -50,7 +54,7 @@ def _parser() -> argparse.ArgumentParser:
 
 def _make(options: argparse.Namespace) -> None:
     if options.flat is not None:
-        if options.layers is not None or options.good or options.bare:
+        if options.layers is not None or options.mixes:
             raise UsageError("flat images are drawn without layers", cure="Give --flat OUT alone")
         write_flat(
             options.flat, seed=options.seed, count=options.count, workers=options.workers,
@@ -59,12 +63,13 @@ def _make(options: argparse.Namespace) -> None:
         return
     if options.layers is None or options.out is None:
         raise UsageError("two folders are needed", cure="Give LAYERS and OUT, or --flat OUT")
-    if options.good and options.bare:
-        raise UsageError("photos are good ones or bare renders", cure="Give --good or --bare")
-    mix = Mix.BARE if options.bare else Mix.GOOD if options.good else Mix.FAULTS
+    mixes = options.mixes or [Mix.FAULTS]
+    if len(mixes) > 1:
+        given = ", ".join(f"--{mix}" for mix in mixes)
+        raise UsageError("a set is mixed in one way", cure=f"Give only one of {given}")
     write_photos(
-        options.layers, options.out, seed=options.seed, per_layer=options.per_layer, mix=mix,
-        workers=options.workers, progress=_tell,
+        options.layers, options.out, seed=options.seed, per_layer=options.per_layer,
+        mix=mixes[0], workers=options.workers, progress=_tell,
     )  # fmt: skip
 
 

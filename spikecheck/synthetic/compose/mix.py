@@ -14,6 +14,8 @@ class Mix(StrEnum):
 
     FAULTS = "faults"
     """Good photos and such with a fault."""
+    FAULTY = "faulty"
+    """Photos with a fault alone."""
     GOOD = "good"
     """Good photos alone."""
     BARE = "bare"
@@ -29,7 +31,7 @@ _FAULT_WEIGHTS: dict[str, float] = {
 }  # fmt: skip
 
 
-def draw_kind(seed: int, layer_seed: int, plain: str) -> str:
+def draw_kind(seed: int, layer_seed: int, plain: str, mix: Mix = Mix.FAULTS) -> str:
     """Return the kind of one photo: ``plain``, or a fault.
 
     Parameters
@@ -40,9 +42,13 @@ def draw_kind(seed: int, layer_seed: int, plain: str) -> str:
         Seed of its layer.
     plain
         The kind of a good photo of that layer.
+    mix
+        What its set is mixed of.
     """
+    if mix in {Mix.GOOD, Mix.BARE}:
+        return plain
     rng = part_stream(seed, layer_seed, "any", "kind")
-    if rng.random() < PLAIN_SHARE:
+    if rng.random() < PLAIN_SHARE and mix is not Mix.FAULTY:
         return plain
     weights = np.array(list(_FAULT_WEIGHTS.values()))
     return str(rng.choice(list(_FAULT_WEIGHTS), p=weights / weights.sum()))

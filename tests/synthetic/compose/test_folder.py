@@ -72,6 +72,13 @@ def test_seven_in_ten_are_plain():
     assert len(set(kinds)) == 10
 
 
+@pytest.mark.parametrize("mix", Mix)
+def test_who_draws_faults(mix):
+    faulty = [draw_kind(seed, 5, "clean", mix) != "clean" for seed in range(60)]
+    assert all(faulty) == (mix is Mix.FAULTY)
+    assert any(faulty) == (mix in {Mix.FAULTY, Mix.FAULTS})
+
+
 def test_flat_images_come_with_class_maps(tmp_path):
     write_flat(tmp_path, seed=11, count=1)
     assert len(list(tmp_path.glob("*.jpg"))) == 1
@@ -122,4 +129,4 @@ def test_bare_renders_lie_on_even_grey_as_they_are(layers, tmp_path):
 def test_ways_to_mix_exclude_each_other(layers, tmp_path, capsys):
     common = [str(layers), str(tmp_path / "set"), "--seed", "7"]
     assert main([*common, "--good", "--bare"]) == 2
-    assert "good ones or bare" in capsys.readouterr().err
+    assert "only one of --good, --bare" in capsys.readouterr().err
