@@ -20,6 +20,27 @@ def mixed_precision(images: Tensor) -> torch.autocast:
     )
 
 
+_LEFT_OUT = 0.1  # share of pictures in which a block is left out while fitting
+
+
+def sometimes_left_out(branch: Tensor, *, fitting: bool) -> Tensor:
+    """Leave the branch beside a shortcut out of some pictures (Huang et al. 2016).
+
+    A network that cannot rely on every block learns its photos by heart less.
+
+    Parameters
+    ----------
+    branch
+        float of shape (N, C, H, W).
+    fitting
+        Whether the network is being fitted; else nothing changes.
+    """
+    if not fitting:
+        return branch
+    kept = torch.rand(len(branch), 1, 1, 1, device=branch.device) >= _LEFT_OUT
+    return branch * (kept.to(branch.dtype) / (1 - _LEFT_OUT))
+
+
 def conv_norm(
     inputs: int, outputs: int, kernel: int = 3, *, stride: int = 1, groups: int = 1
 ) -> nn.Sequential:
@@ -55,7 +76,7 @@ class Residual(nn.Module):
 
     def forward(self, maps: Tensor) -> Tensor:
         """Map (N, width, H, W) to the same shape."""
-        return torch.relu(maps + self.body(maps))
+        return torch.relu(maps + sometimes_left_out(self.body(maps), fitting=self.training))
 
 
 class WideView(nn.Module):
@@ -76,7 +97,7 @@ class WideView(nn.Module):
 
     def forward(self, maps: Tensor) -> Tensor:
         """Map (N, width, H, W) to the same shape."""
-        return torch.relu(maps + self.body(maps))
+        return torch.relu(maps + sometimes_left_out(self.body(maps), fitting=self.training))
 
 
 class Merge(nn.Module):

@@ -38,7 +38,7 @@ STRANGENESS_VIEWS = 1000
 _PEAK_RATE, _FINE_TUNING_RATE = 2e-3, 4e-4
 _WARM_UP = 0.05  # share of the run
 _LAST_RATE = 0.01  # of the peak
-_DECAY = 0.02
+_DECAY = 0.05
 _LOG = logging.getLogger(__name__)
 
 
