@@ -24,8 +24,13 @@ _LIMITS = (
     ),
     "Whatever cannot be judged is answered with review, never with pass.",
     (
-        "The chance that an anther is left is a rough figure until it has been fitted on photos "
-        "whose truth is known."
+        "The networks were fitted, and their pass limit was chosen, on rendered pictures of wheat "
+        "alone. On your own photos the promise and the chance that an anther is left are rough "
+        "until you have calibrated with photos of your own."
+    ),
+    (
+        "Most spikes go to review, clean ones too, and some anthers in sight get no mark: look "
+        "into every floret, not only where a mark is."
     ),
     (
         "Control spikes tell what really happens: emasculate and bag a few, never pollinate them, "

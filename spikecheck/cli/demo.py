@@ -32,7 +32,7 @@ def demo(
         if number:
             say()
         say(f"Photo: {photo}")
-        say(f"Drawn with {_what(truth)}.")
+        say(f"In truth it shows {_what(truth)}.")
         say()
         result, overlays = check_with_overlays([photo], calibration=SHIPPED)
         show_result(result)
@@ -40,7 +40,10 @@ def demo(
 
 
 def _demo_photos() -> list[tuple[Path, PhotoTruth]]:
-    """Return the first clean and the first leftover photo of the demo set, with their truth."""
+    """Return the first clean and the first leftover photo of the demo set, with their truth.
+
+    A photo in which something else is wrong too would show less plainly what a leftover does.
+    """
     from spikecheck.bundled import bundled_folder
     from spikecheck.errors import InstallationError
     from spikecheck.vocabulary import Verdict, read_truth
@@ -48,7 +51,7 @@ def _demo_photos() -> list[tuple[Path, PhotoTruth]]:
     folder = bundled_folder("synthetic_images") / "demo"
     truths = [read_truth(photo.with_suffix(".json")) for photo in sorted(folder.glob("*.jpg"))]
     clean = [truth for truth in truths if truth.verdict is Verdict.PASS]
-    leftover = [truth for truth in truths if truth.anthers]
+    leftover = [truth for truth in truths if truth.anthers and not truth.problems]
     if not (clean and leftover):
         raise InstallationError(
             "this installation lacks its demo photos", cure="Install spikecheck again"

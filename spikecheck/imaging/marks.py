@@ -65,7 +65,7 @@ class Mark:
 
 MARKS: Mapping[FloretStatus, Mark] = MappingProxyType(
     {
-        FloretStatus.ANTHER: Mark(Shape.TRIANGLE, VERMILLION, "anther left"),
+        FloretStatus.ANTHER: Mark(Shape.TRIANGLE, VERMILLION, "possible anther"),
         FloretStatus.NOT_CLIPPED: Mark(Shape.DIAMOND, REDDISH_PURPLE, "not clipped"),
         FloretStatus.NOT_SEEN: Mark(Shape.SQUARE, YELLOW, "not seen"),
         FloretStatus.CLEAR: Mark(Shape.CIRCLE, SKY_BLUE, "clear"),

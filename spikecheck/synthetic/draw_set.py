@@ -19,7 +19,7 @@ from spikecheck.synthetic.manifest import (
     write_manifest,
     write_whole,
 )
-from spikecheck.synthetic.recipe import ImageOrder, orders_of
+from spikecheck.synthetic.orders import JPEG_QUALITY, ImageOrder, orders_of
 from spikecheck.vocabulary import write_truth
 
 if TYPE_CHECKING:
@@ -65,19 +65,7 @@ def write_set(
     OutputError
         If the folder cannot be written to.
     """
-    write_orders(
-        folder, orders_of(kinds, count, seed, px_per_mm), workers=workers, progress=progress
-    )
-
-
-def write_orders(
-    folder: Path,
-    orders: Sequence[ImageOrder],
-    *,
-    workers: int = 1,
-    progress: Callable[[int, int], None] | None = None,
-) -> None:
-    """Draw the images of a recipe; parameters and errors as in :func:`write_set`."""
+    orders = orders_of(kinds, count, seed, px_per_mm)
     if workers < 1:
         raise UsageError(f"the number of workers is 1 or more, got {workers}")
     try:
@@ -102,17 +90,11 @@ def write_orders(
         _save(folder, orders, done)
 
 
-def draw_order(folder: Path, order: ImageOrder) -> dict[str, Any]:
-    """Draw one image and its truth into a folder; return its manifest entry.
-
-    Raises
-    ------
-    OutputError
-        If a file cannot be written.
-    """
+def _draw_order(folder: Path, order: ImageOrder) -> dict[str, Any]:
+    """Draw one image and its truth into a folder; return its manifest entry."""
     cv2.setNumThreads(1)  # the work is spread over processes
     image = make_image(order.kind, order.seed, order.px_per_mm)
-    options = [cv2.IMWRITE_JPEG_QUALITY, order.jpeg_quality]
+    options = [cv2.IMWRITE_JPEG_QUALITY, JPEG_QUALITY]
     _, jpeg = cv2.imencode(".jpg", image.pixels[..., ::-1], options)
     data = jpeg.tobytes()
     write_whole(folder / order.image, data)
@@ -131,12 +113,12 @@ def _drawn(folder: Path, orders: list[ImageOrder], workers: int) -> Iterator[dic
     """Draw the orders here or in processes; yield each entry as it is done."""
     if workers == 1:
         for order in orders:
-            yield draw_order(folder, order)
+            yield _draw_order(folder, order)
         return
     context = multiprocessing.get_context("spawn")
     with ProcessPoolExecutor(min(workers, len(orders) or 1), mp_context=context) as pool:
         waiting: list[Future[dict[str, Any]]] = [
-            pool.submit(draw_order, folder, order) for order in orders
+            pool.submit(_draw_order, folder, order) for order in orders
         ]
         try:
             for future in as_completed(waiting):

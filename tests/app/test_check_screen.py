@@ -52,7 +52,7 @@ def test_review_shows_reasons_in_order_overlay_and_places_to_go_back_to(
     assert "REVIEW" in text
     assert "PASS" not in text
     assert text.index("1. Green anther in floret L2.") < text.index("2. Green anther outside")
-    assert "**L2 · anther left · photo 1**" in text
+    assert "**L2 · possible anther · photo 1**" in text
     assert "Left side, floret 2 counted from the base" in text
     assert "**Outside the florets · photo 1**" in text
     overlays, closeups = 1, 2

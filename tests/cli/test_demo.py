@@ -33,11 +33,13 @@ def test_a_clean_and_a_leftover_photo_are_checked_and_drawn(run, bundled):
         bundled(name, *florets)
     done = run("demo")
     assert (done.code, done.err) == (0, "")
-    told = [line for line in done.out.splitlines() if line.startswith(("Drawn", "PASS", "REVIEW"))]
+    told = [
+        line for line in done.out.splitlines() if line.startswith(("In truth", "PASS", "REVIEW"))
+    ]
     assert told == [
-        "Drawn with no anther left.",
+        "In truth it shows no anther left.",
         "PASS: no leftover anther seen",
-        "Drawn with 2 anthers left: L3, outside the florets.",
+        "In truth it shows 2 anthers left: L3, outside the florets.",
         "REVIEW: do not bag yet, look again",
     ]
     assert sorted(path.name for path in Path("spikecheck_demo").iterdir()) == [

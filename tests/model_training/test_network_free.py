@@ -13,7 +13,6 @@ import numpy as np
 import pytest
 
 from spikecheck.anthers import blob_features, blobs
-from spikecheck.bundled import bundled_folder
 from spikecheck.errors import UsageError
 from spikecheck.model_training import network_free
 from spikecheck.model_training.network_free import fit_all, main
@@ -21,22 +20,25 @@ from spikecheck.model_training.network_free_examples import anther_examples, ope
 from spikecheck.segmentation import opening_features
 from spikecheck.thresholds.scores import SCORES, load_score, read_score_text
 from spikecheck.vocabulary import read_truth
+from tests.drawn_images import drawn_image
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-DEMO = bundled_folder("synthetic_images") / "demo"
-IMAGE = next(DEMO.glob("leftover_yellow_*.jpg"))
+
+@cache
+def image():
+    return drawn_image("leftover_yellow", 171)
 
 
 @cache
 def openings():
-    return opening_examples(IMAGE)
+    return opening_examples(image())
 
 
 @cache
 def patches():
-    return anther_examples(IMAGE, load_score("opening_score"))
+    return anther_examples(image(), load_score("opening_score"))
 
 
 @pytest.fixture
@@ -54,7 +56,7 @@ def without_truth(tmp_path: Path) -> Path:
 
 def test_right_candidates_lie_on_true_openings():
     examples = openings()
-    truth = read_truth(IMAGE.with_suffix(".json"))
+    truth = read_truth(image().with_suffix(".json"))
     assert examples.features.shape == (len(examples.right), len(opening_features.FEATURES))
     assert 0.02 < examples.right.mean() < 0.9
     strip, contours = examples.located.strip, examples.candidates.contours
@@ -75,14 +77,14 @@ def test_a_true_anther_is_a_right_patch_of_its_look():
 
 @pytest.mark.parametrize("elsewhere", [False, True])
 def test_without_true_anthers_or_with_them_elsewhere_no_patch_is_right(tmp_path, elsewhere):
-    image = tmp_path / IMAGE.name
-    shutil.copy(IMAGE, image)
-    truth = json.loads(IMAGE.with_suffix(".json").read_text(encoding="utf-8"))
+    copy = tmp_path / image().name
+    shutil.copy(image(), copy)
+    truth = json.loads(image().with_suffix(".json").read_text(encoding="utf-8"))
     truth["anthers"] = [
         anther | {"box": [0, 0, 30, 30]} for anther in truth["anthers"] if elsewhere
     ]
-    image.with_suffix(".json").write_text(json.dumps(truth), encoding="utf-8")
-    found = anther_examples(image, load_score("opening_score"))
+    copy.with_suffix(".json").write_text(json.dumps(truth), encoding="utf-8")
+    found = anther_examples(copy, load_score("opening_score"))
     assert not any(right.any() for _, right in found.values())
     assert [len(right) for _, right in found.values()] == [
         len(right) for _, right in patches().values()
@@ -111,7 +113,7 @@ def test_a_look_that_is_never_right_is_refused(monkeypatch):
         ThreadPoolExecutor(1) as workers,
         pytest.raises(UsageError, match="4 candidates for the score of a yellow anther, 0 of them"),
     ):
-        fit_all([IMAGE], workers=workers)
+        fit_all([image()], workers=workers)
 
 
 def test_all_four_scores_are_fitted_and_written(monkeypatch, tmp_path):

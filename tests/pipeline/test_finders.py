@@ -8,23 +8,31 @@ from functools import cache
 import numpy as np
 import pytest
 
-from spikecheck.bundled import bundled_folder
 from spikecheck.errors import ModelError
 from spikecheck.networks import FLORETS, OVERVIEW
 from spikecheck.photo import read_photo
 from spikecheck.pipeline.finders import NetworkFinder, NetworkFreeFinder, default_finder
 from spikecheck.thresholds import load_thresholds
 from spikecheck.vocabulary import NETWORK_FREE, Calibration, Photo, Side, read_truth
+from tests.drawn_images import drawn_image
 from tests.networks.colour_networks import save_florets, save_overview
 
 THRESHOLDS = load_thresholds()
-IMAGE = next((bundled_folder("synthetic_images") / "demo").glob("leftover_yellow_*.jpg"))
-TRUTH = read_truth(IMAGE.with_suffix(".json"))
+
+
+@cache
+def image():
+    return drawn_image("leftover_yellow", 171)
+
+
+@cache
+def truth():
+    return read_truth(image().with_suffix(".json"))
 
 
 @cache
 def photo() -> Photo:
-    return read_photo(IMAGE, thresholds=THRESHOLDS.reading)
+    return read_photo(image(), thresholds=THRESHOLDS.reading)
 
 
 @cache
@@ -70,16 +78,16 @@ def test_anthers_name_a_floret_that_is_there_and_lie_near_it():
 def test_a_true_leftover_is_found_with_its_stage_and_about_its_length():
     near = [
         (true, anther)
-        for true in TRUTH.anthers
+        for true in truth().anthers
         for anther in findings().anthers
-        if true.box.grown(0.3 * TRUTH.px_per_mm).contains(anther.centre)
+        if true.box.grown(0.3 * truth().px_per_mm).contains(anther.centre)
     ]
     assert near
     true, anther = near[0]
     assert anther.stage is true.stage
     assert anther.near_anthesis
     box = true.box  # of what shows of it
-    shown_mm = np.hypot(box.right - box.left, box.bottom - box.top) / TRUTH.px_per_mm
+    shown_mm = np.hypot(box.right - box.left, box.bottom - box.top) / truth().px_per_mm
     assert 0.4 * shown_mm < anther.length_mm < 1.5 * shown_mm
 
 

@@ -1,4 +1,4 @@
-"""Reading a spike: a bundled image with its truth, turned, and bodies that are no spike."""
+"""Reading a spike: a drawn image with its truth, turned, and bodies that are no spike."""
 
 from __future__ import annotations
 
@@ -8,17 +8,25 @@ import cv2
 import numpy as np
 import pytest
 
-from spikecheck.bundled import bundled_folder
 from spikecheck.photo import read_photo
 from spikecheck.segmentation.read_spike import read_spike
 from spikecheck.thresholds import load_thresholds
 from spikecheck.thresholds.scores import load_score
 from spikecheck.vocabulary import Photo, ScaleSource, read_truth
+from tests.drawn_images import drawn_image
 from tests.segmentation.test_locate import drawn, photo_of
 
 THRESHOLDS = load_thresholds()
-IMAGE = next((bundled_folder("synthetic_images") / "demo").glob("clean_*.jpg"))
-TRUTH = read_truth(IMAGE.with_suffix(".json"))
+
+
+@cache
+def image():
+    return drawn_image("clean", 103)
+
+
+@cache
+def truth():
+    return read_truth(image().with_suffix(".json"))
 
 
 def read(photo: Photo):
@@ -31,13 +39,13 @@ def read(photo: Photo):
 
 
 @cache
-def bundled_photo() -> Photo:
-    return read_photo(IMAGE, thresholds=THRESHOLDS.reading)
+def drawn_photo() -> Photo:
+    return read_photo(image(), thresholds=THRESHOLDS.reading)
 
 
 @cache
-def bundled_reading():
-    return read(bundled_photo())
+def drawn_reading():
+    return read(drawn_photo())
 
 
 def distances_px(points, others) -> np.ndarray:
@@ -47,31 +55,31 @@ def distances_px(points, others) -> np.ndarray:
 
 
 def test_the_axis_runs_from_the_true_base_to_the_true_tip():
-    axis, true = bundled_reading().spike.axis, TRUTH.axis
-    reach = 4 * TRUTH.px_per_mm
+    axis, true = drawn_reading().spike.axis, truth().axis
+    reach = 4 * truth().px_per_mm
     for end in (0, -1):
         assert np.hypot(axis[end, 0] - true[end].row, axis[end, 1] - true[end].column) < reach
 
 
 def test_the_scale_holds_the_true_one():
-    scale = bundled_reading().scale
+    scale = drawn_reading().scale
     assert scale.source is ScaleSource.ESTIMATE
-    assert scale.low < TRUTH.px_per_mm < scale.high
+    assert scale.low < truth().px_per_mm < scale.high
 
 
 def test_most_open_florets_are_found_where_they_are_and_on_their_side():
-    true = [f for f in TRUTH.florets if f.clipped and f.cavity_visible > 0.5]
-    found = bundled_reading().florets
+    true = [f for f in truth().florets if f.clipped and f.cavity_visible > 0.5]
+    found = drawn_reading().florets
     distance = distances_px([f.centre for f in true], [f.centre for f in found])
     nearest = distance.argmin(axis=1)
-    near = distance.min(axis=1) < 1.0 * TRUTH.px_per_mm
+    near = distance.min(axis=1) < 1.0 * truth().px_per_mm
     assert near.mean() > 0.7
     same = [found[i].side is f.side for f, i, ok in zip(true, nearest, near, strict=True) if ok]
     assert np.mean(same) > 0.8
 
 
 def test_florets_places_and_rims_belong_together():
-    reading = bundled_reading()
+    reading = drawn_reading()
     assert len(reading.florets) == len(reading.places)
     for floret, place in zip(reading.florets, reading.places, strict=True):
         assert reading.located.strip.photo_point(place.row, place.column) == floret.centre
@@ -82,15 +90,15 @@ def test_florets_places_and_rims_belong_together():
 
 
 def test_a_turned_photo_reads_the_same():
-    photo = bundled_photo()
+    photo = drawn_photo()
     turned = read(Photo(photo.file, photo.sha256, np.ascontiguousarray(np.rot90(photo.pixels))))
-    straight = bundled_reading()
+    straight = drawn_reading()
     assert turned.scale.px_per_mm == pytest.approx(straight.scale.px_per_mm, rel=0.08)
     centres = np.array([(f.centre.row, f.centre.column) for f in straight.florets])
     expected = np.stack([photo.width - 1 - centres[:, 1], centres[:, 0]], axis=1)
     found = np.array([(f.centre.row, f.centre.column) for f in turned.florets])
     nearest = np.linalg.norm(expected[:, None] - found[None], axis=2).min(axis=1)
-    assert (nearest < 1.0 * TRUTH.px_per_mm).mean() > 0.7
+    assert (nearest < 1.0 * truth().px_per_mm).mean() > 0.7
 
 
 def test_a_smooth_body_is_no_spike():

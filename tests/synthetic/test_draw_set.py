@@ -7,9 +7,9 @@ import json
 import pytest
 
 from spikecheck.errors import OutputError, UsageError
-from spikecheck.synthetic.draw_set import write_orders, write_set
+from spikecheck.synthetic.draw_set import write_set
 from spikecheck.synthetic.manifest import MANIFEST, sha256_of
-from spikecheck.synthetic.recipe import ImageOrder, orders_of, read_recipe
+from spikecheck.synthetic.orders import ImageOrder
 from spikecheck.synthetic.version import GENERATOR_VERSION
 from spikecheck.vocabulary import read_truth
 
@@ -74,9 +74,11 @@ def test_a_stopped_run_keeps_what_it_drew(tmp_path):
         if done == 2:
             raise KeyboardInterrupt
 
-    orders = orders_of(["clean"], 3, 40, COARSE)
     with pytest.raises(KeyboardInterrupt):
-        write_orders(tmp_path, orders, progress=stop_after_two)
+        write_set(
+            tmp_path, kinds=["clean"], count=3, seed=40, px_per_mm=COARSE,
+            progress=stop_after_two,
+        )  # fmt: skip
     kept = json.loads((tmp_path / MANIFEST).read_text())["images"]
     assert [entry["seed"] for entry in kept] == [40, 41]
 
@@ -92,33 +94,9 @@ def test_wrong_orders_are_named(tmp_path):
         write_set(tmp_path, kinds=["clean"], count=1, seed=1, workers=0)
     with pytest.raises(UsageError, match="a seed lies in 0 to"):
         ImageOrder("clean", -1)
-    with pytest.raises(UsageError, match="JPEG quality lies in 50 to 100, got 20"):
-        ImageOrder("clean", 1, jpeg_quality=20)
 
 
 def test_a_folder_that_is_a_file_is_refused(tmp_path):
     (tmp_path / "taken").write_text("")
     with pytest.raises(OutputError, match="taken: cannot be made"):
         draw(tmp_path / "taken")
-
-
-@pytest.mark.parametrize(
-    ("text", "message"),
-    [
-        ("{", "not understood"),
-        ("{}", "not understood .*images"),
-        ('{"images": [{"kind": "clean"}]}', "not understood .*seed"),
-        ('{"images": [{"kind": "neat", "seed": 1}]}', "no kind of image is named 'neat'"),
-        (
-            '{"images": [{"kind": "clean", "seed": 1}, {"kind": "clean", "seed": 1}]}',
-            "names an image twice",
-        ),
-    ],
-)
-def test_a_recipe_that_is_no_recipe_is_refused(tmp_path, text, message):
-    path = tmp_path / "recipe.json"
-    path.write_text(text)
-    with pytest.raises(UsageError, match=message):
-        read_recipe(path)
-    with pytest.raises(UsageError, match="cannot be read"):
-        read_recipe(tmp_path / "missing.json")

@@ -64,6 +64,17 @@ def write_photo(files: PhotoFiles, photo: ComposedPhoto) -> None:
     """
     png = _encoded(".png", photo.classes, [cv2.IMWRITE_PNG_COMPRESSION, 3])
     write_whole(files.classes, png)
+    write_picture(files, photo)
+
+
+def write_picture(files: PhotoFiles, photo: ComposedPhoto) -> None:
+    """Write the truth and then the picture, without the class map.
+
+    Raises
+    ------
+    OutputError
+        If a file cannot be written.
+    """
     draft = files.folder / f".{files.name}.json.part"
     try:
         write_truth(replace(photo.truth, image=files.photo.name), draft)

@@ -15,8 +15,8 @@ from spikecheck.synthetic.compose.folder import claim_folder, photo_counter, run
 from spikecheck.synthetic.compose.mix import draw_kind
 from spikecheck.synthetic.compose.photo import ComposedPhoto
 from spikecheck.synthetic.image import SyntheticImage, make_image
+from spikecheck.synthetic.orders import JPEG_QUALITY
 from spikecheck.synthetic.rachis import SPIKE_CODE, STEM_CODE
-from spikecheck.synthetic.recipe import JPEG_QUALITY
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -118,6 +118,11 @@ def photo_name(layer: Path, number: int) -> str:
     return f"{layer.name.removesuffix(SUFFIX)}_{number:03d}"
 
 
+def composition_seed(seed: int, number: int) -> int:
+    """Return the seed that the photo ``number`` of each layer is composed with in a set."""
+    return seed * _SEEDS_APART + number
+
+
 def make_photos(job: Job) -> int:
     """Make the photos of one job; return how many."""
     cv2.setNumThreads(1)  # the work is spread over processes
@@ -125,8 +130,8 @@ def make_photos(job: Job) -> int:
     record = layers[0].record
     plain = plain_kind(record)
     for number in job.numbers:
-        seed = job.seed * _SEEDS_APART + number
-        kind = draw_kind(seed, record.seed, plain) if job.mix is Mix.FAULTS else plain
+        seed = composition_seed(job.seed, number)
+        kind = draw_kind(seed, record.seed, plain, job.mix)
         photo = compose_photo(layers, seed=seed, kind=kind, on_grey=job.mix is Mix.BARE)
         write_photo(PhotoFiles(job.folder, photo_name(job.layer, number)), photo)
     return len(job.numbers)
