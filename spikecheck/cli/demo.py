@@ -40,9 +40,9 @@ def demo(
 
 
 def _demo_photos() -> list[tuple[Path, PhotoTruth]]:
-    """Return the first clean and the first leftover photo of the demo set, with their truth.
+    """Return a clean and a leftover photo of the demo set, the first of each, with their truth.
 
-    A photo in which something else is wrong too would show less plainly what a leftover does.
+    The leftover photo is the plainest there is: fewest anthers, and nothing else wrong with it.
     """
     from spikecheck.bundled import bundled_folder
     from spikecheck.errors import InstallationError
@@ -56,12 +56,19 @@ def _demo_photos() -> list[tuple[Path, PhotoTruth]]:
         raise InstallationError(
             "this installation lacks its demo photos", cure="Install spikecheck again"
         )
-    return [(folder / truth.image, truth) for truth in (clean[0], leftover[0])]
+    plainest = min(leftover, key=lambda truth: len(truth.anthers))
+    return [(folder / truth.image, truth) for truth in (clean[0], plainest)]
 
 
 def _what(truth: PhotoTruth) -> str:
     count = len(truth.anthers)
     if not count:
         return "no anther left"
-    places = sorted({anther.floret or "outside the florets" for anther in truth.anthers})
-    return f"{count} {'anther' if count == 1 else 'anthers'} left: {', '.join(places)}"
+    told = (
+        " ".join(filter(None, (anther.stage, _where(anther.floret)))) for anther in truth.anthers
+    )
+    return f"{count} {'anther' if count == 1 else 'anthers'} left: {', '.join(told)}"
+
+
+def _where(floret: str | None) -> str:
+    return f"in floret {floret}" if floret else "outside the florets"

@@ -24,6 +24,7 @@ _MEANING = {
 }
 _STYLES = {Verdict.PASS: "bold cyan", Verdict.REVIEW: "bold yellow"}
 _RAREST = 1000  # one in so many is as rare as is told
+_SUREST = 0.99  # a probability is told up to here; 1 would claim to be certain
 
 
 def show_result(result: CheckResult) -> None:
@@ -70,7 +71,8 @@ def risk_text(risk: Risk) -> str:
         words = "such a spike more likely than not keeps an anther"
     else:
         words = f"about 1 in {round(1 / p)} such spikes keeps an anther"
-    text = f"Risk: {words} (probability {p:.2g}"
+    number = f"over {_SUREST:.2g}" if p > _SUREST else f"{p:.2g}"
+    text = f"Risk: {words} (probability {number}"
     text += f"; expected share of selfed seed {risk.expected_selfed_share:.2g}"
     rough = "; a rough figure, more high than low, not fitted on labelled photos"
     return text + ("" if risk.calibrated else rough) + ")"

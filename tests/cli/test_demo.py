@@ -6,7 +6,15 @@ from pathlib import Path
 
 import pytest
 
-from spikecheck.vocabulary import PhotoTruth, Point, TrueAnther, Verdict, write_truth
+from spikecheck.vocabulary import (
+    AntherStage,
+    PhotoTruth,
+    Point,
+    QualityProblem,
+    TrueAnther,
+    Verdict,
+    write_truth,
+)
 
 pytestmark = pytest.mark.usefixtures("named_finder")
 
@@ -17,19 +25,26 @@ def bundled(make_photo, folder, monkeypatch):
     monkeypatch.setattr("spikecheck.bundled.bundled_folder", lambda _: folder / "set")
     (folder / "set").mkdir()
 
-    def add(name, *floret_ids):
+    def add(name, *floret_ids, problems=()):
         make_photo(f"set/demo/{name}.jpg")
-        anthers = tuple(TrueAnther(Point(780, 150), floret=floret) for floret in floret_ids)
+        anthers = tuple(
+            TrueAnther(Point(780, 150), floret=floret, stage=AntherStage.YELLOW)
+            for floret in floret_ids
+        )
         verdict = Verdict.REVIEW if anthers else Verdict.PASS
-        truth = PhotoTruth(f"{name}.jpg", 400, 1000, anthers, verdict=verdict)
+        truth = PhotoTruth(
+            f"{name}.jpg", 400, 1000, anthers, verdict=verdict, problems=tuple(problems)
+        )
         write_truth(truth, folder / "set" / "demo" / f"{name}.json")
         (folder / "set" / "demo" / "manifest.json").write_text("{}")
 
     return add
 
 
-def test_a_clean_and_a_leftover_photo_are_checked_and_drawn(run, bundled):
-    for name, florets in (("left_1", ["L3", None]), ("clean_1", []), ("left_2", ["R1"])):
+def test_a_clean_and_the_plainest_leftover_photo_are_checked_and_drawn(run, bundled):
+    bundled("dark_1", "R1", problems=[QualityProblem.DARK])
+    for name, florets in (("left_0", ["R1", "R2", "R3"]), ("left_1", ["L3", None]),
+                          ("clean_1", []), ("left_2", ["R1", "L2"])):  # fmt: skip
         bundled(name, *florets)
     done = run("demo")
     assert (done.code, done.err) == (0, "")
@@ -39,7 +54,7 @@ def test_a_clean_and_a_leftover_photo_are_checked_and_drawn(run, bundled):
     assert told == [
         "In truth it shows no anther left.",
         "PASS: no leftover anther seen",
-        "In truth it shows 2 anthers left: L3, outside the florets.",
+        "In truth it shows 2 anthers left: yellow in floret L3, yellow outside the florets.",
         "REVIEW: do not bag yet, look again",
     ]
     assert sorted(path.name for path in Path("spikecheck_demo").iterdir()) == [

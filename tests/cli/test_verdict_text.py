@@ -16,7 +16,9 @@ from spikecheck.vocabulary import NETWORK_FREE, ModelIdentity, Risk
         (0.02, "about 1 in 50 such spikes keeps an anther (probability 0.02;"),
         (0.5, "about 1 in 2 such spikes keeps an anther (probability 0.5;"),
         (0.97, "such a spike more likely than not keeps an anther (probability 0.97;"),
-        (1.0, "such a spike more likely than not keeps an anther (probability 1;"),
+        (0.99, "such a spike more likely than not keeps an anther (probability 0.99;"),
+        (0.996, "such a spike more likely than not keeps an anther (probability over 0.99;"),
+        (1.0, "such a spike more likely than not keeps an anther (probability over 0.99;"),
     ],
 )
 def test_risk_is_told_as_a_frequency_with_its_number(p, words):
