@@ -27,7 +27,7 @@ def show(title: str, headings: Sequence[str], rows: Sequence[Sequence[str]]) -> 
     console.print(title, style="italic", soft_wrap=True)
     table = Table(box=SIMPLE_HEAD)
     for number, heading in enumerate(headings):
-        table.add_column(heading, justify="right" if number else "left")
+        table.add_column(heading, justify="right" if number else "left", no_wrap=not number)
     for row in rows:
         table.add_row(*row)
     console.print(table)

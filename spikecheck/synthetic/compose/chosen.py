@@ -4,7 +4,7 @@
 
     python -m spikecheck.synthetic.compose.chosen recipe.json photos --layers layers --workers 2
 
-Photos that are there unchanged are kept. A render differs a little from machine to machine, so what
+Photos that are there unchanged are kept. A render differs a little from run to run, so what
 is made again shows the same and has the same truth, but need not be the same file byte by byte.
 """
 
