@@ -21,7 +21,7 @@ from tests.cli.conftest import NamedFinder
 @pytest.fixture(autouse=True)
 def in_this_process(monkeypatch, named_finder):
     def check_here(paths, *, workers, calibration=None):
-        for path in reversed(paths):
+        for path in reversed(list(paths)):
             try:
                 result, _ = check_files([path], finder=NamedFinder(), thresholds=load_thresholds())
             except PhotoError as error:
