@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from spikecheck.assessment import promise
+from spikecheck.assessment import promise, risk_rests_on
 from spikecheck.imaging.marks import INK, MARKS, PAPER, VERDICT_COLOURS
 from spikecheck.vocabulary import Side, Verdict
 
@@ -67,8 +67,7 @@ def show_risk(risk: Risk) -> None:
     chance = f"Chance that an anther is left: {_percent(risk.p_leftover)}"
     if risk.expected_selfed_share is not None:
         chance += f". Share of selfed seed to expect: {_percent(risk.expected_selfed_share)}"
-    rough = "" if risk.calibrated else " (rough: not yet fitted on real photos with known truth)"
-    st.caption(chance + rough)
+    st.caption(f"{chance} ({risk_rests_on(calibrated=risk.calibrated)})")
 
 
 def show_promise(judged: Judged) -> None:

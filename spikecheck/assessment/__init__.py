@@ -3,7 +3,7 @@
 from spikecheck.assessment.assess import Assessment, assess
 from spikecheck.assessment.evidence import counts_as_leftover
 from spikecheck.assessment.risk import clear_floret_risk, probability_of_any
-from spikecheck.assessment.wording import promise
+from spikecheck.assessment.wording import promise, risk_rests_on
 
 __all__ = [
     "Assessment",
@@ -12,4 +12,5 @@ __all__ = [
     "counts_as_leftover",
     "probability_of_any",
     "promise",
+    "risk_rests_on",
 ]

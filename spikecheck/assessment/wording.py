@@ -166,6 +166,23 @@ def promise(calibrations: Sequence[Calibration | None]) -> str:
     )
 
 
+def risk_rests_on(*, calibrated: bool) -> str:
+    """Return what the stated risk was reckoned with, to be told beside it.
+
+    Parameters
+    ----------
+    calibrated
+        Whether the probabilities were scaled on photos with truth. Of the spikes of such a set
+        about half have a leftover, so that there is enough of either kind to measure.
+    """
+    if calibrated:
+        return (
+            "reckoned as if leftovers were as common as in the set it was calibrated on; where "
+            "fewer are left, it is smaller"
+        )
+    return "a rough figure, more high than low, not fitted on labelled photos"
+
+
 def and_more(count: int, *, singular: str, plural: str) -> str:
     """Return the line that stands for reasons left out of a long list."""
     return f"And {count} more {singular if count == 1 else plural} marked in the photo."

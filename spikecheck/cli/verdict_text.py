@@ -8,7 +8,7 @@ from rich.padding import Padding
 from rich.panel import Panel
 from rich.text import Text
 
-from spikecheck.assessment import promise
+from spikecheck.assessment import promise, risk_rests_on
 from spikecheck.cli.console import out, printable, say
 from spikecheck.vocabulary import NETWORK_FREE, Verdict
 
@@ -74,8 +74,7 @@ def risk_text(risk: Risk) -> str:
     number = f"over {_SUREST:.2g}" if p > _SUREST else f"{p:.2g}"
     text = f"Risk: {words} (probability {number}"
     text += f"; expected share of selfed seed {risk.expected_selfed_share:.2g}"
-    rough = "; a rough figure, more high than low, not fitted on labelled photos"
-    return text + ("" if risk.calibrated else rough) + ")"
+    return f"{text}; {risk_rests_on(calibrated=risk.calibrated)})"
 
 
 def model_text(model: ModelIdentity) -> str:

@@ -241,4 +241,4 @@ def test_no_chance_is_called_certain(
 
     monkeypatch.setattr(draft, "check_photos", with_risk)
     visitor.check(png(1))
-    assert f"Chance that an anther is left: {words} (rough" in visitor.said()
+    assert f"Chance that an anther is left: {words} (a rough figure, more high" in visitor.said()

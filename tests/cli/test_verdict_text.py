@@ -37,7 +37,8 @@ def test_where_no_floret_was_seen_the_risk_is_not_known():
 def test_selfed_share_and_calibration_are_told():
     assert risk_text(Risk(0.1, 0.034, calibrated=True)) == (
         "Risk: about 1 in 10 such spikes keeps an anther "
-        "(probability 0.1; expected share of selfed seed 0.034)"
+        "(probability 0.1; expected share of selfed seed 0.034; reckoned as if leftovers were as "
+        "common as in the set it was calibrated on; where fewer are left, it is smaller)"
     )
 
 
