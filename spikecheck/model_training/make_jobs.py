@@ -73,7 +73,7 @@ def batch_names(name: str, one: SetRecipe) -> list[str]:
     return [f"{name}_{number}" for number in range(1, one.batches + 1)]
 
 
-def faulty_packs(name: str, one: SetRecipe) -> tuple[str, ...]:
+def faulty_sets(name: str, one: SetRecipe) -> tuple[str, ...]:
     """Return the names of what is composed once more with faults."""
     return tuple(f"{name}_faulty_{number}" for number in range(1, one.faulty_batches + 1))
 
@@ -104,7 +104,7 @@ def main_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
             for name in (TUNING, CALIBRATION, REPORTING)
         },
         stages=("tune", "calibrate", "card"), name=recipe.reported_on,
-        json=f"{RESULTS}/reporting.json",
+        json=f"{RESULTS}/reporting.json", faulty=faulty_sets(TUNING, recipe.sets[TUNING]),
     )  # fmt: skip
     return jobs
 
@@ -133,13 +133,14 @@ def _set_jobs(name: str, recipe: Recipe, machine: Machine) -> list[Job]:
         ]  # fmt: skip
         if name in (TRAINING, TUNING):
             jobs.append(pack_job(batch, "pack", (f"compose_{batch}",), photos, machine))
-    for batch, faulty in zip(batch_names(name, one), faulty_packs(name, one), strict=False):
+    for batch, faulty in zip(batch_names(name, one), faulty_sets(name, one), strict=False):
         photos = round(one.layers / one.batches * one.photos_per_layer)
         jobs += [
             compose_job(f"compose_{faulty}", "compose", batch, f"photos/{faulty}", one=one,
                         machine=machine, options=("--faulty",), seed=one.seed + 1),
-            pack_job(faulty, "pack", (f"compose_{faulty}",), photos, machine),
         ]  # fmt: skip
+        if name == TRAINING:
+            jobs.append(pack_job(faulty, "pack", (f"compose_{faulty}",), photos, machine))
     return jobs
 
 
@@ -201,7 +202,7 @@ def fit_job(
 def _fit_job(task: str, recipe: Recipe, machine: Machine) -> Job:
     places, out = training_packs(recipe), f"runs/{task}"
     if task == "overview":
-        places += faulty_packs(TRAINING, recipe.sets[TRAINING])
+        places += faulty_sets(TRAINING, recipe.sets[TRAINING])
     command = fit_command(task, places, out, recipe.fit[task], recipe.seed)
     return fit_job(
         f"fit_{task}", "fit", command, places, out=out, seconds=machine.fitting(recipe.fit[task])
@@ -221,6 +222,7 @@ def export_job(
 def judging_jobs(
     prefix: str, florets: str, *, needs: tuple[str, ...], machine: Machine,
     sets: dict[str, tuple[str, int, str]], stages: tuple[str, str, str], name: str, json: str,
+    faulty: tuple[str, ...] = (),
 ) -> list[Job]:  # fmt: skip
     """Return the jobs that tune, calibrate and measure networks.
 
@@ -242,12 +244,16 @@ def judging_jobs(
         What the card calls the set.
     json
         Where the measured scores go.
+    faulty
+        Photos with faults that the networks are tuned on besides.
     """
     where = {set_name: folder for set_name, (folder, _, _) in sets.items()}
     manifest = f"{florets}/model.toml"
+    tuned_on = (where[TUNING], *(f"photos/{place}" for place in faulty))
     tune = Job(
-        f"{prefix}tune", stages[0], (f"{_ROOM}.tune_network", where[TUNING], florets), Use.LOOKING,
-        (*needs, sets[TUNING][2]), manifest, machine.looking(sets[TUNING][1]), how=WORKERS,
+        f"{prefix}tune", stages[0], (f"{_ROOM}.tune_network", *tuned_on, florets), Use.LOOKING,
+        (*needs, sets[TUNING][2], *(f"compose_{place}" for place in faulty)), manifest,
+        machine.looking(len(tuned_on) * sets[TUNING][1]), how=WORKERS,
     )  # fmt: skip
     calibrate = Job(
         f"{prefix}calibrate", stages[1],

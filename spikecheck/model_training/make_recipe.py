@@ -44,8 +44,8 @@ class SetRecipe:
     plenty
         Whether many anthers are left where some are: for fitting only.
     faulty_batches
-        So many of the batches are composed once more, every photo with a fault: for fitting the
-        overview network, which is to tell them.
+        So many of the batches are composed once more, every photo with a fault: for fitting and
+        tuning the overview network, which is to tell them.
     """
 
     seed: int

@@ -2,7 +2,7 @@
 
 ::
 
-    python -m spikecheck.model_training.tune_network SET_FOLDER models/florets/1
+    python -m spikecheck.model_training.tune_network SET_FOLDER... models/florets/1
 
 - Limits of what is said of the whole photo (a spike close enough, several spikes, cut off,
   something over it, not prepared, out of focus or moved) lie midway between photos with and
@@ -244,12 +244,18 @@ def main(arguments: Sequence[str] | None = None) -> None:
     from spikecheck.pipeline.batch_pool import core_count
 
     parser = argparse.ArgumentParser(prog="python -m spikecheck.model_training.tune_network")
-    parser.add_argument("set_folder", type=Path, help="photos with truth beside them")
+    parser.add_argument(
+        "set_folder", type=Path, nargs="+", help="photos with truth beside them; one folder or more"
+    )
     parser.add_argument("model_folder", type=Path, help="such as models/florets/1")
     parser.add_argument("--workers", type=int, default=core_count())
     options = parser.parse_args(arguments)
     networks = networks_of(options.model_folder)
-    answers = ask_networks(options.set_folder, networks, workers=options.workers)
+    answers = [
+        answer
+        for folder in options.set_folder
+        for answer in ask_networks(folder, networks, workers=options.workers)
+    ]
     overview_path, florets_path = (network.manifest.path for network in networks.load())
     overview = tuned_overview(answers, read_manifest(overview_path).numbers(OverviewTuned))
     florets = tuned_florets(answers, read_manifest(florets_path).numbers(FloretsTuned))

@@ -128,6 +128,20 @@ def test_studies_wait_for_the_networks_unless_a_gpu_has_nothing_else_to_do():
     assert begins["carry_over_table"] > ends["card"]
 
 
+def test_photos_with_faults_alone_are_for_the_overview_and_for_tuning():
+    jobs = {job.name: job for job in all_jobs()}
+    faulty = "photos/training_faulty_1"
+    assert f"{faulty}/packed" in jobs["fit_overview"].command
+    assert f"{faulty}/packed" not in jobs["fit_florets"].command
+    assert "photos/tuning_faulty_1" in jobs["tune"].command
+    assert {"compose_tuning", "compose_tuning_faulty_1"} <= set(jobs["tune"].needs)
+    seeds = [
+        job.command[job.command.index("--seed") + 1]
+        for job in (jobs["compose_training_1"], jobs["compose_training_faulty_1"])
+    ]
+    assert seeds[0] != seeds[1]  # else both would show the same scenes
+
+
 def test_one_that_waits_is_not_overtaken():
     fit = Job("fit", "fit", ("x",), Use.GPU, (), "a", 1)
     render = Job("render", "render", ("x",), Use.RENDER, (), "b", 1)
