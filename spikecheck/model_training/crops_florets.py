@@ -1,8 +1,7 @@
 """Where crops for the florets network are taken: near what matters, upright, at 20 px/mm.
 
 The ranges say how far the strip found at run time may be off: its scale is an estimate and its
-axis a smooth line through what was found. Crops are turned further than that, since rendered plants
-are few and florets lean differently.
+axis a smooth line through what was found.
 """
 
 from __future__ import annotations
@@ -22,7 +21,7 @@ if TYPE_CHECKING:
     from spikecheck.model_training.photo_set import PhotoSet
 
 _SCALE_ERROR = 0.12
-_TILT = math.radians(18)
+_TILT = math.radians(12)
 _UPSIDE_DOWN = 0.05  # the base taken for the tip
 _AT_ANTHER, _AT_FLORET = 0.5, 0.3  # shares of crops drawn near one; the others lie anywhere
 _OFF_CENTRE = 0.35  # share of the crop's size

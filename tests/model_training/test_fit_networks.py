@@ -14,9 +14,8 @@ torch = pytest.importorskip("torch")
 pytest.importorskip("onnx")
 
 from spikecheck.errors import TrainingError  # noqa: E402
-from spikecheck.model_training import export, fit, fit_run, pack  # noqa: E402
+from spikecheck.model_training import export, fit, fit_run  # noqa: E402
 from spikecheck.model_training.fit_run import Budget  # noqa: E402
-from spikecheck.model_training.photo_set import load_sets  # noqa: E402
 from spikecheck.model_training.run_files import (  # noqa: E402
     load_values,
     read_recipe,
@@ -29,18 +28,6 @@ from tests.model_training.painted_set import paint_set  # noqa: E402
 CPU = torch.device("cpu")
 RECIPE = {"task": "florets", "seed": 1}
 STEPS = 24
-
-
-@pytest.fixture(scope="module")
-def packed(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("set")
-    pack.pack_set(paint_set(folder / "photos"), folder / "packed")
-    return folder / "packed"
-
-
-@pytest.fixture(scope="module")
-def photos(packed):
-    return load_sets([packed], "florets", device=CPU)
 
 
 @pytest.fixture(scope="module")

@@ -105,9 +105,9 @@ def test_what_may_go_on_beside_each_other():
             if other is not job and start < end and begin < stop
         ]  # fmt: skip
         if job.use is Use.GPU:
-            assert Use.RENDER not in beside
+            assert set(beside) <= {Use.GPU, Use.CORES, Use.LOOKING, Use.LITTLE}
         if job.use is Use.LOOKING:
-            assert Use.CORES not in beside
+            assert set(beside) <= {Use.LOOKING, Use.RENDER, Use.GPU, Use.LITTLE}
         if job.use is Use.CORES:
             assert set(beside) <= {Use.RENDER, Use.GPU, Use.LITTLE}
     overlap = [

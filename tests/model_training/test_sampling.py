@@ -105,7 +105,7 @@ def test_a_box_follows_the_outline_and_what_is_not_known_stays_so():
     assert where.inside[0].tolist() == [True, False]
 
 
-def test_crops_lie_within_the_error_of_the_run_time_s_scale_and_turn_further():
+def test_crops_lie_within_the_error_of_the_run_time_s_scale_and_axis():
     torch.manual_seed(0)
     blank = np.zeros((600, 500, 3), np.uint8)
     photos = one_view(blank, blank[..., 0], px_per_mm=16.0)
@@ -117,7 +117,7 @@ def test_crops_lie_within_the_error_of_the_run_time_s_scale_and_turn_further():
     assert apparent.max() - apparent.min() > 4
     tilt = torch.atan2(matrix[:, 1, 0], matrix[:, 0, 0]).rad2deg().abs()
     upside_down = tilt > 90
-    assert torch.minimum(tilt, 180 - tilt).max() <= 18.01
+    assert torch.minimum(tilt, 180 - tilt).max() <= 12.01
     assert 0.01 < upside_down.float().mean() < 0.12
     mirrored = torch.linalg.det(matrix[:, :, :2]) < 0
     assert 0.4 < mirrored.float().mean() < 0.6

@@ -12,7 +12,7 @@ torch = pytest.importorskip("torch")
 from torch.utils._python_dispatch import TorchDispatchMode  # noqa: E402
 from torch.utils._pytree import tree_leaves  # noqa: E402
 
-from spikecheck.model_training import pack, recorded, steps  # noqa: E402
+from spikecheck.model_training import recorded, steps  # noqa: E402
 from spikecheck.model_training.answers import FittedAnswers  # noqa: E402
 from spikecheck.model_training.encoder import Shape  # noqa: E402
 from spikecheck.model_training.network_florets import FloretsNetwork  # noqa: E402
@@ -22,22 +22,9 @@ from spikecheck.model_training.recorded import WARM_UP, RecordedStep  # noqa: E4
 from spikecheck.model_training.steps import GraphMode, Steps  # noqa: E402
 from spikecheck.model_training.task_florets import FloretsTask  # noqa: E402
 from spikecheck.model_training.task_overview import OverviewTask  # noqa: E402
-from tests.model_training.painted_set import paint_set  # noqa: E402
 
 CPU = torch.device("cpu")
 SMALL = Shape(stem=4, widths=(8, 8, 8, 8), depths=(1, 1, 1, 1), merged=(8, 8, 8))
-
-
-@pytest.fixture(scope="module")
-def packed(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("set")
-    pack.pack_set(paint_set(folder / "photos"), folder / "packed")
-    return folder / "packed"
-
-
-@pytest.fixture(scope="module")
-def photos(packed):
-    return load_sets([packed], "florets", device=CPU)
 
 
 def small_florets(seed=0):
