@@ -28,7 +28,7 @@ def demo(
     from spikecheck.cli.verdict_text import show_overlay_files, show_result
     from spikecheck.pipeline.calibration_choice import SHIPPED
 
-    for number, (photo, truth) in enumerate(_demo_photos()):
+    for number, (photo, truth) in enumerate(demo_photos()):
         if number:
             say()
         say(f"Photo: {photo}")
@@ -39,10 +39,11 @@ def demo(
         show_overlay_files(write_overlays(overlays, [photo], folder=overlay))
 
 
-def _demo_photos() -> list[tuple[Path, PhotoTruth]]:
-    """Return a clean and a leftover photo of the demo set, the first of each, with their truth.
+def demo_photos() -> list[tuple[Path, PhotoTruth]]:
+    """Return the plainest clean and leftover photo of the demo set, with their truth.
 
-    The leftover photo is the plainest there is: fewest anthers, and nothing else wrong with it.
+    Those are the one with the fewest florets, and the one with the fewest anthers and nothing else
+    wrong with it.
     """
     from spikecheck.bundled import bundled_folder
     from spikecheck.errors import InstallationError
@@ -56,8 +57,11 @@ def _demo_photos() -> list[tuple[Path, PhotoTruth]]:
         raise InstallationError(
             "this installation lacks its demo photos", cure="Install spikecheck again"
         )
-    plainest = min(leftover, key=lambda truth: len(truth.anthers))
-    return [(folder / truth.image, truth) for truth in (clean[0], plainest)]
+    shown = (
+        min(clean, key=lambda truth: len(truth.florets or ())),
+        min(leftover, key=lambda truth: len(truth.anthers)),
+    )
+    return [(folder / truth.image, truth) for truth in shown]
 
 
 def _what(truth: PhotoTruth) -> str:
