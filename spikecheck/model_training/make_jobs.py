@@ -81,7 +81,8 @@ def faulty_sets(name: str, one: SetRecipe) -> tuple[str, ...]:
 def main_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
     """Return all that makes both networks and their cards, the most urgent first."""
     jobs: list[Job] = []
-    for name in (TRAINING, TUNING, CALIBRATION, REPORTING):
+    # the small set that fits are watched on first: none waits for it
+    for name in (TUNING, TRAINING, CALIBRATION, REPORTING):
         jobs += _set_jobs(name, recipe, machine)
     jobs += [_fit_job(task, recipe, machine) for task in TASKS]
     models = {task: f"models/{task}/{recipe.version}" for task in TASKS}
