@@ -42,7 +42,8 @@ class SetRecipe:
     faults
         Whether some photos have a fault.
     plenty
-        Whether many anthers are left where some are: for fitting only.
+        Whether many anthers are left where some are, and many look-alikes lie on every spike: for
+        fitting only.
     faulty_batches
         So many of the batches are composed once more, every photo with a fault: for fitting and
         tuning the overview network, which is to tell them.
@@ -242,6 +243,8 @@ def _set(entry: Mapping[str, Any]) -> SetRecipe:
     one = SetRecipe(**{**entry, "shows": shows})
     if min(one.layers, one.photos_per_layer, one.batches) < 1 or one.seed < 0:
         raise ValueError("counts are 1 or more, seeds 0 or more")
+    if one.plenty and not one.faults:
+        raise ValueError("a set with plenty of leftovers has photos with a fault, too")
     if not 0 <= one.faulty_batches <= one.batches:
         raise ValueError(f"faulty_batches is 0 to {one.batches}")
     return one

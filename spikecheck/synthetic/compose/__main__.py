@@ -45,6 +45,7 @@ def _parser() -> argparse.ArgumentParser:
         (Mix.GOOD, "good photos alone, no faults"),
         (Mix.FAULTY, "photos with a fault alone"),
         (Mix.BARE, "the renders as they are, on grey"),
+        (Mix.LITTERED, "many look-alikes of anthers on every photo: for fitting only"),
     ):
         parser.add_argument(f"--{name}", dest="mixes", action="append_const", const=name, help=told)
     parser.add_argument("--count", type=int, default=100, help="flat images (100)")

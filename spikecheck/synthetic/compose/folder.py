@@ -132,7 +132,10 @@ def make_photos(job: Job) -> int:
     for number in job.numbers:
         seed = composition_seed(job.seed, number)
         kind = draw_kind(seed, record.seed, plain, job.mix)
-        photo = compose_photo(layers, seed=seed, kind=kind, on_grey=job.mix is Mix.BARE)
+        photo = compose_photo(
+            layers, seed=seed, kind=kind,
+            on_grey=job.mix is Mix.BARE, littered=job.mix is Mix.LITTERED,
+        )  # fmt: skip
         write_photo(PhotoFiles(job.folder, photo_name(job.layer, number)), photo)
     return len(job.numbers)
 

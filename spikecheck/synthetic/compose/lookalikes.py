@@ -31,12 +31,14 @@ _DUSTS = ((226, 200, 96), (238, 222, 150), (112, 92, 72), (210, 206, 196))
 _APHIDS = ((126, 152, 84), (60, 56, 50), (150, 168, 100), (140, 96, 84))
 
 
-def strew_lookalikes(rng: Rng, picture: Picture, ambience: Ambience) -> None:
-    """Put one to six small things on the spike and, some, beside it."""
+def strew_lookalikes(
+    rng: Rng, picture: Picture, ambience: Ambience, *, between: tuple[int, int]
+) -> None:
+    """Put small things on the spike and, some, beside it: from so many to fewer than so many."""
     rows, columns = np.nonzero(picture.owner[::4, ::4])
     if rows.size == 0:
         return
-    for _ in range(int(rng.integers(1, 4))):
+    for _ in range(int(rng.integers(*between))):
         pick = int(rng.integers(rows.size))
         at = np.array([columns[pick], rows[pick]]) * 4.0 + rng.normal(0, 1.0, 2) * picture.px_per_mm
         sticker, owner = _KINDS[int(rng.integers(len(_KINDS)))](rng, ambience)

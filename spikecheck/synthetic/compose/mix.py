@@ -20,6 +20,8 @@ class Mix(StrEnum):
     """Good photos alone."""
     BARE = "bare"
     """The render as it is, on even grey: no scene, nothing beside it, no errors of the phone."""
+    LITTERED = "littered"
+    """As :attr:`FAULTS`, each with many look-alikes of anthers on it: for fitting only."""
 
 
 # Seven in ten show the spike as it is, well photographed; the rest has one fault. Pictures

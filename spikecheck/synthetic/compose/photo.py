@@ -76,7 +76,12 @@ class ComposedPhoto:
 
 
 def compose_photo(
-    layers: Sequence[Layers], *, seed: int, kind: str, on_grey: bool = False
+    layers: Sequence[Layers],
+    *,
+    seed: int,
+    kind: str,
+    on_grey: bool = False,
+    littered: bool = False,
 ) -> ComposedPhoto:
     """Make a photo of a kind.
 
@@ -93,6 +98,10 @@ def compose_photo(
     on_grey
         Whether the spike is shown alone on even grey, as the plainest phone takes it: what a
         render is worth without a scene. Only for what the layer shows.
+    littered
+        Whether many look-alikes of anthers lie on the spike, wherever something may lie on it: a
+        network learns from each, and they cost little. Not for photos that anything is measured
+        or chosen on.
 
     Raises
     ------
@@ -124,7 +133,10 @@ def compose_photo(
     backdrop = grey_ground(site) if on_grey else draw_background(site, background)
     laid = lay(rng("beyond"), main, placement)
     bare = laid.owner.copy()
-    stage = Stage(layers, laid, backdrop, ambience, placement, ppm, background, not on_grey)
+    stage = Stage(
+        layers, laid, backdrop, ambience, placement, ppm, background,
+        strewn=not on_grey, littered=littered,
+    )  # fmt: skip
     picture = staged(rng, stage, phone, fault)
     metered = exposed(picture, bare, phone, fault)
     pixels = develop(rng("noise"), picture.light, metered)

@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 _SHARP_MM = 0.07
 _OTHERS_SHARE = 0.35  # of fields and glasshouses with other rendered spikes far behind
 _LOOKALIKE_SHARE = 0.2
+_FEW, _MANY = (1, 4), (8, 25)  # look-alikes, from and below
 _BESIDE_SHARE = 0.16
 _FAR = frozenset({"field", "glasshouse"})
 
@@ -53,6 +54,8 @@ class Stage:
     background: str
     strewn: bool = True
     """Whether anything may lie on or beside the spike."""
+    littered: bool = False
+    """Whether many look-alikes of anthers lie on it."""
 
 
 def staged(rng: Streams, stage: Stage, phone: Phone, fault: QualityProblem | None) -> Picture:
@@ -91,8 +94,9 @@ def staged(rng: Streams, stage: Stage, phone: Phone, fault: QualityProblem | Non
     things = rng("things")
     if not stage.strewn:
         return picture
-    if chance(things, _LOOKALIKE_SHARE):
-        strew_lookalikes(rng("lookalikes"), picture, stage.ambience)
+    if chance(things, _LOOKALIKE_SHARE) or stage.littered:
+        many = _MANY if stage.littered else _FEW
+        strew_lookalikes(rng("lookalikes"), picture, stage.ambience, between=many)
     if fault is QualityProblem.OCCLUDED:
         lay_over(rng("over"), picture, stage)
     elif chance(things, _BESIDE_SHARE):

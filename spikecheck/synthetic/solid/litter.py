@@ -30,6 +30,9 @@ if TYPE_CHECKING:
 
 # How often a plant has any of a thing, and about how many then: own choice.
 _DROPS, _APHIDS, _SCRAPS, _THREADS, _FIBRES = (0.14, 30), (0.12, 2), (0.2, 1), (0.5, 3), (0.12, 1)
+# The same for a plant with much of what may be taken for an anther.
+_MANY_APHIDS, _MANY_SCRAPS, _MANY_THREADS = (0.5, 3), (0.9, 4), (0.7, 4)
+_PAPERY_MORE, _DUST_MORE = 2.0, 3.0  # times the usual
 
 
 def add_litter(
@@ -38,25 +41,27 @@ def add_litter(
     seen: DepthMap,
     assembly: Assembly,
     rng: np.random.Generator,
+    *,
+    much: bool = False,
 ) -> None:
-    """Add what has fallen on, grown on or dried on a plant."""
+    """Add what has fallen on, grown on or dried on a plant; ``much`` of what looks like anthers."""
     low = min(float(floret.built.opening[:, 2].min()) for floret in florets) - 6
     high = max(float(floret.built.opening[:, 2].max()) for floret in florets)
-    _papery(look, florets, assembly, rng)
-    _threads(florets, assembly, rng)
-    for _ in range(_number(rng, *_SCRAPS)):
+    _papery(look, florets, assembly, rng, _PAPERY_MORE if much else 1.0)
+    _threads(florets, assembly, rng, _MANY_THREADS if much else _THREADS)
+    for _ in range(_number(rng, *(_MANY_SCRAPS if much else _SCRAPS))):
         if (spot := seen.surface_point(rng, low, high)) is not None:
             assembly.add(loose_scrap(rng, *spot, look), OrganKind.OTHER, Material.LEAF)
     for _ in range(_number(rng, *_FIBRES)):
         if (spot := seen.surface_point(rng, low, high)) is not None:
             assembly.add(fibre(rng, *spot), OrganKind.OTHER, Material.STEM)
-    for _ in range(_number(rng, *_APHIDS)):
+    for _ in range(_number(rng, *(_MANY_APHIDS if much else _APHIDS))):
         if (spot := seen.surface_point(rng, low, high)) is not None:
             assembly.add(aphid(rng, *spot), OrganKind.APHID, Material.MATT)
     for _ in range(_number(rng, *_DROPS)):
         if (spot := seen.surface_point(rng, low, high)) is not None:
             assembly.add(drop(rng, *spot), OrganKind.DROP, Material.WATER)
-    _dust(look, seen, assembly, rng, (low, high))
+    _dust(look.dirt * (_DUST_MORE if much else 1.0), seen, assembly, rng, (low, high))
 
 
 def _number(rng: np.random.Generator, share: float, typical: float) -> int:
@@ -68,9 +73,10 @@ def _papery(
     florets: Sequence[PlacedFloret],
     assembly: Assembly,
     rng: np.random.Generator,
+    times: float,
 ) -> None:
     """Dried strips on rims, more on plants with dry margins."""
-    share = rng.beta(1, 4) + 0.2 * look.dry
+    share = min(times * (rng.beta(1, 4) + 0.2 * look.dry), 1.0)
     for floret in florets:
         if not floret.front or not chance(rng, share):
             continue
@@ -84,10 +90,15 @@ def _papery(
         assembly.add(mesh, OrganKind.LEMMA, Material.LEAF, floret.built.plan.key)
 
 
-def _threads(florets: Sequence[PlacedFloret], assembly: Assembly, rng: np.random.Generator) -> None:
+def _threads(
+    florets: Sequence[PlacedFloret],
+    assembly: Assembly,
+    rng: np.random.Generator,
+    number: tuple[float, float],
+) -> None:
     """Filaments that lost their anthers, over the rims of clipped florets."""
     cut = [f for f in florets if f.front and f.built.plan.cut is not None]
-    for _ in range(_number(rng, *_THREADS) if cut else 0):
+    for _ in range(_number(rng, *number) if cut else 0):
         built = cut[int(rng.integers(len(cut)))].built
         edge = built.rim_front[int(rng.integers(len(built.rim_front)))]
         start = built.plan.frame.place(np.array([[0, 0.1, 0.8]]))[0]
@@ -97,7 +108,7 @@ def _threads(florets: Sequence[PlacedFloret], assembly: Assembly, rng: np.random
 
 
 def _dust(
-    look: PlantLook,
+    dirt: float,
     seen: DepthMap,
     assembly: Assembly,
     rng: np.random.Generator,
@@ -105,7 +116,7 @@ def _dust(
 ) -> None:
     """Patches of pollen or of soil dust."""
     pollen, soil = linear((236, 220, 140)), linear((150, 128, 96))
-    for _ in range(int(rng.poisson(5 * look.dirt))):
+    for _ in range(int(rng.poisson(5 * dirt))):
         if (spot := seen.surface_point(rng, *between)) is None:
             continue
         middle, normal = spot

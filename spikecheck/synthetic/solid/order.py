@@ -32,8 +32,9 @@ def draw_order(seed: int, *, state: str | None = None, plenty: bool = False) -> 
     state
         A state of :class:`~spikecheck.synthetic.solid.wish.PlantWish`; None draws one.
     plenty
-        Whether many more anthers are left on spikes that have any: a network learns from each, and
-        what they sit on costs the most. Not for spikes that anything is measured or chosen on.
+        Whether many more anthers are left on spikes that have any, and many more things that look
+        like them lie on all: a network learns from each, and what they sit on costs the most. Not
+        for spikes that anything is measured or chosen on.
     """
     rng = stream("solid", seed, "order")
     drawn = _drawn(rng)
@@ -47,12 +48,12 @@ def draw_order(seed: int, *, state: str | None = None, plenty: bool = False) -> 
     elif state == "prepared" and drawn not in {"leftover", "clean"}:
         drawn = "leftover" if leftovers % 2 else "clean"
     if drawn == "leftover":
-        return PlantWish("prepared", leftovers + more, plant, pose)
+        return PlantWish("prepared", leftovers + more, plant, pose, plenty)
     if drawn == "clean":
-        return PlantWish("prepared", 0, plant, "none")
+        return PlantWish("prepared", 0, plant, "none", plenty)
     if drawn == "heading":
-        return PlantWish("heading", 0, plant, "none")
-    return PlantWish(drawn, None, plant, pose)
+        return PlantWish("heading", 0, plant, "none", plenty)
+    return PlantWish(drawn, None, plant, pose, plenty)
 
 
 def drawn_state(seed: int) -> str:

@@ -110,7 +110,7 @@ def draw_plant(wish: PlantWish, rng: np.random.Generator) -> Plant:
     florets = [_bent(floret, bending) for floret in florets]
     seen = depth_map(assembly.parts)
     add_leftovers(wish, look, florets, seen=seen, assembly=assembly, rng=rng)
-    add_litter(look, florets, seen, assembly, rng)
+    add_litter(look, florets, seen, assembly, rng, much=wish.littered)
     base, tip = float(nodes[kept[0], 2]), float(nodes[kept[-1], 2]) + 0.7 * look.floret_mm
     line = np.zeros((40, 3), np.float32)
     line[:, 2] = np.linspace(base, tip, 40)

@@ -27,6 +27,8 @@ class PlantWish:
         One of :data:`PLANT_FAMILIES`.
     pose_family
         One of :data:`POSE_FAMILIES`: where leftovers sit.
+    littered
+        Whether much more than usual has fallen on, grown on or dried on it.
 
     Raises
     ------
@@ -38,6 +40,7 @@ class PlantWish:
     leftovers: int | None
     plant_family: str
     pose_family: str
+    littered: bool = False
 
     def __post_init__(self) -> None:
         for value, known in (

@@ -76,7 +76,7 @@ def test_seven_in_ten_are_plain():
 def test_who_draws_faults(mix):
     faulty = [draw_kind(seed, 5, "clean", mix) != "clean" for seed in range(60)]
     assert all(faulty) == (mix is Mix.FAULTY)
-    assert any(faulty) == (mix in {Mix.FAULTY, Mix.FAULTS})
+    assert any(faulty) == (mix in {Mix.FAULTY, Mix.FAULTS, Mix.LITTERED})
 
 
 def test_flat_images_come_with_class_maps(tmp_path):
@@ -107,6 +107,16 @@ def test_a_set_of_good_photos_has_no_faults(layers, tmp_path):
     assert set(kinds) <= {"leftover", "clean", "turned_away"}
     with pytest.raises(UsageError, match="another set"):
         write_photos(layers, tmp_path / "good", seed=7, per_layer=6)
+
+
+def test_a_littered_set_shows_the_same_kinds_in_other_photos(layers, tmp_path):
+    for mix in (Mix.FAULTS, Mix.LITTERED):
+        write_photos(layers, tmp_path / mix, seed=7, per_layer=4, mix=mix)
+    for path in sorted((tmp_path / "faults").glob("*.jpg")):
+        other = tmp_path / "littered" / path.name
+        kinds = [read_truth(one.with_suffix(".json")).families["kind"] for one in (path, other)]
+        assert kinds[0] == kinds[1] or "turned_away" in kinds  # litter may lie over a cavity
+        assert (path.read_bytes() == other.read_bytes()) == (kinds[0] == "no_spike")
 
 
 def test_bare_renders_lie_on_even_grey_as_they_are(layers, tmp_path):

@@ -99,6 +99,28 @@ def test_a_clean_spike_passes_and_an_unseen_cavity_does_not():
     assert truth.problems == ()
 
 
+def test_a_littered_spike_is_the_same_one_with_more_lying_on_it():
+    more = 0
+    for seed in range(3):
+        usual, littered = (
+            compose_photo(LAYERS[::-1], seed=seed, kind="clean", littered=much)
+            for much in (False, True)
+        )
+        assert littered.pixels.shape == usual.pixels.shape
+        assert littered.truth.problems == ()  # though something may lie over a cavity
+        assert littered.truth.axis == usual.truth.axis
+        more += np.count_nonzero(littered.classes == THING) - np.count_nonzero(
+            usual.classes == THING
+        )
+    assert more / PX_PER_MM**2 > 3 * 3  # mm² on three spikes: more than one small thing on each
+
+
+def test_under_litter_every_anther_keeps_its_truth():
+    photo = compose_photo(LAYERS, seed=0, kind="leftover", littered=True)
+    shown = np.count_nonzero(photo.classes >= 3) / photo.truth.px_per_mm**2
+    assert sum(a.visible_area_mm2 for a in photo.truth.anthers) == pytest.approx(shown, abs=0.06)
+
+
 def test_an_unprepared_spike_is_not_prepared():
     layers = [make_layers(5, state="heading", anthers=0, clipped=False)]
     truth = compose_photo(layers, seed=0, kind="unprepared").truth

@@ -200,6 +200,20 @@ def test_hanging_anthers_show_more_than_deep_ones():
     assert shares["deep"] < 0.5 < shares["hanging"]
 
 
+def test_a_littered_plant_carries_more_that_is_no_anther():
+    def carried(littered):
+        drawn = [
+            draw_plant(
+                PlantWish("prepared", 0, "waxy", "none", littered), np.random.default_rng(seed)
+            )
+            for seed in range(4)
+        ]
+        kinds = (OrganKind.OTHER, OrganKind.APHID)
+        return sum(len(organs_of(one, kind)) for one in drawn for kind in kinds)
+
+    assert carried(littered=True) > 2 * carried(littered=False)
+
+
 def test_awns_are_whole_before_and_stubs_after_preparation():
     whole = plant("heading", "awned_green", "none")
     cut = plant("partly", "awned_green", "none")
