@@ -36,10 +36,10 @@ class Use(StrEnum):
 
 
 _APART: Mapping[Use, tuple[Use, ...]] = {  # what each cannot share the machine with
-    Use.RENDER: (Use.RENDER, Use.GPU),
+    Use.RENDER: (Use.RENDER,),
     Use.CORES: (Use.CORES, Use.LOOKING),
     Use.LOOKING: (Use.CORES,),
-    Use.GPU: (Use.RENDER,),
+    Use.GPU: (),
     Use.LITTLE: (),
 }
 
@@ -107,10 +107,11 @@ def startable(
 ) -> list[tuple[Job, str]]:
     """Return the jobs that may begin now, each with its GPU (empty where none is used).
 
-    Rendering keeps all GPUs, fitting one. Composing beside rendering, and fitting beside work on
-    the cores, is fine; kinds of work that each take all cores exclude each other. Without a GPU one
-    job runs at a time. A job that waits for room is not overtaken by a later one that would take
-    it.
+    One fit takes one GPU. Rendering waits for the cores more than for GPUs: composing beside it is
+    fine, and fitting too, which then takes about two thirds of its steps a second (25 instead of 38
+    on an H200 with 16 cores). Other kinds of work that each take all cores exclude each other.
+    Without a GPU one job runs at a time. A job that waits for room is not overtaken by a later one
+    that would take it.
 
     Parameters
     ----------
