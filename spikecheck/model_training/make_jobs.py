@@ -110,6 +110,7 @@ def main_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
 
 def _set_jobs(name: str, recipe: Recipe, machine: Machine) -> list[Job]:
     one, jobs = recipe.sets[name], []
+    with_faults = dict(zip(batch_names(name, one), faulty_sets(name, one), strict=False))
     for batch, (first, end) in zip(batch_names(name, one), one.ranges(), strict=True):
         layers = one.layers / one.batches
         photos = round(layers * one.photos_per_layer)
@@ -133,14 +134,15 @@ def _set_jobs(name: str, recipe: Recipe, machine: Machine) -> list[Job]:
         ]  # fmt: skip
         if name in (TRAINING, TUNING):
             jobs.append(pack_job(batch, "pack", (f"compose_{batch}",), photos, machine))
-    for batch, faulty in zip(batch_names(name, one), faulty_sets(name, one), strict=False):
-        photos = round(one.layers / one.batches * one.photos_per_layer)
-        jobs += [
-            compose_job(f"compose_{faulty}", "compose", batch, f"photos/{faulty}", one=one,
-                        machine=machine, options=("--faulty",), seed=one.seed + 1),
-        ]  # fmt: skip
-        if name == TRAINING:
-            jobs.append(pack_job(faulty, "pack", (f"compose_{faulty}",), photos, machine))
+        # right after its batch: so both networks have all they need at about the same time
+        if batch in with_faults:
+            faulty = with_faults[batch]
+            jobs.append(compose_job(
+                f"compose_{faulty}", "compose", batch, f"photos/{faulty}", one=one,
+                machine=machine, options=("--faulty",), seed=one.seed + 1,
+            ))  # fmt: skip
+            if name == TRAINING:
+                jobs.append(pack_job(faulty, "pack", (f"compose_{faulty}",), photos, machine))
     return jobs
 
 

@@ -118,19 +118,14 @@ def test_what_may_go_on_beside_each_other():
     assert len(overlap) >= 3
 
 
-def test_a_study_holds_the_networks_up_by_no_more_than_its_own_fit():
-    jobs = all_jobs()
-    plan = planned(jobs, set(), STAGES, TWO)
+def test_studies_wait_for_the_networks_unless_a_gpu_has_nothing_else_to_do():
+    plan = planned(all_jobs(), set(), STAGES, TWO)
     begins = {job.name: begin for begin, _, job in plan}
     ends = {job.name: end for _, end, job in plan}
-    longest = max(
-        job.seconds
-        for job in jobs
-        if job.use is Use.GPU and job.stage in {"carry_over", "ablation"}
-    )
-    needs = {job.name: job.needs for job in jobs}
-    for name in ("fit_florets", "fit_overview"):
-        assert begins[name] <= max(ends[need] for need in needs[name]) + longest
+    last_main = min(ends["fit_florets"], ends["fit_overview"])
+    fits = [job.name for _, _, job in plan if job.use is Use.GPU]
+    assert set(fits[:2]) == {"fit_florets", "fit_overview"}
+    assert all(begins[name] >= last_main for name in fits[2:])
     assert begins["carry_over_table"] > ends["card"]
 
 
