@@ -24,7 +24,7 @@ class Use(StrEnum):
     """What a job keeps busy."""
 
     RENDER = "render"
-    """All GPUs (and, without one, the cores)."""
+    """The cores, and all GPUs in part."""
     CORES = "cores"
     """All cores."""
     LOOKING = "looking"

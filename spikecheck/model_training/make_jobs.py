@@ -116,7 +116,6 @@ def _set_jobs(name: str, recipe: Recipe, machine: Machine) -> list[Job]:
         photos = round(layers * one.photos_per_layer)
         size = () if recipe.long_side_px is None else ("--long-side", str(recipe.long_side_px))
         plenty = ("--plenty",) if one.plenty else ()
-        mix = ("--littered",) if one.plenty else () if one.faults else ("--good",)
         shows = () if set(one.shows) == set(SHARES) else ("--shows", *one.shows)
         jobs += [
             Job(
@@ -129,7 +128,7 @@ def _set_jobs(name: str, recipe: Recipe, machine: Machine) -> list[Job]:
             ),
             compose_job(
                 f"compose_{batch}", "compose", batch, f"photos/{batch}", one=one,
-                machine=machine, options=mix,
+                machine=machine, options=_mixed(one),
             ),
         ]  # fmt: skip
         if name in (TRAINING, TUNING):
@@ -144,6 +143,13 @@ def _set_jobs(name: str, recipe: Recipe, machine: Machine) -> list[Job]:
             if name == TRAINING:
                 jobs.append(pack_job(faulty, "pack", (f"compose_{faulty}",), photos, machine))
     return jobs
+
+
+def _mixed(one: SetRecipe) -> tuple[str, ...]:
+    """Return how a set is mixed, for composing."""
+    if one.plenty:
+        return ("--littered",)
+    return () if one.faults else ("--good",)
 
 
 def compose_job(

@@ -36,7 +36,7 @@ _STOP_BEFORE_S = 20.0  # for a fit to write its checkpoint
 _PATIENCE_S = 15.0
 _WORTH_STARTING_S = 10.0
 _THREADS = {Use.GPU: "4"}  # of arithmetic libraries; others use one process a core
-_RENDERERS = 7 / 8  # of the cores: renders wait for the GPUs, what composes meanwhile does not
+_RENDERERS = 7 / 8  # of the cores: some are left to what composes and fits meanwhile
 _LOG = logging.getLogger(__name__)
 
 

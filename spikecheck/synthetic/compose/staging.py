@@ -95,8 +95,8 @@ def staged(rng: Streams, stage: Stage, phone: Phone, fault: QualityProblem | Non
     if not stage.strewn:
         return picture
     if chance(things, _LOOKALIKE_SHARE) or stage.littered:
-        many = _MANY if stage.littered else _FEW
-        strew_lookalikes(rng("lookalikes"), picture, stage.ambience, between=many)
+        between = _MANY if stage.littered else _FEW
+        strew_lookalikes(rng("lookalikes"), picture, stage.ambience, between=between)
     if fault is QualityProblem.OCCLUDED:
         lay_over(rng("over"), picture, stage)
     elif chance(things, _BESIDE_SHARE):

@@ -47,7 +47,7 @@ def _parser() -> argparse.ArgumentParser:
     )  # fmt: skip
     parser.add_argument(
         "--plenty", action="store_true",
-        help="leave many anthers where some are left: for fitting only",
+        help="leave many anthers where some are left, and many look-alikes: for fitting only",
     )  # fmt: skip
     parser.add_argument(
         "--variant", default="auto", help="Mitsuba variant (default: GPU, else CPU)"

@@ -29,7 +29,7 @@ class Settings:
     long_side_px
         Longest side; None for 18 to 24 px/mm.
     plenty
-        Whether many anthers are left where some are.
+        Whether many anthers are left where some are, and many look-alikes lie on all.
     generator
         Version of the generator.
     """

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -29,10 +30,22 @@ if TYPE_CHECKING:
     from spikecheck.synthetic.solid.spikelet import PlacedFloret
 
 # How often a plant has any of a thing, and about how many then: own choice.
-_DROPS, _APHIDS, _SCRAPS, _THREADS, _FIBRES = (0.14, 30), (0.12, 2), (0.2, 1), (0.5, 3), (0.12, 1)
-# The same for a plant with much of what may be taken for an anther.
-_MANY_APHIDS, _MANY_SCRAPS, _MANY_THREADS = (0.5, 3), (0.9, 4), (0.7, 4)
-_PAPERY_MORE, _DUST_MORE = 2.0, 3.0  # times the usual
+_DROPS, _FIBRES = (0.14, 30), (0.12, 1)
+
+
+@dataclass(frozen=True, slots=True)
+class _Amounts:
+    """The same of what may be taken for an anther; strips and dust as times the usual."""
+
+    aphids: tuple[float, float] = (0.12, 2)
+    scraps: tuple[float, float] = (0.2, 1)
+    threads: tuple[float, float] = (0.5, 3)
+    papery: float = 1.0
+    dust: float = 1.0
+
+
+_USUAL = _Amounts()
+_MUCH = _Amounts(aphids=(0.5, 3), scraps=(0.9, 4), threads=(0.7, 4), papery=2.0, dust=3.0)
 
 
 def add_litter(
@@ -45,23 +58,24 @@ def add_litter(
     much: bool = False,
 ) -> None:
     """Add what has fallen on, grown on or dried on a plant; ``much`` of what looks like anthers."""
+    amounts = _MUCH if much else _USUAL
     low = min(float(floret.built.opening[:, 2].min()) for floret in florets) - 6
     high = max(float(floret.built.opening[:, 2].max()) for floret in florets)
-    _papery(look, florets, assembly, rng, _PAPERY_MORE if much else 1.0)
-    _threads(florets, assembly, rng, _MANY_THREADS if much else _THREADS)
-    for _ in range(_number(rng, *(_MANY_SCRAPS if much else _SCRAPS))):
+    _papery(look, florets, assembly, rng, amounts.papery)
+    _threads(florets, assembly, rng, amounts.threads)
+    for _ in range(_number(rng, *amounts.scraps)):
         if (spot := seen.surface_point(rng, low, high)) is not None:
             assembly.add(loose_scrap(rng, *spot, look), OrganKind.OTHER, Material.LEAF)
     for _ in range(_number(rng, *_FIBRES)):
         if (spot := seen.surface_point(rng, low, high)) is not None:
             assembly.add(fibre(rng, *spot), OrganKind.OTHER, Material.STEM)
-    for _ in range(_number(rng, *(_MANY_APHIDS if much else _APHIDS))):
+    for _ in range(_number(rng, *amounts.aphids)):
         if (spot := seen.surface_point(rng, low, high)) is not None:
             assembly.add(aphid(rng, *spot), OrganKind.APHID, Material.MATT)
     for _ in range(_number(rng, *_DROPS)):
         if (spot := seen.surface_point(rng, low, high)) is not None:
             assembly.add(drop(rng, *spot), OrganKind.DROP, Material.WATER)
-    _dust(look.dirt * (_DUST_MORE if much else 1.0), seen, assembly, rng, (low, high))
+    _dust(amounts.dust * look.dirt, seen, assembly, rng, (low, high))
 
 
 def _number(rng: np.random.Generator, share: float, typical: float) -> int:

@@ -46,7 +46,7 @@ def render_layers(
     state
         State of the spike; None draws state and leftovers as the seed has it.
     plenty
-        Whether many anthers are left where some are, see :func:`draw_order`.
+        Whether many anthers and look-alikes are left, see :func:`draw_order`.
     variant
         Mitsuba variant, or ``auto``.
     long_side_px
