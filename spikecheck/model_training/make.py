@@ -8,8 +8,10 @@ renders, composes, packs, fits, exports, tunes, calibrates and writes the cards,
 ``models/recipe.toml`` says; then come the studies. The finished networks are in
 ``work/results/models``. It needs the extras ``render`` and ``train``, and takes every GPU there
 is; without one it takes days: ``--scale 0.02`` shrinks all counts to try it out. What is done stays
-done: stopped at any time, or by ``--until SECONDS``, the same command goes on. ``--plan`` only says
-what would be done. It ends with 0 when all is done, 1 when it goes on at the next call and 2 when
+done: stopped at any time, or by ``--until SECONDS``, the same command goes on. ``--without
+'render_reporting'`` leaves jobs out, and so all that need them: a machine lent for minutes makes
+the networks, and another, given the work folder, judges them. ``--plan`` only says what would be
+done. It ends with 0 when all is done, 1 when it goes on at the next call and 2 when
 something failed.
 """
 
@@ -18,6 +20,7 @@ from __future__ import annotations
 import argparse
 import logging
 import sys
+from fnmatch import fnmatchcase
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -42,10 +45,9 @@ _LOG = logging.getLogger(__name__)
 
 
 def planned(
-    jobs: Sequence[Job], done: set[str], stages: Sequence[str], machine: Machine
+    jobs: Sequence[Job], done: set[str], others: set[str], machine: Machine
 ) -> list[tuple[float, float, Job]]:
-    """Return begin and end, s from now, of all that is to be done, as it would go."""
-    others = {job.name for job in jobs if job.stage not in stages}
+    """Return begin and end, s from now, of all but the ``others``, as it would go."""
     finished, now = set(done), 0.0
     running: dict[str, tuple[float, str, Job]] = {}
     plan: list[tuple[float, float, Job]] = []
@@ -84,6 +86,26 @@ def stage_table(runner: Runner, stages: Sequence[str]) -> str:
     return "\n".join(lines)
 
 
+def left_out(jobs: Sequence[Job], stages: Sequence[str], without: Sequence[str]) -> set[str]:
+    """Return the names of jobs that are not to be run.
+
+    Parameters
+    ----------
+    jobs
+        All jobs, each after those it needs.
+    stages
+        Jobs of others are not run; those that need them are, once they are done.
+    without
+        Patterns of names, as of files: neither these jobs are run nor any that need them.
+    """
+    found: set[str] = set()
+    for job in jobs:
+        named = any(fnmatchcase(job.name, pattern) for pattern in without)
+        if named or found.intersection(job.needs):
+            found.add(job.name)
+    return found | {job.name for job in jobs if job.stage not in stages}
+
+
 def _gpus(text: str | None) -> tuple[str, ...]:
     """Return the GPUs that were named, else all there are; an empty text alone for none."""
     if text is not None:
@@ -107,6 +129,10 @@ def _arguments(arguments: Sequence[str] | None) -> argparse.Namespace:
     parser.add_argument("--workers", type=int, default=core_count(), help="processes")
     parser.add_argument("--scale", type=float, default=1.0, help="times all counts: 0.02 to try")
     parser.add_argument("--until", type=float, metavar="SECONDS", help="stop before this is over")
+    parser.add_argument(
+        "--without", nargs="*", default=[], metavar="JOB",
+        help="leave out jobs named so, such as 'render_cal*', and those that need them",
+    )  # fmt: skip
     parser.add_argument("--plan", action="store_true", help="only say what would be done")
     parser.add_argument(
         "--pack-photos", type=int, default=0, metavar="N",
@@ -131,12 +157,13 @@ def main(arguments: Sequence[str] | None = None) -> None:
     jobs = [*main_jobs(recipe, machine), *study_jobs(recipe, machine)]
     folder = options.out.resolve()
     runner = Runner(folder, machine, jobs, options.until)
+    others = left_out(jobs, options.stages, options.without)
     if options.plan:
         done = runner.done()
-        _LOG.info("%s", plan_text(planned(jobs, done, options.stages, machine), len(done)))
+        _LOG.info("%s", plan_text(planned(jobs, done, others, machine), len(done)))
         return
     claim_work_folder(folder)
-    complete = runner.run(options.stages)
+    complete = runner.run(others)
     files = collect(folder, recipe.version, photos=options.pack_photos)
     _LOG.info("%s", stage_table(runner, options.stages))
     _LOG.info("%d files in %s", len(files), folder / RESULTS)

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from spikecheck.model_training.make_job import Job, Use
 from spikecheck.model_training.make_recipe import (
     CALIBRATION,
+    FURTHER,
     REPORTING,
     TASKS,
     TRAINING,
@@ -80,18 +81,20 @@ def main_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
     """Return all that makes both networks and their cards, the most urgent first."""
     jobs: list[Job] = []
     # the small set that fits are watched on first: none waits for it
-    for name in (TUNING, TRAINING, CALIBRATION, REPORTING):
-        jobs += _set_jobs(name, recipe, machine)
+    for name in (TUNING, TRAINING, FURTHER, CALIBRATION, REPORTING):
+        if name in recipe.sets:
+            jobs += _set_jobs(name, recipe, machine)
     jobs += [_fit_job(task, recipe, machine) for task in TASKS]
+    jobs += [_further_job(task, recipe, machine) for task in recipe.further]
     models = {task: f"models/{task}/{recipe.version}" for task in TASKS}
     jobs += [
         export_job(
             f"export_{task}",
             "export",
             task,
-            run=f"runs/{task}",
+            run=f"runs/{_last_run(task, recipe)}",
             model=models[task],
-            needs=(f"fit_{task}",),
+            needs=(f"fit_{_last_run(task, recipe)}",),
         )
         for task in TASKS
     ]
@@ -131,7 +134,7 @@ def _set_jobs(name: str, recipe: Recipe, machine: Machine) -> list[Job]:
                 machine=machine, options=_mixed(one),
             ),
         ]  # fmt: skip
-        if name in (TRAINING, TUNING):
+        if name in (TRAINING, FURTHER, TUNING):
             jobs.append(pack_job(batch, "pack", (f"compose_{batch}",), photos, machine))
         # right after its batch: so both networks have all they need at about the same time
         if batch in with_faults:
@@ -169,10 +172,10 @@ def compose_job(
 
 
 def pack_job(place: str, stage: str, needs: tuple[str, ...], photos: int, machine: Machine) -> Job:
-    """Return the job that packs ``photos/<place>`` for fitting."""
+    """Return the job that packs ``photos/<place>`` for fitting: at once, since fits wait for it."""
     folder = f"photos/{place}"
     return Job(
-        f"pack_{place}", stage, (f"{_ROOM}.pack", folder, f"{folder}/packed"), Use.CORES, needs,
+        f"pack_{place}", stage, (f"{_ROOM}.pack", folder, f"{folder}/packed"), Use.LITTLE, needs,
         f"{folder}/packed/photos.json", 6 + 0.3 * photos / machine.workers,
         clears=(f"{folder}/packed",), how=WORKERS,
     )  # fmt: skip
@@ -197,10 +200,10 @@ def fit_command(
 
 def fit_job(
     name: str, stage: str, command: tuple[str, ...], places: tuple[str, ...], *, out: str,
-    seconds: float,
+    seconds: float, after: tuple[str, ...] = (),
 ) -> Job:  # fmt: skip
-    """Return the job of a fit on packed sets."""
-    needs = tuple(f"pack_{place}" for place in (*places, TUNING))
+    """Return the job of a fit on packed sets, ``after`` other jobs."""
+    needs = (*(f"pack_{place}" for place in (*places, TUNING)), *after)
     return Job(
         name, stage, command, Use.GPU, needs, f"{out}/fitted.pt", seconds,
         clears=(out,), how=("--device", "{device}"),
@@ -215,6 +218,23 @@ def _fit_job(task: str, recipe: Recipe, machine: Machine) -> Job:
     return fit_job(
         f"fit_{task}", "fit", command, places, out=out, seconds=machine.fitting(recipe.fit[task])
     )
+
+
+def _further_job(task: str, recipe: Recipe, machine: Machine) -> Job:
+    """Return the job that fits a network further, on plants it has not seen."""
+    places, fit = tuple(batch_names(FURTHER, recipe.sets[FURTHER])), recipe.further[task]
+    name = _last_run(task, recipe)
+    command = (*fit_command(task, places, f"runs/{name}", fit, recipe.seed),
+               "--from", f"runs/{task}")  # fmt: skip
+    return fit_job(
+        f"fit_{name}", "fit", command, places, out=f"runs/{name}",
+        seconds=machine.fitting(fit), after=(f"fit_{task}",),
+    )  # fmt: skip
+
+
+def _last_run(task: str, recipe: Recipe) -> str:
+    """Return the name of the run that a network is exported from."""
+    return f"{task}_further" if task in recipe.further else task
 
 
 def export_job(

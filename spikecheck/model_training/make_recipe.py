@@ -16,11 +16,12 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 SCHEMA = "spikecheck.recipe/1"
-TRAINING, TUNING, CALIBRATION, REPORTING = "training", "tuning", "calibration", "reporting"
+TRAINING, FURTHER, TUNING = "training", "further", "tuning"
+CALIBRATION, REPORTING = "calibration", "reporting"
 TASKS = ("florets", "overview")
 _SEEDS = {  # no set may see what another is judged by
-    TRAINING: range(100_000, 200_000), TUNING: range(1000), CALIBRATION: range(200_000, 300_000),
-    REPORTING: range(300_000, 1_000_000),
+    TUNING: range(1000), TRAINING: range(100_000, 110_000), FURTHER: range(110_000, 200_000),
+    CALIBRATION: range(200_000, 300_000), REPORTING: range(300_000, 1_000_000),
 }  # fmt: skip
 _LEAST_LAYERS, _LEAST_MINUTES, _LEAST_STEPS = 4, 0.05, 4
 
@@ -107,6 +108,8 @@ class Studies:
         Counts.
     families
         ``(kind, family)`` that are left out in turn.
+    family_share
+        Of the training set, for the networks that never see a family.
     shares
         Of the training set, for the learning curve; the last is 1.
     tasks
@@ -117,6 +120,7 @@ class Studies:
     calibration_photos: int
     reporting_photos: int
     families: tuple[tuple[str, str], ...]
+    family_share: float
     shares: tuple[float, ...]
     tasks: Mapping[str, tuple[str, ...]]
 
@@ -137,6 +141,8 @@ class Recipe:
         What cards call the reporting set.
     sets, fit
         By name of the set, and of the task.
+    further
+        By task, of networks that are fitted further on the set of that name.
     studies
         What is compared.
     """
@@ -148,6 +154,7 @@ class Recipe:
     reported_on: str
     sets: Mapping[str, SetRecipe]
     fit: Mapping[str, FitRecipe]
+    further: Mapping[str, FitRecipe]
     studies: Studies
 
     def scaled(self, scale: float) -> Recipe:
@@ -163,6 +170,7 @@ class Recipe:
             self,
             sets={n: replace(one, layers=fewer(one.layers)) for n, one in self.sets.items()},
             fit={task: one.scaled(scale) for task, one in self.fit.items()},
+            further={task: one.scaled(scale) for task, one in self.further.items()},
             studies=replace(
                 studies,
                 fit={task: one.scaled(scale) for task, one in studies.fit.items()},
@@ -192,10 +200,10 @@ def read_recipe_file(path: Path) -> Recipe:
         ) from error  # fmt: skip
     for name, one in recipe.sets.items():
         first, end = one.ranges()[0][0], one.ranges()[-1][1]
-        if one.plenty and name != TRAINING:
+        if one.plenty and name not in (TRAINING, FURTHER):
             raise TrainingError(
                 f"the {name} set has more leftovers than spikes have", where=str(path),
-                cure="Leave out plenty: only the training set may have it",
+                cure="Leave out plenty: only sets that networks are fitted on may have it",
             )  # fmt: skip
         if first not in _SEEDS[name] or end - 1 not in _SEEDS[name]:
             allowed = _SEEDS[name]
@@ -209,17 +217,23 @@ def read_recipe_file(path: Path) -> Recipe:
 def _recipe(entry: Mapping[str, Any]) -> Recipe:
     if entry["schema"] != SCHEMA:
         raise ValueError(f"schema {entry['schema']!r} is not {SCHEMA!r}")
-    studies = entry["studies"]
+    studies, further = entry["studies"], entry.get("further", {})
+    if (FURTHER in entry["sets"]) != bool(further) or not set(further) <= set(TASKS):
+        raise ValueError("[sets.further] and [further.TASK] go together")
     return Recipe(
         version=entry["version"], seed=entry["seed"], samples=entry["samples"],
         long_side_px=entry.get("long_side_px"), reported_on=entry["reported_on"],
-        sets={name: _set(entry["sets"][name]) for name in _SEEDS},
+        sets={
+            name: _set(entry["sets"][name]) for name in _SEEDS if name != FURTHER or further
+        },
         fit={task: FitRecipe(**entry["fit"][task]) for task in TASKS},
+        further={task: FitRecipe(**one) for task, one in further.items()},
         studies=Studies(
             fit={task: _study_fit(studies, task, entry["fit"][task]) for task in TASKS},
             calibration_photos=studies["calibration_photos"],
             reporting_photos=studies["reporting_photos"],
             families=tuple(_family(one) for one in studies["carry_over"]["families"]),
+            family_share=float(studies["carry_over"]["share"]),
             shares=tuple(sorted(float(one) for one in studies["learning_curve"]["shares"])),
             tasks={
                 name: tuple(studies[name]["tasks"])

@@ -110,13 +110,12 @@ class Runner:
             and (self.folder / job.gives).exists()
         }  # fmt: skip
 
-    def run(self, stages: Sequence[str]) -> bool:
-        """Run what is not done of some stages; return whether all of it is now.
+    def run(self, others: set[str]) -> bool:
+        """Run what is not done of all jobs but some; return whether all of it is now.
 
         What was told to stop, or ran out of time, goes on at the next call.
         """
         prints, done = fingerprints(self.jobs), self.done()
-        others = {job.name for job in self.jobs if job.stage not in stages}
         before = {
             number: signal.signal(number, lambda number, _: self._told_to_stop.append(number))
             for number in (signal.SIGTERM, signal.SIGINT)
@@ -139,7 +138,7 @@ class Runner:
             for number, handler in before.items():
                 signal.signal(number, handler)
         done = self.done()
-        return all(job.name in done for job in self.jobs if job.stage in stages)
+        return all(job.name in done for job in self.jobs if job.name not in others)
 
     def _left(self) -> float:
         """Return seconds until everything is stopped."""

@@ -53,13 +53,14 @@ class _Study:
 def study_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
     """Return all studies, after what :func:`main_jobs` makes, and the card with their tables."""
     photos = training_packs(recipe)
+    some = photos[: _batches_of(recipe.studies.family_share, recipe)]
     left_out = [
-        _Study(f"without_{kind}_{family}", CARRY_OVER, photos,
+        _Study(f"without_{kind}_{family}", CARRY_OVER, some,
                ("--leave-out", f"{kind}={family}"), f"{kind}={family}")
         for kind, family in recipe.studies.families
     ]  # fmt: skip
     shares = [
-        _Study(f"share_{share:g}", CURVE, photos, ("--share", f"{share:g}"))
+        _Study(f"share_{share:g}", CURVE, photos[: _batches_of(share, recipe)])
         for share in recipe.studies.shares
     ]
     # one batch is enough to compare steps of realism: each has as many photos
@@ -68,16 +69,28 @@ def study_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
         _Study("bare", ABLATION, training_packs(recipe, "bare")[:1]),
     ]
     composed = _of_one_batch(shares, recipe)
+    # what needs the first batches alone comes first: it is fitted while others are rendered
     jobs = _shared_links(recipe)
-    jobs += _group(left_out, recipe, machine)
-    jobs.append(_carry_over_table(left_out, recipe))
     jobs += _group(shares, recipe, machine)
     jobs.append(_curve_table(shares, recipe))
     jobs += _ablation_sets(recipe, machine)
     jobs += _group(realism, recipe, machine)
     jobs += _ablation_table([*realism, composed], machine, recipe)
+    jobs += _group(left_out, recipe, machine)
+    jobs.append(_carry_over_table(left_out, recipe))
     jobs.append(_card_with_tables(recipe))
     return jobs
+
+
+def _batches_of(share: float, recipe: Recipe) -> int:
+    """Return how many batches a share of the training set is."""
+    batches = share * recipe.sets[TRAINING].batches
+    if not math.isclose(batches, round(batches)) or round(batches) < 1:
+        raise TrainingError(
+            f"the share {share:g} of the training set is no whole number of batches",
+            cure=f"Take multiples of 1/{recipe.sets[TRAINING].batches}",
+        )
+    return round(batches)
 
 
 def _of_one_batch(shares: list[_Study], recipe: Recipe) -> _Study:

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from spikecheck.errors import TrainingError
-from spikecheck.model_training.make import main, planned, stage_table
+from spikecheck.model_training.make import left_out, main, planned, stage_table
 from spikecheck.model_training.make_collect import collect, pack_tars
 from spikecheck.model_training.make_copy import part_of_set
 from spikecheck.model_training.make_job import STAGES, Job, Use, fingerprints, startable
@@ -50,11 +50,13 @@ def test_the_recipe_keeps_its_sets_apart():
 @pytest.mark.parametrize(
     ("line", "other", "said"),
     [
-        ("seed = 330000", "seed = 100500", "may belong to another"),
+        ("seed = 320000", "seed = 100500", "may belong to another"),
         ("seed = 500", "seed = 900", "may belong to another"),  # the last are beyond 999
         ("[sets.tuning]", "[sets.tuning]\nplenty = true", "more leftovers"),
         ('schema = "spikecheck.recipe/1"', 'schema = "other"', "is no recipe"),
-        ("layers = 1000", "layers = 0", "is no recipe"),
+        ("layers = 1011", "layers = 0", "is no recipe"),
+        ("[further.florets]", "[further.spikes]", "go together"),
+        ("[further.florets]\nminutes = 2.6", "", "go together"),
         ("plenty = true", "plenty = true\nfaults = false", "photos with a fault"),
         ('"light:sun"', '"sun"', "is no recipe"),
     ],
@@ -72,7 +74,7 @@ def test_a_dry_run_is_smaller_in_everything_and_the_same_in_kind():
     whole = read_recipe_file(RECIPE)
     small = whole.scaled(0.02)
     assert {name: one.layers for name, one in small.sets.items()} == {
-        "training": 32, "tuning": 4, "calibration": 20, "reporting": 10,
+        "training": 32, "further": 23, "tuning": 4, "calibration": 21, "reporting": 8,
     }  # fmt: skip
     assert small.fit["florets"].minutes == pytest.approx(0.02 * whole.fit["florets"].minutes)
     assert small.studies.calibration_photos < whole.studies.calibration_photos / 10
@@ -90,7 +92,7 @@ def test_jobs_come_after_what_they_need_and_all_have_their_turn(machine):
         assert known.issuperset(job.needs)
         assert job.stage in STAGES
         known.add(job.name)
-    plan = planned(jobs, set(), STAGES, machine)
+    plan = planned(jobs, set(), set(), machine)
     assert [job.name for _, _, job in plan] != []
     assert {job.name for _, _, job in plan} == known
     end = {job.name: end for _, end, job in plan}
@@ -99,7 +101,7 @@ def test_jobs_come_after_what_they_need_and_all_have_their_turn(machine):
 
 
 def test_what_may_go_on_beside_each_other():
-    plan = planned(all_jobs(), set(), STAGES, TWO)
+    plan = planned(all_jobs(), set(), set(), TWO)
     for begin, end, job in plan:
         beside = [
             other.use for start, stop, other in plan
@@ -118,14 +120,18 @@ def test_what_may_go_on_beside_each_other():
     assert len(overlap) >= 3
 
 
-def test_studies_wait_for_the_networks_unless_a_gpu_has_nothing_else_to_do():
-    plan = planned(all_jobs(), set(), STAGES, TWO)
+def test_studies_fill_the_time_in_which_a_gpu_would_wait_and_hold_the_networks_up_little():
+    jobs = {job.name: job for job in all_jobs()}
+    plan = planned(list(jobs.values()), set(), set(), TWO)
     begins = {job.name: begin for begin, _, job in plan}
     ends = {job.name: end for _, end, job in plan}
-    last_main = min(ends["fit_florets"], ends["fit_overview"])
-    fits = [job.name for _, _, job in plan if job.use is Use.GPU]
-    assert set(fits[:2]) == {"fit_florets", "fit_overview"}
-    assert all(begins[name] >= last_main for name in fits[2:])
+    main_fits = [name for name in jobs if jobs[name].stage == "fit"]
+    studies = [job for job in jobs.values() if job.use is Use.GPU and job.stage != "fit"]
+    longest = max(job.seconds for job in studies)
+    for name in main_fits:
+        ready = max(ends[need] for need in jobs[name].needs)
+        assert begins[name] - ready <= longest
+    assert min(begins[job.name] for job in studies) < min(begins[name] for name in main_fits)
     assert begins["carry_over_table"] > ends["card"]
 
 
@@ -168,7 +174,10 @@ def test_what_a_changed_recipe_makes_anew():
     before, after = fingerprints(all_jobs()), fingerprints(all_jobs(recipe=longer))
     changed = {name for name in before if before[name] != after[name]}
     assert {"fit_overview", "export_overview", "tune", "calibrate", "card"} <= changed
-    assert not {"fit_florets", "compose_reporting", "fit_share_1_florets", "network_free"} & changed
+    assert (
+        not {"fit_florets_further", "compose_reporting", "fit_share_1_florets", "network_free"}
+        & changed
+    )
 
 
 # Running: jobs are this small module, found in the work folder like any other.
@@ -211,32 +220,40 @@ def times_run(work, name):
 def test_what_is_done_is_not_done_again_until_it_changes(work):
     first, second = small("a", clears=("a.out",)), small("b", needs=("a",))
     other = small("c")
-    assert Runner(work, NONE, [first, second, other]).run(["fit"])
-    assert Runner(work, NONE, [first, second, other]).run(["fit"])
+    assert Runner(work, NONE, [first, second, other]).run(set())
+    assert Runner(work, NONE, [first, second, other]).run(set())
     assert [times_run(work, name) for name in "abc"] == [1, 1, 1]
     changed = replace(first, command=(*first.command, "more"))
-    assert Runner(work, NONE, [changed, second, other]).run(["fit"])
+    assert Runner(work, NONE, [changed, second, other]).run(set())
     assert [times_run(work, name) for name in "abc"] == [2, 2, 1]
 
 
 def test_a_job_that_fails_holds_up_only_what_needs_it(work):
     jobs = [small("a", code=3), small("b", needs=("a",)), small("c", code=3, tolerated=(3,))]
     runner = Runner(work, NONE, jobs)
-    assert not runner.run(["fit"])
+    assert not runner.run(set())
     assert set(runner.failed) == {"a"}
     assert runner.done() == {"c"}
     assert "failed: a (exit code 3" in stage_table(runner, ["fit"])
     assert not (work / "seen" / "b").exists()
     again = replace(jobs[0], command=("writes", "a", "0", "0"))
-    assert Runner(work, NONE, [again, *jobs[1:]]).run(["fit"])
+    assert Runner(work, NONE, [again, *jobs[1:]]).run(set())
 
 
 def test_a_stage_that_was_not_asked_for_is_left(work):
     early = replace(small("a"), stage="render")
     runner = Runner(work, NONE, [early, small("b", needs=("a",))])
-    assert not runner.run(["fit"])
+    assert not runner.run(left_out(runner.jobs, ["fit"], ()))
     assert not (work / "seen").exists()
-    assert runner.run(["render"])
+    assert runner.run(left_out(runner.jobs, ["render"], ()))
+
+
+def test_what_is_left_out_takes_along_all_that_needs_it(work):
+    jobs = [small("ab"), small("b", needs=("ab",)), small("c")]
+    assert left_out(jobs, ["fit"], ("a*",)) == {"ab", "b"}
+    runner = Runner(work, NONE, jobs)
+    assert runner.run(left_out(jobs, ["fit"], ("a*",)))
+    assert runner.done() == {"c"}
 
 
 def test_time_that_is_up_stops_what_runs_and_the_next_call_goes_on(work):
@@ -245,18 +262,18 @@ def test_time_that_is_up_stops_what_runs_and_the_next_call_goes_on(work):
     runner = Runner(work, NONE, jobs, until_s=33.0)
     thread = threading.Timer(2.0, os.kill, (os.getpid(), signal.SIGTERM))
     thread.start()
-    assert not runner.run(["fit"])
+    assert not runner.run(set())
     assert time.monotonic() - begun < 15
     assert (work / "seen" / "b.told").exists()  # SIGTERM, not killed
     assert runner.done() == {"a"}  # ended with 0, and yet not done
     assert runner.failed == {}
     quick = replace(jobs[1], command=("writes", "b", "0", "0"))
-    assert Runner(work, NONE, [jobs[0], quick]).run(["fit"])
+    assert Runner(work, NONE, [jobs[0], quick]).run(set())
     assert times_run(work, "a") == 1
 
 
 def test_nothing_begins_when_time_is_up(work):
-    assert not Runner(work, NONE, [small("a")], until_s=25.0).run(["fit"])
+    assert not Runner(work, NONE, [small("a")], until_s=25.0).run(set())
     assert not (work / "seen").exists()
 
 
