@@ -3,7 +3,7 @@
 ::
 
     python -m spikecheck.model_training.fit florets --sets SET... --validate SET... --out RUN \
-        --minutes 10 --seed 1 [--leave-out light=sun] [--share 0.25] [--from RUN] [--device cuda:0]
+        --minutes 10 --seed 1 [--leave-out light=sun] [--from RUN] [--device cuda:0]
 
 A set is a folder of photos, packed first when it has no ``packed`` folder in it, or a pack
 (:mod:`spikecheck.model_training.pack`). The run ends when its minutes are used up, whatever a step
@@ -183,7 +183,6 @@ def _arguments(arguments: Sequence[str] | None) -> argparse.Namespace:
     )
     parser.add_argument("--seed", type=int, default=0)
     parser.add_argument("--leave-out", nargs="*", default=[], metavar="KIND=FAMILY")
-    parser.add_argument("--share", type=float, default=1.0)
     parser.add_argument("--from", dest="start", type=Path, help="run or checkpoint to start from")
     parser.add_argument("--batch", type=int)
     parser.add_argument("--device", default="cuda:0" if torch.cuda.is_available() else "cpu")
@@ -208,7 +207,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
     leave_out = [tuple(pair.split("=", 1)) for pair in options.leave_out]
     photos = load_sets(
         [_packed(place, options.workers) for place in options.sets], task.name, device=device,
-        leave_out=leave_out, share=options.share, seed=options.seed,
+        leave_out=leave_out,
     )  # fmt: skip
     validation = None
     if options.validate:
@@ -216,7 +215,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
         validation = load_sets(packs, task.name, device=device)
     write_recipe(options.out, {
         "task": task.name, "seed": options.seed, "minutes": options.minutes,
-        "steps": options.steps, "leave_out": options.leave_out, "share": options.share,
+        "steps": options.steps, "leave_out": options.leave_out,
         "batch": options.batch or task.batch, "set_sha256": photos.sha256, "photos": len(photos),
         "from": None if options.start is None else options.start.name,
     })  # fmt: skip

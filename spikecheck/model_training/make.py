@@ -97,7 +97,17 @@ def left_out(jobs: Sequence[Job], stages: Sequence[str], without: Sequence[str])
         Jobs of others are not run; those that need them are, once they are done.
     without
         Patterns of names, as of files: neither these jobs are run nor any that need them.
+
+    Raises
+    ------
+    TrainingError
+        If no job is named like a pattern.
     """
+    for pattern in without:
+        if not any(fnmatchcase(job.name, pattern) for job in jobs):
+            raise TrainingError(
+                f"no job is named {pattern!r}", cure="Take a name that --plan shows"
+            )
     found: set[str] = set()
     for job in jobs:
         named = any(fnmatchcase(job.name, pattern) for pattern in without)

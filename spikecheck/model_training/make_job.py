@@ -32,7 +32,7 @@ class Use(StrEnum):
     GPU = "gpu"
     """One GPU and a few cores: a recorded step is launched at once."""
     LITTLE = "little"
-    """Next to nothing."""
+    """Next to nothing, or all cores for seconds."""
 
 
 _APART: Mapping[Use, tuple[Use, ...]] = {  # what each cannot share the machine with

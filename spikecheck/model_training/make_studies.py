@@ -68,7 +68,7 @@ def study_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
         _Study("flat", ABLATION, ("flat",)),
         _Study("bare", ABLATION, training_packs(recipe, "bare")[:1]),
     ]
-    composed = _of_one_batch(shares, recipe)
+    composed = _of_one_batch(shares)
     # what needs the first batches alone comes first: it is fitted while others are rendered
     jobs = _shared_links(recipe)
     jobs += _group(shares, recipe, machine)
@@ -84,23 +84,23 @@ def study_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
 
 def _batches_of(share: float, recipe: Recipe) -> int:
     """Return how many batches a share of the training set is."""
-    batches = share * recipe.sets[TRAINING].batches
-    if not math.isclose(batches, round(batches)) or round(batches) < 1:
+    there = recipe.sets[TRAINING].batches
+    batches = round(share * there)
+    if not (1 <= batches <= there and math.isclose(batches, share * there)):
         raise TrainingError(
-            f"the share {share:g} of the training set is no whole number of batches",
-            cure=f"Take multiples of 1/{recipe.sets[TRAINING].batches}",
+            f"the share {share:g} of the training set is no whole number of its batches",
+            cure=f"Take multiples of 1/{there} up to 1",
         )
-    return round(batches)
+    return batches
 
 
-def _of_one_batch(shares: list[_Study], recipe: Recipe) -> _Study:
+def _of_one_batch(shares: list[_Study]) -> _Study:
     """Return the study of the learning curve that has as many photos as one batch."""
-    batch = 1 / recipe.sets[TRAINING].batches
-    for share, study in zip(recipe.studies.shares, shares, strict=True):
-        if math.isclose(share, batch):
+    for study in shares:
+        if len(study.places) == 1:
             return study
     raise TrainingError(
-        f"the learning curve lacks the share {batch:g}, which the ablation is compared with",
+        "the learning curve lacks the share of one batch, which the ablation is compared with",
         cure="Add it to the shares, or make as many batches as another share needs",
     )
 

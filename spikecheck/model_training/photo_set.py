@@ -85,8 +85,6 @@ def load_sets(
     *,
     device: torch.device,
     leave_out: Sequence[tuple[str, str]] = (),
-    share: float = 1.0,
-    seed: int = 0,
 ) -> PhotoSet:
     """Load packed sets onto a device.
 
@@ -100,8 +98,6 @@ def load_sets(
         A torch device.
     leave_out
         (kind, family) pairs: photos of such a family are left out.
-    share
-        Share of the photos to take, drawn with ``seed``.
 
     Raises
     ------
@@ -112,10 +108,6 @@ def load_sets(
     chosen = []
     for number, one in enumerate(parts):
         chosen += [(number, view) for view in one.views(task, leave_out)]
-    rng = np.random.default_rng(seed)
-    if share < 1:
-        kept = rng.permutation(len(chosen))[: max(1, round(share * len(chosen)))]
-        chosen = [chosen[i] for i in sorted(kept)]
     if not chosen:
         raise TrainingError("no photo is left to fit on", cure="Name another set or leave out less")
     sizes = np.array([parts[p].size[v] for p, v in chosen])

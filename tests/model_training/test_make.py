@@ -254,6 +254,29 @@ def test_what_is_left_out_takes_along_all_that_needs_it(work):
     runner = Runner(work, NONE, jobs)
     assert runner.run(left_out(jobs, ["fit"], ("a*",)))
     assert runner.done() == {"c"}
+    with pytest.raises(TrainingError, match="no job is named 'x'"):
+        left_out(jobs, ["fit"], ("a*", "x"))
+
+
+@pytest.mark.parametrize("share", [0.3, 0.01, 1.5])
+def test_a_share_of_the_training_set_is_whole_batches(share):
+    recipe = read_recipe_file(RECIPE)
+    studies = replace(recipe.studies, family_share=share)
+    with pytest.raises(TrainingError, match="no whole number of its batches"):
+        study_jobs(replace(recipe, studies=studies), TWO)
+
+
+def test_a_network_is_fitted_further_from_its_run_and_exported_from_there():
+    jobs = {job.name: job for job in all_jobs()}
+    further = jobs["fit_florets_further"]
+    assert "fit_florets" in further.needs
+    assert further.command[further.command.index("--from") + 1] == "runs/florets"
+    assert "photos/further_1/packed" in further.command
+    assert "photos/training_1/packed" not in further.command
+    assert "fit_florets_further" in jobs["export_florets"].needs
+    assert "runs/florets_further" in jobs["export_florets"].command
+    assert "runs/overview" in jobs["export_overview"].command
+    assert "--littered" in jobs["compose_further_1"].command
 
 
 def test_time_that_is_up_stops_what_runs_and_the_next_call_goes_on(work):
