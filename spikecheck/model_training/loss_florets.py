@@ -24,8 +24,11 @@ if TYPE_CHECKING:
 # Weights so that each part moves the network about as much; a missed anther costs most.
 _WEIGHTS = {
     "anther_heat": 1.0, "floret_heat": 1.0, "anther_pixel": 2.0, "tissue": 1.0, "size": 0.3,
-    "stage": 0.5, "attribute": 0.3, "holds_anther": 0.5, "uncut": 0.5,
+    "stage": 0.5, "attribute": 0.3, "cavity": 0.5, "holds_anther": 0.5, "uncut": 0.5,
 }  # fmt: skip
+# One opening in sixteen is mostly hidden; one that is taken for seen lets a spike pass unsure.
+_HIDDEN_WEIGHT = 4.0
+_HIDDEN_BELOW = 0.5  # share of the opening in sight
 _ANTHER_PIXEL_WEIGHTS = (1.0, 4.0, 4.0, 4.0)  # a cell of an anther is rare against one of none
 _TISSUE_WEIGHTS = (1.0, 1.0, 1.5)
 
@@ -56,16 +59,16 @@ def floret_loss(maps: Tensor, targets: FloretTargets) -> dict[str, Any]:
     of_floret = _truths(
         torch.cat(
             [
-                floret[..., FloretMap.CLIPPED : FloretMap.FLORET_SIZE],
+                floret[..., FloretMap.CLIPPED : FloretMap.CAVITY],
                 floret[..., FloretMap.HOLDS_ANTHER : FloretMap.UNCUT],
             ],
             dim=2,
         ),
-        torch.stack(
-            [targets.clipped, targets.cavity, targets.holds_anther, targets.left], dim=2
-        ),
+        torch.stack([targets.clipped, targets.holds_anther, targets.left], dim=2),
         listed,
     )  # fmt: skip
+    cavity = torch.nan_to_num(targets.cavity, nan=-1.0)
+    hidden = (cavity >= 0) & (cavity < _HIDDEN_BELOW)
     parts = {
         "anther_heat": heats[0],
         "floret_heat": heats[1],
@@ -83,8 +86,12 @@ def floret_loss(maps: Tensor, targets: FloretTargets) -> dict[str, Any]:
         ),
         "size": _sizes(anther, FloretMap.ANTHER_SIZE, targets.anther_ln_mm, taught)
         + _sizes(floret, FloretMap.FLORET_SIZE, targets.floret_ln_mm, listed),
-        "attribute": of_anther.sum() + of_floret[:2].sum() + of_floret[3],
-        "holds_anther": of_floret[2],
+        "attribute": of_anther.sum() + of_floret[0] + of_floret[2],
+        "cavity": _weighted_truth(
+            floret[..., FloretMap.CAVITY], cavity.clamp(min=0),
+            (listed & (cavity >= 0)) * (1 + (_HIDDEN_WEIGHT - 1) * hidden),
+        ),
+        "holds_anther": of_floret[1],
         "uncut": _weighted_truth(maps[:, FloretMap.UNCUT], targets.uncut, targets.uncut_weight),
     }  # fmt: skip
     return {name: _WEIGHTS[name] * part for name, part in parts.items()}

@@ -162,6 +162,17 @@ def test_a_wrong_stage_costs_as_much_however_small_the_anther():
     assert costs[0] == pytest.approx(costs[1])
 
 
+def test_a_hidden_opening_taken_for_seen_costs_more_than_a_seen_one_taken_for_hidden():
+    hidden, seen = [*LEFT_ONE[:6], 0.0, 0.0], [12.0, *LEFT_ONE[1:6], 1.0, 0.0]
+    told = targets(florets=objects(hidden, seen))
+    costs = []
+    for answer in (6.0, -6.0):
+        maps = torch.zeros(1, FLORET_CHANNELS, 16, 16)
+        maps[:, FloretMap.CAVITY] = answer
+        costs.append(float(floret_loss(maps, told)["cavity"]))
+    assert costs[0] == pytest.approx(4 * costs[1], rel=0.02)
+
+
 def test_what_nobody_knows_costs_nothing():
     unknown = torch.full((1, 64, 64), 255, dtype=torch.uint8)
     no = torch.tensor([False])
