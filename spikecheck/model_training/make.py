@@ -28,8 +28,9 @@ from spikecheck.errors import TrainingError
 from spikecheck.model_training.command import run
 from spikecheck.model_training.make_collect import collect
 from spikecheck.model_training.make_job import STAGES, startable
-from spikecheck.model_training.make_jobs import RESULTS, Machine, main_jobs
-from spikecheck.model_training.make_recipe import read_recipe_file
+from spikecheck.model_training.make_jobs import RESULTS, main_jobs
+from spikecheck.model_training.make_machine import Machine
+from spikecheck.model_training.make_recipe_file import read_recipe_file
 from spikecheck.model_training.make_run import Runner, claim_work_folder
 from spikecheck.model_training.make_studies import study_jobs
 

@@ -15,8 +15,7 @@ STAGES = (
     "render", "compose", "pack", "fit", "export", "tune", "calibrate", "card",
     "carry_over", "learning_curve", "ablation", "studies_card",
 )  # fmt: skip
-
-
+WORKERS = ("--workers", "{workers}")  # how most commands are told of the cores
 _LOOKING_AT_ONCE = 3
 
 

@@ -1,100 +1,51 @@
-"""What is to be done, in order, to make both networks and to study them.
-
-Times were measured on one GPU with 16 cores and on two with 32; other machines are reckoned from
-that, and only the plan depends on it.
-"""
+"""What is to be done, in order, to make both networks and to measure them."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from spikecheck.model_training.make_job import Job, Use
+from spikecheck.model_training.make_job import WORKERS, Job, Use
 from spikecheck.model_training.make_recipe import (
     CALIBRATION,
-    FURTHER,
     REPORTING,
     TASKS,
     TRAINING,
     TUNING,
-    FitRecipe,
     Recipe,
+    fitted_on,
 )
-from spikecheck.synthetic.solid.order import SHARES
+from spikecheck.model_training.make_sets import batch_names, faulty_sets, set_jobs
 
 if TYPE_CHECKING:
-    from spikecheck.model_training.make_recipe import SetRecipe
+    from spikecheck.model_training.make_machine import Machine
+    from spikecheck.model_training.make_recipe import FitRecipe, Further
 
-WORKERS = ("--workers", "{workers}")
 RESULTS = "results"
-_RENDER, _COMPOSE = "spikecheck.synthetic.solid", "spikecheck.synthetic.compose"
 _ROOM = "spikecheck.model_training"
-_SOME_LEFT_OUT = 3  # exit code of rendering when a render failed twice
 _NO_LIMIT = 2  # exit code of a calibration with too few spikes: the scaling is there
-
-
-@dataclass(frozen=True, slots=True)
-class Machine:
-    """What a plan is reckoned for.
-
-    Parameters
-    ----------
-    gpus
-        Their numbers; ``("",)`` without one.
-    workers
-        Cores.
-    """
-
-    gpus: tuple[str, ...]
-    workers: int
-
-    def rendering(self, layers: int) -> float:
-        """Return seconds for layers: 4.8 core seconds each beside a GPU, else 20."""
-        return 15 + (20 if self.gpus == ("",) else 4.8) * layers / self.workers
-
-    def composing(self, photos: int) -> float:
-        """Return seconds for photos, 3 core seconds each while the GPUs render."""
-        return 8 + 3 * photos / self.workers
-
-    def looking(self, photos: int) -> float:
-        """Return seconds for photos that the networks look at, 1 core second each."""
-        return 8 + photos / self.workers
-
-    def fitting(self, fit: FitRecipe) -> float:
-        """Return seconds of a fit: a recorded step takes 26 ms."""
-        return 25 + (60 * fit.minutes if fit.minutes is not None else 0.026 * (fit.steps or 0))
-
-
-def batch_names(name: str, one: SetRecipe) -> list[str]:
-    """Return the names of a set's batches."""
-    if one.batches == 1:
-        return [name]
-    return [f"{name}_{number}" for number in range(1, one.batches + 1)]
-
-
-def faulty_sets(name: str, one: SetRecipe) -> tuple[str, ...]:
-    """Return the names of what is composed once more with faults."""
-    return tuple(f"{name}_faulty_{number}" for number in range(1, one.faulty_batches + 1))
 
 
 def main_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
     """Return all that makes both networks and their cards, the most urgent first."""
     jobs: list[Job] = []
     # the small set that fits are watched on first: none waits for it
-    for name in (TUNING, TRAINING, FURTHER, CALIBRATION, REPORTING):
-        if name in recipe.sets:
-            jobs += _set_jobs(name, recipe, machine)
+    for name in (TUNING, *fitted_on(recipe), CALIBRATION, REPORTING):
+        jobs += set_jobs(name, recipe, machine)
     jobs += [_fit_job(task, recipe, machine) for task in TASKS]
-    jobs += [_further_job(task, recipe, machine) for task in recipe.further]
+    last_run = {task: task for task in TASKS}
+    for go in recipe.further:
+        for task in go.fit:
+            jobs.append(_further_job(task, go, recipe, machine, start=last_run[task]))
+            last_run[task] = f"{task}_{go.name}"
     models = {task: f"models/{task}/{recipe.version}" for task in TASKS}
     jobs += [
         export_job(
             f"export_{task}",
             "export",
             task,
-            run=f"runs/{_last_run(task, recipe)}",
+            run=f"runs/{last_run[task]}",
             model=models[task],
-            needs=(f"fit_{_last_run(task, recipe)}",),
+            needs=(f"fit_{last_run[task]}",),
         )
         for task in TASKS
     ]
@@ -109,76 +60,6 @@ def main_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
         json=f"{RESULTS}/reporting.json", faulty=faulty_sets(TUNING, recipe.sets[TUNING]),
     )  # fmt: skip
     return jobs
-
-
-def _set_jobs(name: str, recipe: Recipe, machine: Machine) -> list[Job]:
-    one, jobs = recipe.sets[name], []
-    with_faults = dict(zip(batch_names(name, one), faulty_sets(name, one), strict=False))
-    for batch, (first, end) in zip(batch_names(name, one), one.ranges(), strict=True):
-        layers = one.layers / one.batches
-        photos = round(layers * one.photos_per_layer)
-        size = () if recipe.long_side_px is None else ("--long-side", str(recipe.long_side_px))
-        plenty = ("--plenty",) if one.plenty else ()
-        shows = () if set(one.shows) == set(SHARES) else ("--shows", *one.shows)
-        jobs += [
-            Job(
-                f"render_{batch}", "render",
-                (_RENDER, f"layers/{batch}", "--seeds", f"{first}:{end}",
-                 "--samples", str(recipe.samples), *size, *shows, *plenty),
-                Use.RENDER, (), f"layers/{batch}/manifest.json", machine.rendering(round(layers)),
-                clears=(f"layers/{batch}",),
-                how=("--gpus", "{gpus}", "--workers", "{renderers}"), tolerated=(_SOME_LEFT_OUT,),
-            ),
-            compose_job(
-                f"compose_{batch}", "compose", batch, f"photos/{batch}", one=one,
-                machine=machine, options=_mixed(one),
-            ),
-        ]  # fmt: skip
-        if name in (TRAINING, FURTHER, TUNING):
-            jobs.append(pack_job(batch, "pack", (f"compose_{batch}",), photos, machine))
-        # right after its batch: so both networks have all they need at about the same time
-        if batch in with_faults:
-            faulty = with_faults[batch]
-            jobs.append(compose_job(
-                f"compose_{faulty}", "compose", batch, f"photos/{faulty}", one=one,
-                machine=machine, options=("--faulty",), seed=one.seed + 1,
-            ))  # fmt: skip
-            if name == TRAINING:
-                jobs.append(pack_job(faulty, "pack", (f"compose_{faulty}",), photos, machine))
-    return jobs
-
-
-def _mixed(one: SetRecipe) -> tuple[str, ...]:
-    """Return how a set is mixed, for composing."""
-    if one.plenty:
-        return ("--littered",)
-    return () if one.faults else ("--good",)
-
-
-def compose_job(
-    name: str, stage: str, batch: str, photos: str, *, one: SetRecipe, machine: Machine,
-    options: tuple[str, ...], seed: int | None = None,
-) -> Job:  # fmt: skip
-    """Return the job that makes photos of a batch of layers; ``seed`` when not the set's own."""
-    count = round(one.layers / one.batches * one.photos_per_layer)
-    command = (
-        _COMPOSE, f"layers/{batch}", photos, "--seed", str(one.seed if seed is None else seed),
-        "--per-layer", str(one.photos_per_layer), *options,
-    )  # fmt: skip
-    return Job(
-        name, stage, command, Use.CORES, (f"render_{batch}",), f"{photos}/manifest.json",
-        machine.composing(count), clears=(photos,), how=WORKERS,
-    )  # fmt: skip
-
-
-def pack_job(place: str, stage: str, needs: tuple[str, ...], photos: int, machine: Machine) -> Job:
-    """Return the job that packs ``photos/<place>`` for fitting: at once, since fits wait for it."""
-    folder = f"photos/{place}"
-    return Job(
-        f"pack_{place}", stage, (f"{_ROOM}.pack", folder, f"{folder}/packed"), Use.LITTLE, needs,
-        f"{folder}/packed/photos.json", 6 + 0.3 * photos / machine.workers,
-        clears=(f"{folder}/packed",), how=WORKERS,
-    )  # fmt: skip
 
 
 def training_packs(recipe: Recipe, prefix: str = TRAINING) -> tuple[str, ...]:
@@ -210,31 +91,28 @@ def fit_job(
     )  # fmt: skip
 
 
+def _places(task: str, name: str, recipe: Recipe) -> tuple[str, ...]:
+    """Return the packs of a set that a network is fitted on: photos with a fault for the whole."""
+    one = recipe.sets[name]
+    faulty = faulty_sets(name, one) if task == "overview" else ()
+    return *batch_names(name, one), *faulty
+
+
 def _fit_job(task: str, recipe: Recipe, machine: Machine) -> Job:
-    places, out = training_packs(recipe), f"runs/{task}"
-    if task == "overview":
-        places += faulty_sets(TRAINING, recipe.sets[TRAINING])
-    command = fit_command(task, places, out, recipe.fit[task], recipe.seed)
-    return fit_job(
-        f"fit_{task}", "fit", command, places, out=out, seconds=machine.fitting(recipe.fit[task])
-    )
+    places, out, fit = _places(task, TRAINING, recipe), f"runs/{task}", recipe.fit[task]
+    command = fit_command(task, places, out, fit, recipe.seed)
+    return fit_job(f"fit_{task}", "fit", command, places, out=out, seconds=machine.fitting(fit))
 
 
-def _further_job(task: str, recipe: Recipe, machine: Machine) -> Job:
-    """Return the job that fits a network further, on plants it has not seen."""
-    places, fit = tuple(batch_names(FURTHER, recipe.sets[FURTHER])), recipe.further[task]
-    name = _last_run(task, recipe)
-    command = (*fit_command(task, places, f"runs/{name}", fit, recipe.seed),
-               "--from", f"runs/{task}")  # fmt: skip
+def _further_job(task: str, go: Further, recipe: Recipe, machine: Machine, *, start: str) -> Job:
+    """Return the job that fits a network further, from the run ``start`` on."""
+    places, fit = _places(task, go.name, recipe), go.fit[task]
+    run = f"runs/{task}_{go.name}"
+    command = (*fit_command(task, places, run, fit, recipe.seed), "--from", f"runs/{start}")
     return fit_job(
-        f"fit_{name}", "fit", command, places, out=f"runs/{name}",
-        seconds=machine.fitting(fit), after=(f"fit_{task}",),
+        f"fit_{task}_{go.name}", "fit", command, places, out=run,
+        seconds=machine.fitting(fit), after=(f"fit_{start}",),
     )  # fmt: skip
-
-
-def _last_run(task: str, recipe: Recipe) -> str:
-    """Return the name of the run that a network is exported from."""
-    return f"{task}_further" if task in recipe.further else task
 
 
 def export_job(

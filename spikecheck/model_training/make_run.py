@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from spikecheck.model_training.make_job import Job
-    from spikecheck.model_training.make_jobs import Machine
+    from spikecheck.model_training.make_machine import Machine
 
 _LOOK_EVERY_S = 0.2
 _STOP_BEFORE_S = 20.0  # for a fit to write its checkpoint

@@ -4,19 +4,16 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from spikecheck.errors import TrainingError
-from spikecheck.model_training.make_job import Job, Use
+from spikecheck.model_training.make_job import WORKERS, Job, Use
 from spikecheck.model_training.make_jobs import (
     RESULTS,
-    WORKERS,
-    Machine,
-    compose_job,
     export_job,
     fit_command,
     fit_job,
     judging_jobs,
-    pack_job,
     training_packs,
 )
 from spikecheck.model_training.make_recipe import (
@@ -27,6 +24,10 @@ from spikecheck.model_training.make_recipe import (
     TUNING,
     Recipe,
 )
+from spikecheck.model_training.make_sets import compose_job, pack_job
+
+if TYPE_CHECKING:
+    from spikecheck.model_training.make_machine import Machine
 
 CARRY_OVER, CURVE, ABLATION = "carry_over", "learning_curve", "ablation"
 _ROOM = "spikecheck.model_training"

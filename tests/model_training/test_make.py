@@ -18,8 +18,9 @@ from spikecheck.model_training.make import left_out, main, planned, stage_table
 from spikecheck.model_training.make_collect import collect, pack_tars
 from spikecheck.model_training.make_copy import part_of_set
 from spikecheck.model_training.make_job import STAGES, Job, Use, fingerprints, startable
-from spikecheck.model_training.make_jobs import Machine, main_jobs
-from spikecheck.model_training.make_recipe import read_recipe_file
+from spikecheck.model_training.make_jobs import main_jobs
+from spikecheck.model_training.make_machine import Machine
+from spikecheck.model_training.make_recipe_file import read_recipe_file
 from spikecheck.model_training.make_run import Runner, claim_work_folder
 from spikecheck.model_training.make_studies import study_jobs
 from spikecheck.synthetic.solid.order import drawn_state
@@ -55,8 +56,10 @@ def test_the_recipe_keeps_its_sets_apart():
         ("[sets.tuning]", "[sets.tuning]\nplenty = true", "more leftovers"),
         ('schema = "spikecheck.recipe/1"', 'schema = "other"', "is no recipe"),
         ("layers = 1011", "layers = 0", "is no recipe"),
-        ("[further.florets]", "[further.spikes]", "go together"),
-        ("[further.florets]\nminutes = 2.6", "", "go together"),
+        ("fit.florets.minutes = 2.6", "fit.spikes.minutes = 2.6", "is no recipe"),
+        ("fit.florets.minutes = 2.6", "fit = {}", "is no recipe"),
+        ("littered_batches = 4", "littered_batches = 9", "littered_batches is 0 to 8"),
+        ("seed = 130000", "seed = 99000", "may belong to another"),
         ("plenty = true", "plenty = true\nfaults = false", "photos with a fault"),
         ('"light:sun"', '"sun"', "is no recipe"),
     ],
@@ -74,7 +77,8 @@ def test_a_dry_run_is_smaller_in_everything_and_the_same_in_kind():
     whole = read_recipe_file(RECIPE)
     small = whole.scaled(0.02)
     assert {name: one.layers for name, one in small.sets.items()} == {
-        "training": 32, "further": 23, "tuning": 4, "calibration": 21, "reporting": 8,
+        "training": 32, "further_1": 23, "further_2": 64,
+        "tuning": 4, "calibration": 21, "reporting": 8,
     }  # fmt: skip
     assert small.fit["florets"].minutes == pytest.approx(0.02 * whole.fit["florets"].minutes)
     assert small.studies.calibration_photos < whole.studies.calibration_photos / 10
@@ -175,7 +179,7 @@ def test_what_a_changed_recipe_makes_anew():
     changed = {name for name in before if before[name] != after[name]}
     assert {"fit_overview", "export_overview", "tune", "calibrate", "card"} <= changed
     assert (
-        not {"fit_florets_further", "compose_reporting", "fit_share_1_florets", "network_free"}
+        not {"fit_florets_further_2", "compose_reporting", "fit_share_1_florets", "network_free"}
         & changed
     )
 
@@ -268,15 +272,26 @@ def test_a_share_of_the_training_set_is_whole_batches(share):
 
 def test_a_network_is_fitted_further_from_its_run_and_exported_from_there():
     jobs = {job.name: job for job in all_jobs()}
-    further = jobs["fit_florets_further"]
-    assert "fit_florets" in further.needs
-    assert further.command[further.command.index("--from") + 1] == "runs/florets"
-    assert "photos/further_1/packed" in further.command
-    assert "photos/training_1/packed" not in further.command
-    assert "fit_florets_further" in jobs["export_florets"].needs
-    assert "runs/florets_further" in jobs["export_florets"].command
-    assert "runs/overview" in jobs["export_overview"].command
-    assert "--littered" in jobs["compose_further_1"].command
+    first, second = jobs["fit_florets_further_1"], jobs["fit_florets_further_2"]
+    for go, start in ((first, "florets"), (second, "florets_further_1")):
+        assert f"fit_{start}" in go.needs
+        assert go.command[go.command.index("--from") + 1] == f"runs/{start}"
+    assert "photos/further_1_1/packed" in first.command
+    assert "photos/training_1/packed" not in first.command
+    assert "photos/further_2_faulty_1/packed" not in second.command
+    assert "fit_florets_further_2" in jobs["export_florets"].needs
+    assert "runs/florets_further_2" in jobs["export_florets"].command
+    overview = jobs["fit_overview_further_2"]
+    assert overview.command[overview.command.index("--from") + 1] == "runs/overview"
+    assert "photos/further_2_faulty_1/packed" in overview.command
+    assert "runs/overview_further_2" in jobs["export_overview"].command
+
+
+def test_so_many_batches_as_the_recipe_says_are_strewn_with_look_alikes():
+    jobs = {job.name: job for job in all_jobs()}
+    strewn = ["--littered" in jobs[f"compose_further_2_{number}"].command for number in range(1, 9)]
+    assert strewn == [True] * 4 + [False] * 4
+    assert all("--plenty" in jobs[f"render_further_2_{n}"].command for n in range(1, 9))
 
 
 def test_time_that_is_up_stops_what_runs_and_the_next_call_goes_on(work):
