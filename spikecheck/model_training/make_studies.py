@@ -78,7 +78,7 @@ def study_jobs(recipe: Recipe, machine: Machine) -> list[Job]:
     jobs += _group(realism, recipe, machine)
     jobs += _ablation_table([*realism, composed], machine, recipe)
     jobs += _group(left_out, recipe, machine)
-    jobs.append(_carry_over_table(left_out, recipe))
+    jobs.append(_carry_over_table(left_out, shares, recipe))
     jobs.append(_card_with_tables(recipe))
     return jobs
 
@@ -197,16 +197,20 @@ def _sets(study: _Study, recipe: Recipe) -> tuple[dict[str, tuple[str, int, str]
     return sets, jobs
 
 
-def _carry_over_table(studies: list[_Study], recipe: Recipe) -> Job:
+def _carry_over_table(studies: list[_Study], shares: list[_Study], recipe: Recipe) -> Job:
     named = [
         f"{kind}:{family}={study.scores}"
         for (kind, family), study in zip(recipe.studies.families, studies, strict=True)
     ]
+    # one of the learning curve that was fitted on the same batches with every family in them
+    beside = [share for share in shares if studies and share.places == studies[0].places][:1]
     out = f"{RESULTS}/carry_over.md"
     command = (
-        f"{_ROOM}.carry_over", *named, "--note", _note(CARRY_OVER, recipe), "--out", out
+        f"{_ROOM}.carry_over", *named,
+        *(part for share in beside for part in ("--beside", share.scores)),
+        "--note", _note(CARRY_OVER, recipe), "--out", out,
     )  # fmt: skip
-    needs = tuple(f"{study.name}_card" for study in studies)
+    needs = tuple(f"{study.name}_card" for study in [*studies, *beside])
     return Job("carry_over_table", CARRY_OVER, command, Use.LITTLE, needs, out, 1)
 
 

@@ -278,13 +278,31 @@ def test_a_network_is_fitted_further_from_its_run_and_exported_from_there():
         assert go.command[go.command.index("--from") + 1] == f"runs/{start}"
     assert "photos/further_1_1/packed" in first.command
     assert "photos/training_1/packed" not in first.command
-    assert "photos/further_2_faulty_1/packed" not in second.command
     assert "fit_florets_further_2" in jobs["export_florets"].needs
     assert "runs/florets_further_2" in jobs["export_florets"].command
+    assert "runs/overview" in jobs["export_overview"].command
+
+
+def test_the_overview_network_goes_on_with_photos_with_a_fault_as_well():
+    recipe = read_recipe_file(RECIPE)
+    first, second = recipe.further
+    more = {"further_2": replace(recipe.sets["further_2"], faulty_batches=1)}
+    second = replace(second, fit={**second.fit, "overview": second.fit["florets"]})
+    recipe = replace(recipe, sets={**recipe.sets, **more}, further=(first, second))
+    jobs = {job.name: job for job in all_jobs(recipe=recipe)}
     overview = jobs["fit_overview_further_2"]
     assert overview.command[overview.command.index("--from") + 1] == "runs/overview"
     assert "photos/further_2_faulty_1/packed" in overview.command
+    assert "photos/further_2_faulty_1/packed" not in jobs["fit_florets_further_2"].command
     assert "runs/overview_further_2" in jobs["export_overview"].command
+
+
+def test_a_family_left_out_stands_beside_a_network_that_saw_it():
+    jobs = {job.name: job for job in all_jobs()}
+    table = jobs["carry_over_table"]
+    beside = table.command[table.command.index("--beside") + 1]
+    assert beside == "results/studies/share_0.5.json"
+    assert "share_0.5_card" in table.needs
 
 
 def test_so_many_batches_as_the_recipe_says_are_strewn_with_look_alikes():

@@ -57,6 +57,16 @@ def test_seen_families_are_taken_together_and_the_unseen_one_alone(file):
     assert text.splitlines()[-1].endswith("| **no** |")
 
 
+def test_a_network_that_saw_the_family_stands_below(file):
+    never = file(outcomes("sun", leftovers=10, passed=2), outcomes("led", leftovers=10, passed=0))
+    part = left_out("light:sun", never)
+    assert "saw it" not in carry_over_table([part])
+    part = left_out("light:sun", never, never)
+    assert "| light: sun | this family, by a network that saw it | 14 | 2 of 10 |" in (
+        carry_over_table([part])
+    )
+
+
 def test_none_seen_to_pass_is_doubled_only_beyond_twice_the_target(file):
     path = file(outcomes("sun", leftovers=100, passed=1), outcomes("led", leftovers=100, passed=0))
     assert left_out("light:sun", path).at_most_doubles  # 1 % is twice the target of 0.5 %
