@@ -29,7 +29,7 @@ _ARGUMENTS = [
     "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync",
 ]  # fmt: skip
-_START_S = 60
+_START_S, _STOP_S = 60, 30
 _PHONE_PX: ViewportSize = {"width": 390, "height": 844}
 _DESK_PX: ViewportSize = {"width": 1280, "height": 900}
 
@@ -116,6 +116,11 @@ def _served(*words: str, home: Path) -> Iterator[str]:
             yield f"http://127.0.0.1:{port}"
         finally:
             server.send_signal(signal.SIGINT)
+            try:
+                server.wait(_STOP_S)
+            except subprocess.TimeoutExpired:  # a shell that starts jobs in the background hides it
+                server.terminate()
+                raise
 
 
 @pytest.fixture
