@@ -12,6 +12,7 @@
     ├── CalibrationError      labels or a calibration that cannot be used
     ├── RenderError           a scene that cannot be rendered
     ├── TrainingError         a training set or run that cannot be used
+    ├── SeasonError           temperatures or times that cannot be
     ├── StoreError            the records cannot be opened or written
     │   ├── UnknownCrossError     no cross of this id
     │   └── DuplicateCrossError   a cross of this id is there already
@@ -93,6 +94,10 @@ class RenderError(SpikecheckError):
 
 class TrainingError(SpikecheckError):
     """A training set or a training run that cannot be used."""
+
+
+class SeasonError(SpikecheckError):
+    """Temperatures or times that cannot be, or do not reach far enough."""
 
 
 class StoreError(SpikecheckError):
