@@ -29,7 +29,7 @@ from spikecheck.model_training.report_file import write_report
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from spikecheck.model_training.evaluation_files import Scores
+    from spikecheck.model_training.evaluation_files import EvaluationFile, Scores
 
 _PASSES = ("verdict", "good photos: spikes with 0.25 mm² or more of an anther in sight that pass")
 _CLEAN = ("verdict", "clean spikes that pass")
@@ -74,7 +74,7 @@ class LeftOut:
         return unseen[0] <= 2 * max(seen[0], _SAFE)
 
 
-def left_out(name: str, file: Path, beside: Path | None = None) -> LeftOut:
+def left_out(name: str, file: Path, beside: EvaluationFile | None = None) -> LeftOut:
     """Read the evaluation of a network that never saw the family ``kind:family``.
 
     Parameters
@@ -100,7 +100,7 @@ def left_out(name: str, file: Path, beside: Path | None = None) -> LeftOut:
             where=str(file),
             cure="Name the family as KIND:FAMILY=FILE, such as light:sun=scores.json",
         )
-    known = None if beside is None else read_evaluation(beside).families[kind].get(family)
+    known = None if beside is None else beside.families.get(kind, {}).get(family)
     return LeftOut(kind, family, pooled(families.values()), unseen, known)
 
 
@@ -144,10 +144,11 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser.add_argument("--note", default="", help="a sentence over the table")
     parser.add_argument("--out", type=Path, help="write to this file instead of the terminal")
     options = parser.parse_args(arguments)
+    beside = None if options.beside is None else read_evaluation(options.beside)
     parts = []
     for each in options.families:
         name, _, file = each.partition("=")
-        parts.append(left_out(name, Path(file), options.beside))
+        parts.append(left_out(name, Path(file), beside))
     note = f"{options.note}\n\n" if options.note else ""
     write_report(f"## Families never seen\n\n{note}{carry_over_table(parts)}\n", options.out)
 

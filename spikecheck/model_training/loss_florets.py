@@ -15,6 +15,7 @@ from spikecheck.model_training.heat import at_cells, focal_loss, nudged
 from spikecheck.model_training.on_device import constant
 from spikecheck.model_training.targets_florets import IGNORED
 from spikecheck.networks.outputs import FloretMap
+from spikecheck.thresholds import load_thresholds
 
 if TYPE_CHECKING:
     from torch import Tensor
@@ -28,7 +29,7 @@ _WEIGHTS = {
 }  # fmt: skip
 # One opening in sixteen is mostly hidden; one that is taken for seen lets a spike pass unsure.
 _HIDDEN_WEIGHT = 4.0
-_HIDDEN_BELOW = 0.5  # share of the opening in sight
+_HIDDEN_BELOW = load_thresholds().assessment.cavity_seen_least  # where judging draws the line
 _ANTHER_PIXEL_WEIGHTS = (1.0, 4.0, 4.0, 4.0)  # a cell of an anther is rare against one of none
 _TISSUE_WEIGHTS = (1.0, 1.0, 1.5)
 

@@ -34,8 +34,9 @@ def set_jobs(name: str, recipe: Recipe, machine: Machine) -> list[Job]:
     one, jobs = recipe.sets[name], []
     with_faults = dict(zip(batch_names(name, one), faulty_sets(name, one), strict=False))
     littered = one.batches if one.littered_batches is None else one.littered_batches
-    for number, (first, end) in enumerate(one.ranges(), 1):
-        batch = batch_names(name, one)[number - 1]
+    fitted = name in fitted_on(recipe)
+    batches = zip(batch_names(name, one), one.ranges(), strict=True)
+    for number, (batch, (first, end)) in enumerate(batches, 1):
         layers = one.layers / one.batches
         photos = round(layers * one.photos_per_layer)
         size = () if recipe.long_side_px is None else ("--long-side", str(recipe.long_side_px))
@@ -55,7 +56,6 @@ def set_jobs(name: str, recipe: Recipe, machine: Machine) -> list[Job]:
                 machine=machine, options=_mixed(one, littered=number <= littered),
             ),
         ]  # fmt: skip
-        fitted = name in fitted_on(recipe)
         if fitted or name == TUNING:
             jobs.append(pack_job(batch, "pack", (f"compose_{batch}",), photos, machine))
         # right after its batch: so both networks have all they need at about the same time

@@ -61,7 +61,7 @@ def test_a_network_that_saw_the_family_stands_below(file):
     never = file(outcomes("sun", leftovers=10, passed=2), outcomes("led", leftovers=10, passed=0))
     part = left_out("light:sun", never)
     assert "saw it" not in carry_over_table([part])
-    part = left_out("light:sun", never, never)
+    part = left_out("light:sun", never, read_evaluation(never))
     assert "| light: sun | this family, by a network that saw it | 14 | 2 of 10 |" in (
         carry_over_table([part])
     )
