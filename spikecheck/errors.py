@@ -13,9 +13,16 @@
     ├── RenderError           a scene that cannot be rendered
     ├── TrainingError         a training set or run that cannot be used
     ├── SeasonError           temperatures or times that cannot be
+    ├── PedigreeError         a pedigree that is not in Purdy notation
+    ├── TagError              a tag code that cannot be, or a tag of another cross
+    ├── TableError            a CSV file that cannot be taken in, by line and column
+    ├── ExchangeError         an exchange file that does not follow its standard
     ├── StoreError            the records cannot be opened or written
     │   ├── UnknownCrossError     no cross of this id
-    │   └── DuplicateCrossError   a cross of this id is there already
+    │   ├── DuplicateCrossError   a cross of this id is there already
+    │   ├── StepError             a step that cannot have happened, or not in this order
+    │   ├── ChainError            history or photos are not what they were when written
+    │   └── BackupError           a backup that cannot be made or restored
     └── OutputError           a result that cannot be written where it should go
 
 Catch :class:`SpikecheckError` at the edge (command, page): its text is one line that says what
@@ -100,6 +107,22 @@ class SeasonError(SpikecheckError):
     """Temperatures or times that cannot be, or do not reach far enough."""
 
 
+class PedigreeError(SpikecheckError):
+    """A pedigree that does not follow Purdy notation."""
+
+
+class TagError(SpikecheckError):
+    """A tag code that cannot be, or a tag that belongs to another cross."""
+
+
+class TableError(SpikecheckError):
+    """A CSV file that cannot be taken in; the message names line and column."""
+
+
+class ExchangeError(SpikecheckError):
+    """An exchange file that does not follow its standard."""
+
+
 class StoreError(SpikecheckError):
     """The records cannot be opened, read or written."""
 
@@ -110,6 +133,18 @@ class UnknownCrossError(StoreError):
 
 class DuplicateCrossError(StoreError):
     """A cross of this id is recorded already."""
+
+
+class StepError(StoreError):
+    """A step that cannot have happened, or not in this order."""
+
+
+class ChainError(StoreError):
+    """History or photos are not what they were when they were written."""
+
+
+class BackupError(StoreError):
+    """A backup that cannot be made, read or restored."""
 
 
 class OutputError(SpikecheckError):

@@ -3,14 +3,20 @@
 from spikecheck.vocabulary.anther import Anther, AntherStage
 from spikecheck.vocabulary.calibration import Calibration
 from spikecheck.vocabulary.check_result import SCHEMA, CheckResult, PhotoResult
-from spikecheck.vocabulary.cross import Cross
+from spikecheck.vocabulary.cross import WHEAT, Cross
+from spikecheck.vocabulary.cross_tag import CrossTag
+from spikecheck.vocabulary.crossing_session import CrossingSession
+from spikecheck.vocabulary.entry import Entry, Step
 from spikecheck.vocabulary.findings import NETWORK_FREE, Finder, Findings, ModelIdentity
 from spikecheck.vocabulary.floret import Floret, FloretStatus, JudgedFloret, Side
 from spikecheck.vocabulary.geometry import Box, Point
+from spikecheck.vocabulary.parent import Parent
 from spikecheck.vocabulary.photo import Photo
 from spikecheck.vocabulary.quality import PhotoQuality, QualityProblem
 from spikecheck.vocabulary.scale import Scale, ScaleSource
 from spikecheck.vocabulary.spike import Spike
+from spikecheck.vocabulary.spike_record import SpikeRecord
+from spikecheck.vocabulary.steps import StepKind
 from spikecheck.vocabulary.truth import TRUTH_SCHEMA, PhotoTruth, TrueAnther, TrueFloret
 from spikecheck.vocabulary.truth_file import read_truth, write_truth
 from spikecheck.vocabulary.verdict import Reason, ReasonCode, Risk, Verdict
@@ -19,18 +25,23 @@ __all__ = [
     "NETWORK_FREE",
     "SCHEMA",
     "TRUTH_SCHEMA",
+    "WHEAT",
     "Anther",
     "AntherStage",
     "Box",
     "Calibration",
     "CheckResult",
     "Cross",
+    "CrossTag",
+    "CrossingSession",
+    "Entry",
     "Finder",
     "Findings",
     "Floret",
     "FloretStatus",
     "JudgedFloret",
     "ModelIdentity",
+    "Parent",
     "Photo",
     "PhotoQuality",
     "PhotoResult",
@@ -44,6 +55,9 @@ __all__ = [
     "ScaleSource",
     "Side",
     "Spike",
+    "SpikeRecord",
+    "Step",
+    "StepKind",
     "TrueAnther",
     "TrueFloret",
     "Verdict",

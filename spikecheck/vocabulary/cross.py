@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from datetime import datetime
 
+WHEAT = "wheat"
+
 
 @dataclass(frozen=True, slots=True)
 class Cross:
@@ -23,6 +25,14 @@ class Cross:
         Free text, may be empty.
     created_at
         When it was recorded, with time zone.
+    purpose
+        What the cross is made for, may be empty.
+    seeds_wanted
+        How many F1 seeds are wanted, or None when nobody said.
+    crop
+        Which crop's numbers hold, such as ``"wheat"``.
+    project
+        The crossing project it belongs to, may be empty.
     """
 
     id: str
@@ -30,3 +40,7 @@ class Cross:
     male: str
     note: str
     created_at: datetime
+    purpose: str = ""
+    seeds_wanted: int | None = None
+    crop: str = WHEAT
+    project: str = ""

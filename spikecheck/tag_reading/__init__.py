@@ -1,0 +1,1 @@
+"""Finding the printed cross tag in a photo: identity, scale, colour."""

@@ -1,0 +1,1 @@
+"""Printing cross tags: codes with a check character, sheets true to size."""

@@ -1,0 +1,251 @@
+"""What can happen to a spike, each with what must be known of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from spikecheck.errors import UsageError
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from spikecheck.vocabulary.verdict import Verdict
+
+# Thirds of the spike from its base, in which seed may be counted apart.
+THIRDS = ("basal", "central", "apical")
+_BBCH_LAST = 99
+
+
+class StepKind(StrEnum):
+    """The steps of a spike's way, in the order in which they come when all goes well."""
+
+    SELECTED = "selected"
+    TAGGED = "tagged"
+    EMASCULATED = "emasculated"
+    CHECKED = "checked"
+    OVERRIDDEN = "overridden"
+    KEPT_AS_CONTROL = "kept_as_control"
+    BAGGED = "bagged"
+    POLLINATED = "pollinated"
+    REBAGGED = "rebagged"
+    HARVESTED = "harvested"
+    THRESHED = "threshed"
+    SEED_TESTED = "seed_tested"
+    GIVEN_UP = "given_up"
+
+
+@dataclass(frozen=True, slots=True)
+class Selected:
+    """The spike was chosen; ``growth_stage`` is its BBCH (Zadoks) code, or None if not noted."""
+
+    growth_stage: int | None = None
+
+    def __post_init__(self) -> None:
+        if self.growth_stage is not None and not 0 <= self.growth_stage <= _BBCH_LAST:
+            raise UsageError(f"growth stages go from 0 to 99 (BBCH), got {self.growth_stage}")
+
+
+@dataclass(frozen=True, slots=True)
+class Tagged:
+    """The tag with this code hangs on the spike; an earlier one of the spike counts no more."""
+
+    code: str
+
+
+@dataclass(frozen=True, slots=True)
+class Emasculated:
+    """Anthers were pulled.
+
+    Parameters
+    ----------
+    florets
+        Florets kept, 1 or more.
+    anthers
+        Anthers pulled, counted.
+    method
+        How, such as clip, in the programme's own words; may be empty.
+    """
+
+    florets: int
+    anthers: int
+    method: str = ""
+
+    def __post_init__(self) -> None:
+        if self.florets < 1:
+            raise UsageError(f"an emasculated spike keeps 1 floret or more, got {self.florets}")
+        if self.anthers < 0:
+            raise UsageError(f"anthers pulled are 0 or more, got {self.anthers}")
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """Photos were judged.
+
+    Parameters
+    ----------
+    check
+        Number of the check in the store.
+    verdict
+        Pass or review.
+    near_anthesis
+        Whether an anther near anthesis was seen.
+    result_sha256
+        Hex digest of the result's JSON text.
+    photos
+        Hex SHA-256 of each photo, in order.
+    overlays
+        Hex SHA-256 of each overlay, in order.
+    """
+
+    check: int
+    verdict: Verdict
+    near_anthesis: bool
+    result_sha256: str
+    photos: tuple[str, ...]
+    overlays: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Overridden:
+    """A person's word against the verdict of a check, with the reason."""
+
+    check: int
+    verdict: Verdict
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class KeptAsControl:
+    """The spike is to be emasculated, bagged and never pollinated."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bagged:
+    """The bag went on; ``unchecked_reason`` says why without a valid check, else it is empty."""
+
+    unchecked_reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Pollinated:
+    """Pollen was brought.
+
+    Parameters
+    ----------
+    male
+        Name of the parent that gave it.
+    pollen_at
+        When the pollen was shed or gathered, UTC, or None if not noted.
+    other_male_reason
+        Why it is another male than planned; empty when it is the planned one.
+    """
+
+    male: str
+    pollen_at: datetime | None = None
+    other_male_reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Rebagged:
+    """The bag went back on after pollination."""
+
+
+@dataclass(frozen=True, slots=True)
+class Harvested:
+    """The spike was cut."""
+
+
+@dataclass(frozen=True, slots=True)
+class ThirdCount:
+    """Seeds set of the florets kept in one third of the spike."""
+
+    seeds: int
+    florets: int
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.seeds <= self.florets:
+            raise UsageError(f"{self.seeds} seeds cannot come from {self.florets} florets")
+
+
+@dataclass(frozen=True, slots=True)
+class Threshed:
+    """Seeds were counted.
+
+    Parameters
+    ----------
+    seeds
+        Seeds set.
+    florets
+        Florets they could have come from, 1 or more; one floret sets one seed at most.
+    thirds
+        The same for the basal, central and apical third, summing to the whole, or None.
+    """
+
+    seeds: int
+    florets: int
+    thirds: tuple[ThirdCount, ThirdCount, ThirdCount] | None = None
+
+    def __post_init__(self) -> None:
+        if self.florets < 1 or not 0 <= self.seeds <= self.florets:
+            raise UsageError(
+                f"{self.seeds} seeds cannot come from {self.florets} florets",
+                cure="Count both again; a floret sets one seed at most",
+            )
+        if self.thirds is not None:
+            seeds = sum(third.seeds for third in self.thirds)
+            florets = sum(third.florets for third in self.thirds)
+            if (seeds, florets) != (self.seeds, self.florets):
+                raise UsageError(
+                    f"the thirds make {seeds} seeds of {florets} florets, the spike has "
+                    f"{self.seeds} of {self.florets}",
+                    cure="Correct either",
+                )
+
+
+@dataclass(frozen=True, slots=True)
+class SeedTested:
+    """F1 seed was tested: of ``tested`` seeds ``selfed`` came from the female's own pollen."""
+
+    tested: int
+    selfed: int
+
+    def __post_init__(self) -> None:
+        if self.tested < 1 or not 0 <= self.selfed <= self.tested:
+            raise UsageError(f"{self.selfed} selfed of {self.tested} tested seeds cannot be")
+
+
+@dataclass(frozen=True, slots=True)
+class GivenUp:
+    """Nothing more comes of the spike; the reason is never empty."""
+
+    reason: str
+
+
+StepDetail = (
+    Selected | Tagged | Emasculated | Checked | Overridden | KeptAsControl | Bagged | Pollinated
+    | Rebagged | Harvested | Threshed | SeedTested | GivenUp
+)  # fmt: skip
+
+DETAIL_OF: dict[StepKind, type] = {
+    StepKind.SELECTED: Selected,
+    StepKind.TAGGED: Tagged,
+    StepKind.EMASCULATED: Emasculated,
+    StepKind.CHECKED: Checked,
+    StepKind.OVERRIDDEN: Overridden,
+    StepKind.KEPT_AS_CONTROL: KeptAsControl,
+    StepKind.BAGGED: Bagged,
+    StepKind.POLLINATED: Pollinated,
+    StepKind.REBAGGED: Rebagged,
+    StepKind.HARVESTED: Harvested,
+    StepKind.THRESHED: Threshed,
+    StepKind.SEED_TESTED: SeedTested,
+    StepKind.GIVEN_UP: GivenUp,
+}
+_KIND_OF = {detail: kind for kind, detail in DETAIL_OF.items()}
+
+
+def kind_of(detail: StepDetail) -> StepKind:
+    """Return the kind of step that ``detail`` describes."""
+    return _KIND_OF[type(detail)]
