@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from alembic.config import Config
     from sqlalchemy import Connection, Engine
 
-HEAD = "0001"
+HEAD = "0002"
 _VERSION_TABLE = "alembic_version"
 # Alembic keeps the migration it is running in module variables: one thread at a time.
 _ONE_AT_A_TIME = threading.Lock()

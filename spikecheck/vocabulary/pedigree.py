@@ -1,0 +1,2 @@
+def checked_pedigree(text: str) -> str:
+    return text
