@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Self
 from spikecheck.errors import UsageError
 from spikecheck.store.checks import insert_check, insert_override, select_check, select_checks
 from spikecheck.store.crosses import insert_cross, select_cross, select_summaries
-from spikecheck.store.engine import writing
+from spikecheck.store.engine import reading, writing
 from spikecheck.store.failures import told_plainly
 from spikecheck.store.moments import now
 from spikecheck.store.records import Override, RecordedPhoto
@@ -214,7 +214,7 @@ class Store:
 
     @contextmanager
     def _reading(self) -> Iterator[Connection]:
-        with told_plainly(self.location), self._engine.connect() as connection:
+        with told_plainly(self.location), reading(self._engine) as connection:
             yield connection
 
     @contextmanager
