@@ -1,9 +1,33 @@
-"""What every test runs under."""
+"""What every test runs under, and a database server for those that ask for one."""
 
 from __future__ import annotations
 
+import os
+from typing import TYPE_CHECKING
+
+import pytest
 from hypothesis import settings
+
+from tests.postgresql_server import find_programs, running_server
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from tests.postgresql_server import PostgresqlServer
 
 # A machine that is busy with something else makes no test wrong; benchmarks measure time.
 settings.register_profile("no deadline", deadline=None)
 settings.load_profile("no deadline")
+
+
+@pytest.fixture(scope="session")
+def postgresql() -> Iterator[PostgresqlServer]:
+    """A server of this process's own; without one the test is skipped, in CI it fails."""
+    programs = find_programs()
+    if programs is None:
+        reason = "no PostgreSQL server is installed (looked on PATH, by pg_config, in /usr/lib)"
+        if os.environ.get("CI"):
+            pytest.fail(f"{reason}; in CI it must be there")
+        pytest.skip(reason)
+    with running_server(programs) as server:
+        yield server

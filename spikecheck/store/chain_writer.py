@@ -23,9 +23,9 @@ _AT_ONCE = 1000
 class ChainWriter:
     """Appends to the chain within one write transaction; use it in a ``with`` statement.
 
-    Made, it holds the head of the chain: whoever else wants to append waits until the transaction
-    ends, so that the chain never forks and the rules of a history are asked about what really
-    stands there. Entries are written when the statement ends, many at once.
+    Only one such transaction is open at a time, whatever the database: the chain never forks, and
+    the rules of a history are asked about what really stands there. Entries are written when the
+    statement ends, many at once.
 
     Parameters
     ----------
@@ -35,7 +35,7 @@ class ChainWriter:
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
-        head = connection.execute(select(chain_head).with_for_update()).one()
+        head = connection.execute(select(chain_head)).one()
         self._number: int = head.number
         self._hash: str = head.hash
         self._waiting: list[dict[str, object]] = []

@@ -24,7 +24,7 @@ _COLUMNS = (
 
 
 def insert_cross(connection: Connection, cross: Cross) -> None:
-    """Add ``cross`` in a transaction that holds the chain, so that no other adds it meanwhile.
+    """Add ``cross`` in a write transaction, so that no other adds it meanwhile.
 
     Raises
     ------

@@ -5,7 +5,7 @@ from __future__ import annotations
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from spikecheck.store.engine import writing
+from spikecheck.store.engine import reading, writing
 from spikecheck.store.failures import told_plainly
 
 if TYPE_CHECKING:
@@ -26,21 +26,21 @@ class Database:
     """
 
     def __init__(self, engine: Engine, *, location: str) -> None:
-        self._engine = engine
+        self.engine = engine
         self.location = location
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """Open a read transaction."""
-        with told_plainly(self.location), self._engine.connect() as connection:
+        with told_plainly(self.location), reading(self.engine) as connection:
             yield connection
 
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """Open one write transaction: committed at the end, rolled back on any error."""
-        with told_plainly(self.location), writing(self._engine) as connection:
+        with told_plainly(self.location), writing(self.engine) as connection:
             yield connection
 
     def close(self) -> None:
         """Let go of the database."""
-        self._engine.dispose()
+        self.engine.dispose()

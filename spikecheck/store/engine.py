@@ -1,8 +1,9 @@
-"""The connection to the database, and what SQLite needs to lose nothing.
+"""The connection to the database, and what it needs to lose nothing.
 
 SQLite runs with a write-ahead log, full sync and foreign keys. Writers take the write lock when
 they begin (``BEGIN IMMEDIATE``): a transaction that first read and then wants to write would be
 refused at once if another process wrote in between, however long it was willing to wait.
+PostgreSQL is set up alike by :mod:`spikecheck.store.postgresql`.
 """
 
 from __future__ import annotations
@@ -10,13 +11,16 @@ from __future__ import annotations
 import sqlite3
 import time
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import create_engine, event
+
+from spikecheck.store import postgresql
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    import psycopg
     from sqlalchemy import URL, Connection, Engine
 
 _WRITES = "spikecheck_writes"
@@ -31,8 +35,10 @@ def make_engine(url: URL, *, wait_s: float) -> Engine:
     url
         Address of the database.
     wait_s
-        How long to wait for another process's lock, s (SQLite only).
+        How long to wait for another process's lock, s.
     """
+    if url.get_backend_name() == postgresql.BACKEND:
+        return _make_postgresql_engine(url, wait_s=wait_s)
     engine = create_engine(url)
     if engine.dialect.name == "sqlite":
 
@@ -49,15 +55,47 @@ def make_engine(url: URL, *, wait_s: float) -> Engine:
 
 
 @contextmanager
+def reading(engine: Engine) -> Iterator[Connection]:
+    """Open one read transaction: all its queries see the records as of the first one."""
+    options = postgresql.READING_OPTIONS if engine.dialect.name == postgresql.BACKEND else {}
+    with engine.execution_options(**options).connect() as connection:
+        yield connection
+
+
+@contextmanager
 def writing(engine: Engine) -> Iterator[Connection]:
-    """Open one write transaction: committed at the end, rolled back on any error."""
+    """Open one write transaction: committed at the end, rolled back on any error.
+
+    It waits until no other writes, so what it reads cannot change before it ends.
+    """
     with engine.execution_options(**{_WRITES: True}).begin() as connection:
         yield connection
 
 
+def _make_postgresql_engine(url: URL, *, wait_s: float) -> Engine:
+    engine = create_engine(
+        url, connect_args=postgresql.connection_parameters(url), **postgresql.ENGINE_OPTIONS
+    )
+
+    def configure(connection: psycopg.Connection[Any], _record: object) -> None:
+        postgresql.configure(connection, wait_s=wait_s)
+
+    event.listen(engine, "connect", configure)
+    event.listen(engine, "begin", _begin_postgresql)
+    return engine
+
+
+def _begin_postgresql(connection: Connection) -> None:
+    if _writes(connection):
+        postgresql.take_write_lock(connection)
+
+
 def _begin_sqlite(connection: Connection) -> None:
-    writes = connection.get_execution_options().get(_WRITES, False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if _writes(connection) else "BEGIN")
+
+
+def _writes(connection: Connection) -> bool:
+    return bool(connection.get_execution_options().get(_WRITES, False))
 
 
 def _configure_sqlite(connection: sqlite3.Connection, *, wait_s: float) -> None:

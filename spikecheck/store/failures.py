@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import StoreError
+from spikecheck.store.postgresql_failures import postgresql_failure
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -84,6 +85,10 @@ def _database_failure(error: DBAPIError, where: str) -> StoreError:
     code = getattr(original, "sqlite_errorcode", None)
     if code is not None and code & 0xFF in _SQLITE:
         what, cure = _SQLITE[code & 0xFF]
+        return StoreError(what, where=where, cure=cure)
+    told = postgresql_failure(error)
+    if told is not None:
+        what, cure = told
         return StoreError(what, where=where, cure=cure)
     said = str(original).strip().splitlines() or ["no reason given"]
     return StoreError(

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.errors import StoreError
 from spikecheck.store.durable import make_folder
+from spikecheck.store.postgresql import DRIVER, PLAIN_NAMES
 
 if TYPE_CHECKING:
     from sqlalchemy import URL
@@ -89,7 +90,9 @@ def _in_database(given: str) -> StorePlace:
             "the database address is not understood",
             cure="Write it like postgresql://user@host/name, or give a folder",
         ) from error
-    shown = url.render_as_string(hide_password=True)
+    shown = _without_secrets(url)
+    if url.get_backend_name() in PLAIN_NAMES:
+        url = url.set(drivername=DRIVER)
     photos = os.environ.get(PHOTOS_VARIABLE) or None
     if url.get_backend_name() == "sqlite":
         file = (url.database or "").removeprefix("file:")
@@ -106,6 +109,12 @@ def _in_database(given: str) -> StorePlace:
         )
     _make(Path(photos), make_parents=False)
     return StorePlace(url, shown, Path(photos))
+
+
+def _without_secrets(url: URL) -> str:
+    """Return the address for people; passwords may also stand among its parameters."""
+    secret = {name: "***" for name in url.query if "password" in name.casefold()}
+    return url.update_query_dict(secret).render_as_string(hide_password=True)
 
 
 def _make(folder: Path, *, make_parents: bool) -> None:

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from spikecheck.store.store import Store
 
 _WAIT_S = 20.0
+_INSTALL = "Install it: pip install 'spikecheck[postgres]'"
 
 
 def open_store(location: str | None = None, *, wait_s: float = _WAIT_S) -> Store:
@@ -18,12 +19,12 @@ def open_store(location: str | None = None, *, wait_s: float = _WAIT_S) -> Store
     Parameters
     ----------
     location
-        A folder, or an SQLAlchemy URL (then the photos go to the folder named by the
-        environment variable SPIKECHECK_PHOTOS; with an SQLite URL, else beside the database
-        file). None takes the environment variable SPIKECHECK_STORE, or else the user's data
-        folder.
+        A folder, or the URL of a database such as ``postgresql://user@host/name`` (then the
+        photos go to the folder named by the environment variable SPIKECHECK_PHOTOS; with an
+        SQLite URL, else beside the database file). None takes the environment variable
+        SPIKECHECK_STORE, or else the user's data folder.
     wait_s
-        How long to wait while another process writes, s (SQLite only).
+        How long to wait while another process writes, s.
 
     Returns
     -------
@@ -33,8 +34,8 @@ def open_store(location: str | None = None, *, wait_s: float = _WAIT_S) -> Store
     Raises
     ------
     StoreError
-        If it cannot be opened: no such place, no right, locked, no database, damaged, or written
-        by a newer spikecheck.
+        If it cannot be opened: no such place, no server, no right, locked, no database, damaged,
+        or written by a newer spikecheck.
     """
     # Loaded here: the database library is heavy, and a command that needs no store starts fast.
     from sqlalchemy.exc import NoSuchModuleError
@@ -43,17 +44,19 @@ def open_store(location: str | None = None, *, wait_s: float = _WAIT_S) -> Store
     from spikecheck.store.failures import told_plainly
     from spikecheck.store.location import find_place
     from spikecheck.store.photo_files import PhotoFiles
+    from spikecheck.store.postgresql import BACKEND
     from spikecheck.store.revisions import bring_to_head
     from spikecheck.store.store import Store
 
     place = find_place(location)
     try:
         engine = make_engine(place.url, wait_s=wait_s)
-    except (NoSuchModuleError, ModuleNotFoundError) as error:
+    except (NoSuchModuleError, ImportError) as error:
+        postgresql = place.url.get_backend_name() == BACKEND
         raise StoreError(
             "no driver for this kind of database is installed",
             where=place.shown,
-            cure="Install the driver, or give a folder",
+            cure=_INSTALL if postgresql else "Install the driver, or give a folder",
         ) from error
     try:
         with told_plainly(place.shown):

@@ -15,6 +15,7 @@ from sqlalchemy import column, inspect, select, table
 
 from spikecheck.errors import StoreError
 from spikecheck.store.engine import writing
+from spikecheck.store.postgresql import BACKEND
 
 if TYPE_CHECKING:
     from alembic.config import Config
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
 HEAD = "0002"
 _VERSION_TABLE = "alembic_version"
+_OLDEST_TABLE = "crosses"
 # Alembic keeps the migration it is running in module variables: one thread at a time.
 _ONE_AT_A_TIME = threading.Lock()
 
@@ -57,14 +59,17 @@ def migration_config(connection: Connection) -> Config:
 
 def _revision(connection: Connection, where: str) -> str | None:
     names = inspect(connection).get_table_names()
+    revision: str | None = None
     if _VERSION_TABLE in names:
         version = table(_VERSION_TABLE, column("version_num"))
-        return connection.execute(select(version.c.version_num)).scalar_one_or_none()
-    if names:
+        revision = connection.execute(select(version.c.version_num)).scalar_one_or_none()
+    # Other programs keep a version table of this name too.
+    ours = _OLDEST_TABLE in names if revision is not None else set(names) <= {_VERSION_TABLE}
+    if not ours:
         raise StoreError(
             "the database belongs to another program", where=where, cure="Give one of its own"
         )
-    return None
+    return revision
 
 
 def _upgrade(connection: Connection, where: str) -> None:
@@ -83,4 +88,18 @@ def _upgrade(connection: Connection, where: str) -> None:
                 where=where,
                 cure="Install the newest spikecheck",
             ) from error
+    _refuse_narrow_text(connection, where)
     command.upgrade(config, "head")
+
+
+def _refuse_narrow_text(connection: Connection, where: str) -> None:
+    """Refuse a database that cannot hold every script."""
+    if connection.dialect.name != BACKEND:
+        return
+    encoding = connection.exec_driver_sql("SHOW server_encoding").scalar_one()
+    if encoding != "UTF8":
+        raise StoreError(
+            f"the database keeps text as {encoding}, which lacks most scripts",
+            where=where,
+            cure="Make one with createdb --encoding=UTF8 --template=template0 NAME",
+        )

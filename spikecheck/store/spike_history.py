@@ -228,7 +228,8 @@ def _tidy_step(step: Step) -> Step:
         if isinstance(value := getattr(step.detail, name, None), str)
     }
     return Step(
-        detail=replace(step.detail, **texts),  # type: ignore[arg-type]  (only texts it has)
+        # No type can say that these are the names of texts of just this kind of detail.
+        detail=replace(step.detail, **texts),  # type: ignore[arg-type]
         at=step.at,
         by=tidy_name(step.by, what="the name of who did it"),
         session=step.session.strip(),

@@ -39,7 +39,7 @@ def known_spike(connection: Connection, cross: str, number: int) -> int:
 
 
 def make_spike(connection: Connection, cross: str, number: int) -> int:
-    """Return the row of a spike, made if it is new, in a transaction that holds the chain.
+    """Return the row of a spike, made if it is new, in a write transaction.
 
     Raises
     ------

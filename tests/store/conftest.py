@@ -1,5 +1,9 @@
+"""A store in each kind of database: a test that asks for one runs on SQLite and on PostgreSQL."""
+
 from __future__ import annotations
 
+import itertools
+import os
 from typing import TYPE_CHECKING
 
 import pytest
@@ -12,15 +16,18 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from spikecheck.store import Store
+    from tests.postgresql_server import PostgresqlServer
 
 JPEG = b"\xff\xd8\xff\xe0 invented photo "
 PNG = b"\x89PNG\r\n\x1a\n invented overlay "
+_NUMBERS = itertools.count()
 
 
 @pytest.fixture(autouse=True)
 def _no_store_of_the_user(monkeypatch: pytest.MonkeyPatch) -> None:
-    for name in ("SPIKECHECK_STORE", "SPIKECHECK_PHOTOS"):
-        monkeypatch.delenv(name, raising=False)
+    for name in list(os.environ):
+        if name in {"SPIKECHECK_STORE", "SPIKECHECK_PHOTOS"} or name.startswith("PG"):
+            monkeypatch.delenv(name)
 
 
 @pytest.fixture
@@ -28,10 +35,72 @@ def folder(tmp_path: Path) -> Path:
     return tmp_path / "records"
 
 
+@pytest.fixture(params=["sqlite", "postgresql"])
+def database(request: pytest.FixtureRequest) -> str:
+    """The kind of database."""
+    return request.param
+
+
 @pytest.fixture
-def store(folder: Path) -> Iterator[Store]:
+def empty_database(
+    database: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest
+) -> Iterator[str]:
+    """The address of a database without tables; photos go to a folder beside the test's."""
+    photos = tmp_path / "photos of the database"
+    photos.mkdir()
+    monkeypatch.setenv("SPIKECHECK_PHOTOS", str(photos))
+    if database == "sqlite":
+        yield f"sqlite:///{tmp_path / 'own.db'}"
+        return
+    server: PostgresqlServer = request.getfixturevalue("postgresql")
+    with server.new_database(f"empty_{next(_NUMBERS)}") as address:
+        yield address
+
+
+@pytest.fixture
+def location(
+    database: str, folder: Path, monkeypatch: pytest.MonkeyPatch, request: pytest.FixtureRequest
+) -> Iterator[str]:
+    """Where a new store goes: a folder, or a database whose photos go to that folder."""
+    if database == "sqlite":
+        yield str(folder)
+        return
+    server: PostgresqlServer = request.getfixturevalue("postgresql")
+    like: str = request.getfixturevalue("migrated")
+    folder.mkdir()
+    monkeypatch.setenv("SPIKECHECK_PHOTOS", str(folder / "photos"))
+    with server.new_database(f"records_{next(_NUMBERS)}", like=like) as address:
+        yield address
+
+
+@pytest.fixture(scope="session")
+def migrated(
+    postgresql: PostgresqlServer, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[str]:
+    """The name of a database with the tables in place, to be copied: quicker than making them."""
+    name = "with_tables"
+    with postgresql.new_database(name) as address, pytest.MonkeyPatch.context() as patch:
+        patch.setenv("SPIKECHECK_PHOTOS", str(tmp_path_factory.mktemp("photos")))
+        open_store(address).close()
+        yield name
+
+
+@pytest.fixture
+def store(location: str) -> Iterator[Store]:
+    with open_store(location, wait_s=0.2) as opened:
+        yield opened
+
+
+@pytest.fixture
+def sqlite_store(folder: Path) -> Iterator[Store]:
     with open_store(str(folder), wait_s=0.2) as opened:
         yield opened
+
+
+@pytest.fixture
+def kept_photos(folder: Path) -> Callable[[], list[Path]]:
+    """What lists the files in the photo folder of the store."""
+    return lambda: [path for path in (folder / "photos").rglob("*") if path.is_file()]
 
 
 @pytest.fixture

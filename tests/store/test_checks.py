@@ -60,10 +60,12 @@ def test_checks_of_a_cross_come_newest_first(store: Store, make_check: MakeCheck
     assert [check.spike for check in found] == [1, 2, 1]
 
 
-def test_unknown_cross_keeps_nothing(store: Store, folder: Path, make_check: MakeCheck):
+def test_unknown_cross_keeps_nothing(
+    store: Store, kept_photos: Callable[[], list[Path]], make_check: MakeCheck
+):
     with pytest.raises(UnknownCrossError, match=r"Did you mean W26-014\?"):
         store.add_check(make_check(), cross="W26-041", spike=1, by="Ida")
-    assert not (folder / "photos").exists()
+    assert kept_photos() == []
 
 
 @pytest.mark.parametrize(
@@ -78,11 +80,17 @@ def test_unknown_cross_keeps_nothing(store: Store, folder: Path, make_check: Mak
     ],
 )
 def test_bad_spike_or_name_keeps_nothing(
-    store: Store, folder: Path, make_check: MakeCheck, *, spike: int, by: str, message: str
+    store: Store,
+    kept_photos: Callable[[], list[Path]],
+    make_check: MakeCheck,
+    *,
+    spike: int,
+    by: str,
+    message: str,
 ):
     with pytest.raises(UsageError, match=message):
         store.add_check(make_check(), cross="W26-014", spike=spike, by=by)
-    assert not (folder / "photos").exists()
+    assert kept_photos() == []
     assert store.checks("W26-014") == ()
 
 
@@ -167,7 +175,7 @@ def test_spike_added_by_another_process_meanwhile_is_used(store: Store, make_che
     def add_spike(connection: sa.Connection, _name: str) -> None:
         connection.exec_driver_sql("INSERT INTO spikes (cross_id, number) VALUES ('W26-014', 5)")
 
-    sa.event.listen(store._engine, "savepoint", add_spike)
+    sa.event.listen(store._database.engine, "savepoint", add_spike)
     recorded = store.add_check(make_check(), cross="W26-014", spike=5, by="Ida")
     assert store.checks("W26-014") == (recorded,)
     assert recorded.spike == 5

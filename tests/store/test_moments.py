@@ -11,19 +11,19 @@ from sqlalchemy.exc import StatementError
 
 from spikecheck.errors import UsageError
 from spikecheck.store.engine import make_engine, writing
+from spikecheck.store.location import find_place
 from spikecheck.store.moments import UtcDateTime
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-    from pathlib import Path
 
 _TABLE = sa.Table("moments", sa.MetaData(), sa.Column("at", UtcDateTime))
 _ZONES = st.integers(-14 * 60, 14 * 60).map(lambda minutes: timezone(timedelta(minutes=minutes)))
 
 
 @pytest.fixture
-def engine(tmp_path: Path) -> Iterator[sa.Engine]:
-    made = make_engine(sa.make_url(f"sqlite:///{tmp_path / 'own.db'}"), wait_s=0.2)
+def engine(empty_database: str) -> Iterator[sa.Engine]:
+    made = make_engine(find_place(empty_database).url, wait_s=0.2)
     with writing(made) as connection:
         _TABLE.create(connection)
     yield made

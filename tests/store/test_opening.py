@@ -75,8 +75,8 @@ def test_database_address_keeps_photos_beside_it_or_where_told(
         monkeypatch.setenv("SPIKECHECK_PHOTOS", str(tmp_path / "elsewhere"))
 
 
-def test_sqlite_is_set_to_lose_nothing(store: Store):
-    with store._reading() as connection:
+def test_sqlite_is_set_to_lose_nothing(sqlite_store: Store):
+    with sqlite_store._database.reading() as connection:
         settings = {
             name: connection.exec_driver_sql(f"PRAGMA {name}").scalar_one()
             for name in ("journal_mode", "synchronous", "foreign_keys", "busy_timeout")
@@ -130,7 +130,7 @@ def test_folder_without_rights_is_told(folder: Path, monkeypatch: pytest.MonkeyP
         open_store(str(folder))
 
 
-def test_file_that_is_no_database_is_told_and_left_alone(folder: Path):
+def test_sqlite_file_that_is_no_database_is_told_and_left_alone(folder: Path):
     folder.mkdir()
     file = folder / "spikecheck.sqlite"
     file.write_bytes(b"a letter, not a database. " * 100)
@@ -139,7 +139,7 @@ def test_file_that_is_no_database_is_told_and_left_alone(folder: Path):
     assert file.read_bytes() == b"a letter, not a database. " * 100
 
 
-def test_damaged_database_is_told(folder: Path):
+def test_damaged_sqlite_file_is_told(folder: Path):
     with open_store(str(folder)) as store:
         for number in range(50):
             store.add_cross(f"W26-{number}", "Ferra", "Olmo", "note " * 100)
@@ -154,20 +154,20 @@ def test_damaged_database_is_told(folder: Path):
         store.crosses()
 
 
-def test_lock_of_another_program_is_told(folder: Path, store: Store):
+def test_lock_of_another_program_on_sqlite_is_told(folder: Path, sqlite_store: Store):
     other = sqlite3.connect(folder / "spikecheck.sqlite", isolation_level=None)
     try:
         other.execute("BEGIN IMMEDIATE")
         with pytest.raises(StoreError, match=r"another program holds the records\. Close it or"):
-            store.add_cross("W26-014", "Ferra", "Olmo")
-        assert store.crosses() == ()  # reading goes on meanwhile
+            sqlite_store.add_cross("W26-014", "Ferra", "Olmo")
+        assert sqlite_store.crosses() == ()  # reading goes on meanwhile
         other.execute("ROLLBACK")
-        store.add_cross("W26-014", "Ferra", "Olmo")
+        sqlite_store.add_cross("W26-014", "Ferra", "Olmo")
     finally:
         other.close()
 
 
-def test_lock_while_the_store_is_made_is_told(folder: Path):
+def test_lock_while_an_sqlite_store_is_made_is_told(folder: Path):
     folder.mkdir()
     other = sqlite3.connect(folder / "spikecheck.sqlite", isolation_level=None)
     try:
@@ -178,8 +178,8 @@ def test_lock_while_the_store_is_made_is_told(folder: Path):
         other.close()
 
 
-def test_records_that_may_only_be_read_can_be_read(folder: Path, store: Store):
-    store.add_cross("W26-014", "Ferra", "Olmo")
+def test_sqlite_records_that_may_only_be_read_can_be_read(folder: Path, sqlite_store: Store):
+    sqlite_store.add_cross("W26-014", "Ferra", "Olmo")
     address = f"sqlite:///file:{folder / 'spikecheck.sqlite'}?mode=ro&uri=true"
     with open_store(address) as reader:
         assert [summary.cross.id for summary in reader.crosses()] == ["W26-014"]
@@ -187,25 +187,27 @@ def test_records_that_may_only_be_read_can_be_read(folder: Path, store: Store):
             reader.add_cross("W26-015", "Ferra", "Olmo")
 
 
-def test_full_disk_is_told_and_records_nothing(store: Store):
-    with store._writing() as connection:
+def test_full_disk_under_sqlite_is_told_and_records_nothing(sqlite_store: Store):
+    with sqlite_store._database.writing() as connection:
         pages = connection.exec_driver_sql("PRAGMA page_count").scalar_one()
         connection.exec_driver_sql(f"PRAGMA max_page_count = {pages}")
 
     def fill() -> None:
         for number in range(200):
-            store.add_cross(f"W26-{number}", "Ferra", "Olmo", "note " * 700)
+            sqlite_store.add_cross(f"W26-{number}", "Ferra", "Olmo", "note " * 700)
 
     with pytest.raises(StoreError, match=r"the disk is full\. Make room and try again; nothing"):
         fill()
-    with store._writing() as connection:
+    with sqlite_store._database.writing() as connection:
         connection.exec_driver_sql(f"PRAGMA max_page_count = {pages + 1000}")
-    kept = len(store.crosses())
-    store.add_cross(f"W26-{kept}", "Ferra", "Olmo")  # the one that failed left nothing behind
+    kept = len(sqlite_store.crosses())
+    sqlite_store.add_cross(
+        f"W26-{kept}", "Ferra", "Olmo"
+    )  # the one that failed left nothing behind
 
 
-def test_opening_again_is_quick_and_needs_no_migration_library(folder: Path):
-    with open_store(str(folder)):
+def test_opening_again_is_quick_and_needs_no_migration_library(location: str):
+    with open_store(location):
         pass
     script = (
         "import sys; from spikecheck.store import open_store;"
@@ -215,6 +217,6 @@ def test_opening_again_is_quick_and_needs_no_migration_library(folder: Path):
         "assert 'alembic' not in sys.modules, 'migration library loaded'"
     )
     done = subprocess.run(
-        [sys.executable, "-c", script, str(folder)], capture_output=True, text=True, check=False
+        [sys.executable, "-c", script, location], capture_output=True, text=True, check=False
     )
     assert done.returncode == 0, done.stderr

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import io
-import sqlite3
 from typing import TYPE_CHECKING
 
 import pytest
@@ -18,19 +16,19 @@ from sqlalchemy.exc import IntegrityError
 from spikecheck.errors import StoreError
 from spikecheck.store import open_store
 from spikecheck.store.engine import make_engine, writing
+from spikecheck.store.location import find_place
 from spikecheck.store.revisions import HEAD, migration_config
 from spikecheck.store.tables import metadata
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
-    from pathlib import Path
 
     from spikecheck.store import NewCheck, Store
 
 
 @pytest.fixture
-def engine(tmp_path: Path) -> Iterator[sa.Engine]:
-    made = make_engine(sa.make_url(f"sqlite:///{tmp_path / 'own.db'}"), wait_s=0.2)
+def engine(empty_database: str) -> Iterator[sa.Engine]:
+    made = make_engine(find_place(empty_database).url, wait_s=0.2)
     yield made
     made.dispose()
 
@@ -81,7 +79,7 @@ def test_constraints_have_the_same_names_and_rules_in_code_and_revision(engine: 
         metadata.drop_all(connection)
         command.upgrade(migration_config(connection), "head")
     assert checks() == by_code
-    assert sum(len(rules) for rules in by_code.values()) == 4
+    assert sum(len(rules) for rules in by_code.values()) == 6
 
 
 def test_up_down_and_up_again(engine: sa.Engine):
@@ -97,64 +95,50 @@ def test_up_down_and_up_again(engine: sa.Engine):
 
 
 def test_upgrade_that_fails_leaves_nothing(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, engine: sa.Engine
+    empty_database: str, monkeypatch: pytest.MonkeyPatch, engine: sa.Engine
 ):
     def fail(self: Operations, *_given: object, **_named: object) -> None:
-        raise sqlite3.OperationalError("stopped halfway")
+        raise RuntimeError("stopped halfway")
 
     with monkeypatch.context() as patch:
         patch.setattr(Operations, "create_index", fail)
         with (
-            pytest.raises(sqlite3.OperationalError, match="stopped halfway"),
-            open_store(f"sqlite:///{tmp_path / 'own.db'}"),
+            pytest.raises(RuntimeError, match="stopped halfway"),
+            open_store(empty_database),
         ):
             pass
     assert sa.inspect(engine).get_table_names() == []
-    with open_store(f"sqlite:///{tmp_path / 'own.db'}") as store:
+    with open_store(empty_database) as store:
         assert store.crosses() == ()
 
 
-def test_records_of_a_newer_version_are_refused_untouched(folder: Path):
-    open_store(str(folder)).close()
-    database = sqlite3.connect(folder / "spikecheck.sqlite", isolation_level=None)
-    database.execute("UPDATE alembic_version SET version_num = '9001'")
-    try:
-        with pytest.raises(
-            StoreError,
-            match=r"a newer spikecheck wrote these records \(revision 9001\)\. Install the newest",
-        ):
-            open_store(str(folder))
-        assert database.execute("SELECT version_num FROM alembic_version").fetchall() == [("9001",)]
-    finally:
-        database.close()
-
-
-def test_database_of_another_program_is_refused_untouched(folder: Path):
-    folder.mkdir()
-    database = sqlite3.connect(folder / "spikecheck.sqlite", isolation_level=None)
-    database.execute("CREATE TABLE stamps (id INTEGER)")
-    try:
-        with pytest.raises(StoreError, match=r"the database belongs to another program\. Give one"):
-            open_store(str(folder))
-        names = database.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
-        assert names == [("stamps",)]
-    finally:
-        database.close()
-
-
-def test_first_revision_is_written_for_postgresql_too(engine: sa.Engine):
-    """Rendered without a server: shows that nothing in it is for SQLite alone."""
+def test_records_of_a_newer_version_are_refused_untouched(empty_database: str, engine: sa.Engine):
+    open_store(empty_database).close()
+    with writing(engine) as connection:
+        connection.exec_driver_sql("UPDATE alembic_version SET version_num = '9001'")
+    with pytest.raises(
+        StoreError,
+        match=r"a newer spikecheck wrote these records \(revision 9001\)\. Install the newest",
+    ):
+        open_store(empty_database)
     with engine.connect() as connection:
-        script = ScriptDirectory.from_config(migration_config(connection))
-    written = io.StringIO()
-    context = MigrationContext.configure(
-        dialect_name="postgresql", opts={"as_sql": True, "output_buffer": written}
-    )
-    with Operations.context(context):
-        for revision in reversed(list(script.walk_revisions())):
-            revision.module.upgrade()
-    assert "created_at TIMESTAMP WITH TIME ZONE NOT NULL" in written.getvalue()
-    assert written.getvalue().count("SERIAL") == 3
+        found = connection.exec_driver_sql("SELECT version_num FROM alembic_version")
+        assert found.scalars().all() == ["9001"]
+
+
+@pytest.mark.parametrize("has_versions", [False, True])
+def test_database_of_another_program_is_refused_untouched(
+    empty_database: str, engine: sa.Engine, *, has_versions: bool
+):
+    """Also when that program keeps a table of versions under the same name."""
+    with writing(engine) as connection:
+        connection.exec_driver_sql("CREATE TABLE stamps (id INTEGER)")
+        if has_versions:
+            connection.exec_driver_sql("CREATE TABLE alembic_version (version_num VARCHAR(32))")
+            connection.exec_driver_sql("INSERT INTO alembic_version VALUES ('0001')")
+    with pytest.raises(StoreError, match=r"the database belongs to another program\. Give one"):
+        open_store(empty_database)
+    assert _tables(engine) == {"stamps"}
 
 
 @pytest.mark.parametrize(
@@ -174,6 +158,6 @@ def test_database_itself_refuses_what_must_not_be(
 ):
     store.add_cross("A", "Ferra", "Olmo")
     store.add_check(make_check(), cross="A", spike=1, by="Ida")
-    with pytest.raises(IntegrityError), writing(store._engine) as connection:
+    with pytest.raises(IntegrityError), writing(store._database.engine) as connection:
         connection.exec_driver_sql(statement)
     assert len(store.checks("A")) == 1

@@ -227,7 +227,7 @@ def _write_history(connection: sa.Connection) -> None:
     )  # fmt: skip
     table = tables.tables
     chain = _Chain(connection, table["entries"])
-    events = [
+    events: list[_Event] = [
         *_crosses(connection, table),
         *_checks(connection, table),
         *_overrides(connection, table),
@@ -276,7 +276,7 @@ class _Chain:
 
 
 def _crosses(connection: sa.Connection, table: _Tables) -> list[_Event]:
-    found = []
+    found: list[_Event] = []
     for row in connection.execute(table["crosses"].select()):
         data = {
             "cross": row.id, "female": row.female, "male": row.male, "note": row.note,
@@ -289,7 +289,7 @@ def _crosses(connection: sa.Connection, table: _Tables) -> list[_Event]:
 
 def _checks(connection: sa.Connection, table: _Tables) -> list[_Event]:
     checks, spikes, photos = table["checks"], table["spikes"], table["check_photos"]
-    found = []
+    found: list[_Event] = []
     query = sa.select(checks, spikes.c.cross_id, spikes.c.number.label("spike")).join_from(
         checks, spikes, checks.c.spike_id == spikes.c.id
     )
@@ -316,7 +316,7 @@ def _overrides(connection: sa.Connection, table: _Tables) -> list[_Event]:
         .join_from(overrides, checks, overrides.c.check_id == checks.c.id)
         .join(spikes, checks.c.spike_id == spikes.c.id)
     )
-    found = []
+    found: list[_Event] = []
     for row in connection.execute(query):
         detail = {"check": row.check_id, "verdict": row.verdict, "reason": row.reason}
         at = _utc(row.overridden_at)
