@@ -13,8 +13,8 @@ from spikecheck.store.failures import told_plainly
 from spikecheck.store.moments import now
 from spikecheck.store.records import Override, RecordedPhoto
 from spikecheck.store.tables import fits_integer
-from spikecheck.store.text import tidy_file_name, tidy_id, tidy_name, tidy_note
 from spikecheck.vocabulary.cross import Cross
+from spikecheck.vocabulary.text import tidy_file_name, tidy_id, tidy_name, tidy_note
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:

@@ -19,7 +19,7 @@ from sqlalchemy import (
 )
 
 from spikecheck.store.moments import UtcDateTime
-from spikecheck.store.text import LONGEST_ID, LONGEST_NAME
+from spikecheck.vocabulary.text import LONGEST_ID, LONGEST_NAME
 
 _SHA256 = String(64)
 _VERDICT = String(16)
