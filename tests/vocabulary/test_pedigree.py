@@ -96,7 +96,8 @@ def test_a_level_left_out_changes_nothing_and_is_written_without_the_gap():
     assert format_pedigree(parse_pedigree("A/B/5/C")) == "A/B//C"
 
 
-OF_THE_NOTATION = "/*\N{FULLWIDTH SOLIDUS}\N{FRACTION SLASH}\N{DIVISION SLASH}" + (
+OF_THE_NOTATION = (
+    "/*\N{FULLWIDTH SOLIDUS}\N{FRACTION SLASH}\N{DIVISION SLASH}"
     "\N{FULLWIDTH ASTERISK}\N{ASTERISK OPERATOR}"
 )
 names = st.text(
@@ -153,7 +154,7 @@ def test_any_text_is_a_pedigree_or_an_error_that_says_where(text):
 
 
 def test_thousands_of_crosses_deep_and_ten_thousand_characters_are_quick():
-    begun = time.perf_counter()
+    begun = time.process_time()
     text = "A/B//C" + "".join(f"/{level}/L{level}" for level in range(3, 1093))
     assert 9_000 < len(text) <= 10_000
     tree = parse_pedigree(text)
@@ -161,7 +162,7 @@ def test_thousands_of_crosses_deep_and_ten_thousand_characters_are_quick():
     assert tree == parse_pedigree(text)
     assert format_pedigree(crossed("X", tree)) == f"X/1093/{text}"
     assert format_pedigree(expand_backcrosses(tree)) == text
-    assert time.perf_counter() - begun < 2
+    assert time.process_time() - begun < 2
 
 
 @pytest.mark.parametrize(
