@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import SpikecheckError, UsageError
@@ -14,9 +13,11 @@ from spikecheck.store.parents import (
     select_parent,
     select_parents,
 )  # fmt: skip
-from spikecheck.store.text import tidy_id, tidy_name, tidy_note
 from spikecheck.vocabulary.cross import WHEAT, Cross
-from spikecheck.vocabulary.pedigree import checked_pedigree
+from spikecheck.vocabulary.pedigree import format_pedigree
+from spikecheck.vocabulary.pedigree_notation import parse_pedigree
+from spikecheck.vocabulary.plan import PlannedParent
+from spikecheck.vocabulary.text import tidy_id, tidy_name, tidy_note
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -26,55 +27,10 @@ if TYPE_CHECKING:
 
     from spikecheck.store.database import Database
     from spikecheck.vocabulary.parent import Parent
+    from spikecheck.vocabulary.plan import PlannedCross
 
 _SEEDS_MOST = 1_000_000
 FAULTS_MOST = 50
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedParent:
-    """A parent as a plan names it.
-
-    Parameters
-    ----------
-    name
-        Its name.
-    accession, pedigree, place
-        What is known of it; empty where nothing is.
-    """
-
-    name: str
-    accession: str = ""
-    pedigree: str = ""
-    place: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class PlannedCross:
-    """A cross as a plan names it.
-
-    Parameters
-    ----------
-    id
-        The user's own id.
-    female, male
-        Its parents.
-    purpose, note, project
-        Free texts, may be empty.
-    seeds_wanted
-        F1 seeds wanted, 1 or more, or None.
-    crop
-        Which crop's numbers hold.
-    """
-
-    id: str
-    female: PlannedParent
-    male: PlannedParent
-    purpose: str = ""
-    seeds_wanted: int | None = None
-    crop: str = WHEAT
-    project: str = ""
-    note: str = ""
 
 
 class Plans:
@@ -264,9 +220,14 @@ def _tidy_parent(parent: PlannedParent) -> PlannedParent:
     return PlannedParent(
         name=tidy_name(parent.name, what="the name of the parent"),
         accession=_tidy(parent.accession, "the accession"),
-        pedigree=checked_pedigree(tidy_note(parent.pedigree, what="the pedigree")),
+        pedigree=_tidy_pedigree(parent.pedigree),
         place=_tidy(parent.place, "the plot or pot"),
     )
+
+
+def _tidy_pedigree(text: str) -> str:
+    tidied = tidy_note(text, what="the pedigree")
+    return format_pedigree(parse_pedigree(tidied)) if tidied else ""
 
 
 def _tidy(text: str, what: str) -> str:

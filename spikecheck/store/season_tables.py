@@ -24,7 +24,7 @@ from sqlalchemy import (
 
 from spikecheck.store.moments import UtcDateTime
 from spikecheck.store.tables import LONGEST_CODE, metadata, spikes
-from spikecheck.store.text import LONGEST_ID, LONGEST_NAME
+from spikecheck.vocabulary.text import LONGEST_ID, LONGEST_NAME
 
 _SHA256 = String(64)
 _WORD = String(32)

@@ -9,8 +9,8 @@ from sqlalchemy import insert, select
 from spikecheck.errors import StoreError, UsageError
 from spikecheck.store.chain_writer import ChainWriter
 from spikecheck.store.season_tables import session_people, sessions
-from spikecheck.store.text import tidy_id, tidy_name, tidy_note
 from spikecheck.vocabulary.crossing_session import CrossingSession
+from spikecheck.vocabulary.text import tidy_id, tidy_name, tidy_note
 
 if TYPE_CHECKING:
     from sqlalchemy import ColumnElement, Connection

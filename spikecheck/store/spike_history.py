@@ -16,10 +16,10 @@ from spikecheck.store.sessions import known_session
 from spikecheck.store.spike_rows import find_spike, known_spike, make_spike, spike_of_tag
 from spikecheck.store.spike_states import select_record, select_records
 from spikecheck.store.tables import spikes
-from spikecheck.store.text import tidy_id, tidy_name, tidy_note
 from spikecheck.vocabulary.entry import Step
 from spikecheck.vocabulary.spike_record import SpikeRecord
 from spikecheck.vocabulary.steps import Checked, Overridden, StepKind, Tagged, kind_of
+from spikecheck.vocabulary.text import tidy_id, tidy_name, tidy_note
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator

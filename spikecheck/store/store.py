@@ -11,15 +11,16 @@ from spikecheck.store.checks import insert_check, insert_override, select_check,
 from spikecheck.store.crosses import select_cross, select_summaries
 from spikecheck.store.database import Database
 from spikecheck.store.entry_rows import SpikeRow, append_step
-from spikecheck.store.plans import PlannedCross, PlannedParent, Plans
+from spikecheck.store.plans import Plans
 from spikecheck.store.records import Override, RecordedPhoto
 from spikecheck.store.sessions import Sessions
 from spikecheck.store.spike_history import SpikeHistory
 from spikecheck.store.spike_rows import known_spike, make_spike, tag_fits
 from spikecheck.store.tables import fits_integer
-from spikecheck.store.text import tidy_file_name, tidy_id, tidy_name, tidy_note
 from spikecheck.vocabulary.entry import Step
+from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
 from spikecheck.vocabulary.steps import Checked, Overridden, kind_of
+from spikecheck.vocabulary.text import tidy_file_name, tidy_id, tidy_name, tidy_note
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:

@@ -20,8 +20,8 @@ from sqlalchemy import (
 )
 
 from spikecheck.store.moments import UtcDateTime
-from spikecheck.store.text import LONGEST_ID, LONGEST_NAME
 from spikecheck.vocabulary.cross import WHEAT
+from spikecheck.vocabulary.text import LONGEST_ID, LONGEST_NAME
 
 LONGEST_CODE = 32
 _SHA256 = String(64)
