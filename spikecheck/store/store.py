@@ -11,12 +11,15 @@ from spikecheck.store.checks import insert_check, insert_override, select_check,
 from spikecheck.store.crosses import select_cross, select_summaries
 from spikecheck.store.database import Database
 from spikecheck.store.entry_rows import SpikeRow, append_step
+from spikecheck.store.number_changes import NumberChanges
 from spikecheck.store.plans import Plans
 from spikecheck.store.records import Override, RecordedPhoto
 from spikecheck.store.sessions import Sessions
 from spikecheck.store.spike_history import SpikeHistory
 from spikecheck.store.spike_rows import known_spike, make_spike, tag_fits
 from spikecheck.store.tables import fits_integer
+from spikecheck.store.temperatures import TemperatureRecords
+from spikecheck.store.verification import verify
 from spikecheck.vocabulary.entry import Step
 from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
 from spikecheck.vocabulary.steps import Checked, Overridden, kind_of
@@ -24,12 +27,14 @@ from spikecheck.vocabulary.text import tidy_file_name, tidy_id, tidy_name, tidy_
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from types import TracebackType
 
     from sqlalchemy import Engine
 
     from spikecheck.store.photo_files import PhotoFiles
     from spikecheck.store.records import CrossSummary, NewCheck, RecordedCheck
+    from spikecheck.store.verification import Verification
     from spikecheck.vocabulary.cross import Cross
 
 
@@ -57,6 +62,8 @@ class Store:
         self.plans = Plans(self._database)
         self.sessions = Sessions(self._database)
         self.spikes = SpikeHistory(self._database)
+        self.temperatures = TemperatureRecords(self._database)
+        self.numbers = NumberChanges(self._database)
 
     def add_cross(self, cross_id: str, female: str, male: str, note: str = "") -> Cross:
         """Record a new cross and return it.
@@ -223,6 +230,23 @@ class Store:
     def overlay(self, photo: RecordedPhoto) -> bytes:
         """Return the overlay file's bytes, checked against their SHA-256."""
         return self._photos.read(photo.overlay_sha256)
+
+    def verify(
+        self,
+        *,
+        head: str | None = None,
+        on_progress: Callable[[int, int], None] | None = None,
+    ) -> Verification:
+        """Prove that history and photos are what they were when they were written.
+
+        Parameters
+        ----------
+        head
+            Hash written down earlier that must stand in the chain, or None.
+        on_progress
+            Called now and then with how many entries were looked at and of how many.
+        """
+        return verify(self._database, self._photos, head=head, on_progress=on_progress)
 
     def close(self) -> None:
         """Let go of the database."""

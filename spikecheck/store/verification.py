@@ -1,0 +1,158 @@
+"""Proves that history and photos are what they were when they were written.
+
+Three questions, each asked of everything: does every entry follow from the one before it; do the
+tables that repeat what the entries say still say the same; are the photos' bytes those that were
+recorded. Whoever could rewrite the whole database could rewrite the chain too: a head written down
+elsewhere (on paper, in a report) shows that.
+"""
+
+from __future__ import annotations
+
+import itertools
+import json
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from sqlalchemy import func, select
+
+from spikecheck.history.chain import BEGINNING, entry_hash, spelled
+from spikecheck.store.season_tables import chain_head, entries
+from spikecheck.store.verification_photos import photo_faults
+from spikecheck.store.verification_spikes import spike_faults
+from spikecheck.store.verification_tables import table_faults
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from sqlalchemy import Connection
+
+    from spikecheck.store.database import Database
+    from spikecheck.store.photo_files import PhotoFiles
+
+FAULTS_MOST = 100
+_AT_ONCE = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class Verification:
+    """What was found.
+
+    Parameters
+    ----------
+    entries, spikes, photos
+        How many were looked at; photos and overlays count alike.
+    head
+        Hash of the last entry; all zeros where there is none.
+    head_found
+        Whether the head that was asked for stands in the chain, or None if none was.
+    faults
+        A line each, the first :data:`FAULTS_MOST`; empty when all is well.
+    """
+
+    entries: int
+    spikes: int
+    photos: int
+    head: str
+    head_found: bool | None
+    faults: tuple[str, ...]
+
+
+def verify(
+    database: Database,
+    photos: PhotoFiles,
+    *,
+    head: str | None = None,
+    on_progress: Callable[[int, int], None] | None = None,
+) -> Verification:
+    """Look at every entry, every spike and every photo.
+
+    Parameters
+    ----------
+    database, photos
+        The store.
+    head
+        Hash written down earlier that must stand in the chain, or None.
+    on_progress
+        Called now and then with how many things were looked at and of how many.
+    """
+    counted = _Counted(on_progress)
+    faults: list[str] = []
+    with database.reading() as connection:
+        counted.total = connection.execute(select(func.count()).select_from(entries)).scalar_one()
+        chain = _Chain(connection, wanted=head)
+        for found in (
+            chain.faults(counted),
+            table_faults(connection),
+            spike_faults(connection, counted),
+            photo_faults(connection, photos, counted),
+        ):
+            faults += itertools.islice(found, FAULTS_MOST - len(faults))
+            if len(faults) >= FAULTS_MOST:
+                break
+    return Verification(
+        entries=chain.seen, spikes=counted.spikes, photos=counted.photos, head=chain.head,
+        head_found=chain.found if head else None, faults=tuple(faults),
+    )  # fmt: skip
+
+
+class _Counted:
+    """How far the looking has come."""
+
+    def __init__(self, on_progress: Callable[[int, int], None] | None) -> None:
+        self._on_progress = on_progress
+        self._done = 0
+        self.total = 0
+        self.spikes = 0
+        self.photos = 0
+
+    def one(self) -> None:
+        """Count one thing looked at."""
+        self._done += 1
+        if self._on_progress is not None and self._done % _AT_ONCE == 0:
+            self._on_progress(min(self._done, self.total), self.total)
+
+
+class _Chain:
+    """The entries in the order of their numbers."""
+
+    def __init__(self, connection: Connection, *, wanted: str | None) -> None:
+        self._connection = connection
+        self._wanted = wanted
+        self.head = BEGINNING
+        self.seen = 0
+        self.found = False
+
+    def faults(self, counted: _Counted) -> Iterator[str]:
+        """Yield what is wrong with the chain."""
+        query = select(entries).order_by(entries.c.number)
+        rows = self._connection.execution_options(yield_per=_AT_ONCE).execute(query)
+        for row in rows:
+            self.seen += 1
+            counted.one()
+            if row.number != self.seen:
+                yield f"entry {self.seen} is missing"
+                self.seen = row.number
+            if row.previous_hash != self.head:
+                yield f"entry {row.number} does not follow from the one before it"
+            if row.hash != entry_hash(row.previous_hash, row.body):
+                yield f"entry {row.number} was changed"
+            elif not _says_the_same(row.number, row.kind, row.corrects, row.body):
+                yield f"entry {row.number} stands in a row that says something else"
+            self.head = row.hash
+            self.found |= row.hash == self._wanted
+        head = self._connection.execute(select(chain_head)).one_or_none()
+        if head is None or (head.number, head.hash) != (self.seen, self.head):
+            yield f"the chain does not end with entry {self.seen}, which is the last one found"
+
+
+def _says_the_same(number: int, kind: str, corrects: int | None, body: str) -> bool:
+    try:
+        said = json.loads(body)
+    except ValueError:
+        return False
+    return (
+        spelled(said) == body
+        and said.get("number") == number
+        and said.get("kind") == kind
+        and said.get("corrects") == corrects
+    )

@@ -1,0 +1,91 @@
+"""The proof: every way to alter the records behind the program's back is found."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, timedelta
+from typing import TYPE_CHECKING
+
+import pytest
+
+from spikecheck.vocabulary import CrossingSession, Step
+from spikecheck.vocabulary.plan import PlannedParent
+from spikecheck.vocabulary.steps import Emasculated, Selected, Tagged
+from spikecheck.vocabulary.temperatures import DailyReading
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from spikecheck.store import NewCheck, Store
+
+AGO = datetime.now(UTC) - timedelta(days=10)
+
+
+@pytest.fixture
+def season(store: Store, make_check: Callable[..., NewCheck]) -> Store:
+    store.add_cross("C-1", "Ferra", "Olmo")
+    store.plans.add_parent(PlannedParent("Ferra", "IN 113"))
+    store.sessions.add(CrossingSession("S1", date(2026, 5, 4), "House 2", ("Ida",)))
+    store.spikes.add("C-1", 3, Step(Selected(55), at=AGO, by="Ida"))
+    store.spikes.add("C-1", 3, Step(Tagged("TAG"), at=AGO, by="Ida"))
+    step = Step(Emasculated(20, 60), at=AGO, by="Ida", session="S1")
+    store.spikes.add("C-1", 3, step)
+    check = store.add_check(make_check(), cross="C-1", spike=3, by="Ida")
+    store.override(check.id, "Bo", "palea")
+    store.temperatures.add("House 2", (DailyReading(date(2026, 5, 4), 8, 21),), zone="UTC", by="Bo")
+    store.numbers.add("wheat", "base_c", 1.0, by="Bo", reason="own trial")
+    return store
+
+
+def test_untouched_records_prove_themselves(season: Store):
+    told: list[tuple[int, int]] = []
+    found = season.verify(on_progress=lambda done, total: told.append((done, total)))
+    assert found.faults == ()
+    # Two parents and a change, cross, session, three steps, check, override, temperatures, number.
+    assert (found.entries, found.spikes, found.photos) == (12, 1, 2)
+    assert found.head_found is None
+    assert season.verify(head=found.head).head_found is True
+    assert season.verify(head="f" * 64).head_found is False
+
+
+@pytest.mark.parametrize(
+    ("statement", "told"),
+    [
+        (
+            "UPDATE entries SET body = replace(body, '\"anthers\":60', '\"anthers\":57')",
+            "entry 8 was changed",
+        ),
+        ("UPDATE entries SET hash = previous_hash WHERE number = 5", "entry 5 was changed"),
+        ("UPDATE entries SET kind = 'tagged' WHERE number = 5", "stands in a row that says"),
+        ("DELETE FROM entries WHERE number = 12", "the chain does not end with entry 11"),
+        ("DELETE FROM entries WHERE number = 9", "entry 9 is missing"),
+        ("UPDATE crosses SET male = 'Tarn'", "(cross planned) is kept otherwise"),
+        ("UPDATE parents SET accession = 'X'", "parent Ferra is not kept as the history says"),
+        ("UPDATE sessions SET place = 'X'", "(session opened) is kept otherwise"),
+        ("UPDATE session_people SET name = 'X'", "(session opened) is kept otherwise"),
+        ("UPDATE checks SET verdict = 'pass'", "(checked) is kept otherwise"),
+        ("UPDATE checks SET result = '{}'", "(checked) is kept otherwise"),
+        ("UPDATE check_photos SET sha256 = overlay_sha256", "(checked) is kept otherwise"),
+        ("DELETE FROM overrides", "overrides has 0 rows, the history tells of 1"),
+        ("DELETE FROM season_changes", "season_changes has 0 rows"),
+        ("UPDATE daily_temperatures SET max_c = 22", "(temperatures recorded) is kept otherwise"),
+        ("UPDATE spike_states SET anthers = 57", "spike C-1/3 is not kept as its entries say"),
+        ("UPDATE spike_states SET verdict = 'review'", "is not kept as its entries say"),
+        ("DELETE FROM tags", "spike C-1/3 has other tags than its entries say"),
+        ("UPDATE spikes SET number = 4", "spike C-1/4 has entries of another spike"),
+    ],
+)
+def test_every_alteration_is_found(season: Store, statement: str, told: str):
+    with season._database.writing() as connection:
+        connection.exec_driver_sql(statement)
+    faults = season.verify().faults
+    assert any(told in fault for fault in faults), faults
+
+
+def test_damaged_and_missing_photos_are_found(season: Store, kept_photos: Callable[[], list[Path]]):
+    first, second = kept_photos()
+    first.write_bytes(first.read_bytes() + b"x")
+    second.unlink()
+    faults = " | ".join(season.verify().faults)
+    assert "the photo is damaged" in faults
+    assert "the photo is missing" in faults
