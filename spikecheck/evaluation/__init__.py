@@ -4,11 +4,6 @@ from spikecheck.evaluation.entry import evaluation_entry
 from spikecheck.evaluation.failures import Failure, failures
 from spikecheck.evaluation.families import FamilyLine, by_family, family_lines, kinds_of_family
 from spikecheck.evaluation.folder import evaluate_folder
-from spikecheck.evaluation.intervals import (
-    clopper_pearson_interval,
-    upper_limit,
-    wilson_interval,
-)
 from spikecheck.evaluation.marked_points import MarkedPhoto, marked_photos
 from spikecheck.evaluation.records import Comparison, PhotoOutcome, Proportion
 from spikecheck.evaluation.scores import Evaluation
@@ -26,7 +21,6 @@ __all__ = [
     "Row",
     "VerdictLine",
     "by_family",
-    "clopper_pearson_interval",
     "evaluate_folder",
     "evaluation_entry",
     "failures",
@@ -35,7 +29,5 @@ __all__ = [
     "marked_photos",
     "rows",
     "summarise",
-    "upper_limit",
     "verdict_table",
-    "wilson_interval",
 ]

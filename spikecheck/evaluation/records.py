@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from spikecheck.evaluation.intervals import (
+from spikecheck.intervals import (
     clopper_pearson_interval,
     upper_limit,
     wilson_interval,

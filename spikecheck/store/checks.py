@@ -6,7 +6,6 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from sqlalchemy import insert, select
-from sqlalchemy.exc import IntegrityError
 
 from spikecheck.errors import StoreError
 from spikecheck.store.records import Override, RecordedCheck, RecordedPhoto
@@ -27,17 +26,16 @@ def insert_check(
     connection: Connection,
     check: NewCheck,
     *,
-    cross: str,
-    spike: int,
+    spike_id: int,
     by: str,
     at: datetime,
     photos: Sequence[RecordedPhoto],
 ) -> int:
-    """Add ``check`` with its photos, and the spike where it is new; return the check's id."""
+    """Add ``check`` with its photos to the spike in row ``spike_id``; return the check's id."""
     row = connection.execute(
         insert(checks)
         .values(
-            spike_id=_spike_id(connection, cross, spike),
+            spike_id=spike_id,
             checked_by=by,
             checked_at=at,
             verdict=check.verdict.value,
@@ -96,20 +94,6 @@ def select_check(connection: Connection, check_id: int) -> RecordedCheck:
 def select_checks(connection: Connection, cross_id: str) -> tuple[RecordedCheck, ...]:
     """Return every check of a cross, newest first."""
     return _select(connection, spikes.c.cross_id == cross_id)
-
-
-def _spike_id(connection: Connection, cross: str, number: int) -> int:
-    query = select(spikes.c.id).where(spikes.c.cross_id == cross, spikes.c.number == number)
-    found = connection.execute(query).scalar_one_or_none()
-    if found is not None:
-        return int(found)
-    try:
-        with connection.begin_nested():
-            values = insert(spikes).values(cross_id=cross, number=number)
-            return int(connection.execute(values.returning(spikes.c.id)).scalar_one())
-    except IntegrityError:
-        # Another process added the spike meanwhile (where the database lets two write at once).
-        return int(connection.execute(query).scalar_one())
 
 
 def _select(connection: Connection, condition: ColumnElement[bool]) -> tuple[RecordedCheck, ...]:

@@ -6,7 +6,6 @@ import difflib
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import case, func, insert, select
-from sqlalchemy.exc import IntegrityError
 
 from spikecheck.errors import DuplicateCrossError, UnknownCrossError
 from spikecheck.store.records import CrossSummary
@@ -20,31 +19,25 @@ if TYPE_CHECKING:
 _NEAR_MATCHES = 3
 _COLUMNS = (
     crosses.c.id, crosses.c.female, crosses.c.male, crosses.c.note, crosses.c.created_at,
+    crosses.c.purpose, crosses.c.seeds_wanted, crosses.c.crop, crosses.c.project,
 )  # fmt: skip
 
 
 def insert_cross(connection: Connection, cross: Cross) -> None:
-    """Add ``cross``.
+    """Add ``cross`` in a write transaction, so that no other adds it meanwhile.
 
     Raises
     ------
     DuplicateCrossError
         If its id is taken.
     """
-    try:
-        connection.execute(
-            insert(crosses).values(
-                id=cross.id,
-                female=cross.female,
-                male=cross.male,
-                note=cross.note,
-                created_at=cross.created_at,
-            )
-        )
-    except IntegrityError as error:
+    taken = select(crosses.c.id).where(crosses.c.id == cross.id)
+    if connection.execute(taken).one_or_none() is not None:
         raise DuplicateCrossError(
             f"the cross {cross.id} is recorded already", cure="Use it, or give another id"
-        ) from error
+        )
+    values = {column.name: getattr(cross, column.name) for column in _COLUMNS}
+    connection.execute(insert(crosses).values(**values))
 
 
 def select_cross(connection: Connection, cross_id: str) -> Cross:
@@ -82,13 +75,15 @@ def select_summaries(connection: Connection) -> tuple[CrossSummary, ...]:
     )
     passed = func.sum(case((standing.c.verdict == Verdict.PASS.value, 1), else_=0))
     query = (
-        select(*_COLUMNS, func.count(standing.c.verdict), passed)
+        select(*_COLUMNS, func.count(standing.c.verdict).label("spikes"), passed.label("passed"))
         .outerjoin_from(crosses, standing, standing.c.cross_id == crosses.c.id)
         .group_by(*_COLUMNS)
         .order_by(crosses.c.created_at, crosses.c.id)
     )
     return tuple(
-        CrossSummary(_cross(row), spikes=row[5], passed=row[6], review=row[5] - row[6])
+        CrossSummary(
+            _cross(row), spikes=row.spikes, passed=row.passed, review=row.spikes - row.passed
+        )
         for row in connection.execute(query)
     )
 
@@ -103,6 +98,4 @@ def _suggestion(connection: Connection, cross_id: str) -> str:
 
 
 def _cross(row: Row[*tuple[Any, ...]]) -> Cross:
-    return Cross(
-        id=row.id, female=row.female, male=row.male, note=row.note, created_at=row.created_at
-    )
+    return Cross(**{column.name: getattr(row, column.name) for column in _COLUMNS})

@@ -50,6 +50,10 @@ class NewCheck:
         Version of spikecheck.
     photos
         The photos in the order of the result; at least one.
+    near_anthesis
+        Whether an anther near anthesis was seen.
+    tag
+        Code of the tag that was read in the photos, or None.
     """
 
     verdict: Verdict
@@ -58,6 +62,8 @@ class NewCheck:
     thresholds_sha256: str
     software_version: str
     photos: tuple[NewPhoto, ...]
+    near_anthesis: bool = False
+    tag: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

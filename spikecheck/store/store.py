@@ -2,29 +2,35 @@
 
 from __future__ import annotations
 
-from contextlib import contextmanager
+import hashlib
 from typing import TYPE_CHECKING, Self
 
 from spikecheck.errors import UsageError
+from spikecheck.store.chain_writer import ChainWriter
 from spikecheck.store.checks import insert_check, insert_override, select_check, select_checks
-from spikecheck.store.crosses import insert_cross, select_cross, select_summaries
-from spikecheck.store.engine import reading, writing
-from spikecheck.store.failures import told_plainly
-from spikecheck.store.moments import now
+from spikecheck.store.crosses import select_cross, select_summaries
+from spikecheck.store.database import Database
+from spikecheck.store.entry_rows import SpikeRow, append_step
+from spikecheck.store.plans import Plans
 from spikecheck.store.records import Override, RecordedPhoto
+from spikecheck.store.sessions import Sessions
+from spikecheck.store.spike_history import SpikeHistory
+from spikecheck.store.spike_rows import known_spike, make_spike, tag_fits
 from spikecheck.store.tables import fits_integer
-from spikecheck.store.text import tidy_file_name, tidy_id, tidy_name, tidy_note
-from spikecheck.vocabulary.cross import Cross
+from spikecheck.vocabulary.entry import Step
+from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
+from spikecheck.vocabulary.steps import Checked, Overridden, kind_of
+from spikecheck.vocabulary.text import tidy_file_name, tidy_id, tidy_name, tidy_note
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from types import TracebackType
 
-    from sqlalchemy import Connection, Engine
+    from sqlalchemy import Engine
 
     from spikecheck.store.photo_files import PhotoFiles
     from spikecheck.store.records import CrossSummary, NewCheck, RecordedCheck
+    from spikecheck.vocabulary.cross import Cross
 
 
 class Store:
@@ -45,9 +51,12 @@ class Store:
     """
 
     def __init__(self, engine: Engine, photos: PhotoFiles, *, location: str) -> None:
-        self._engine = engine
+        self._database = Database(engine, location=location)
         self._photos = photos
         self.location = location
+        self.plans = Plans(self._database)
+        self.sessions = Sessions(self._database)
+        self.spikes = SpikeHistory(self._database)
 
     def add_cross(self, cross_id: str, female: str, male: str, note: str = "") -> Cross:
         """Record a new cross and return it.
@@ -66,20 +75,12 @@ class Store:
         DuplicateCrossError
             If the id is taken.
         """
-        cross = Cross(
-            id=tidy_id(cross_id, what="the id of the cross"),
-            female=tidy_name(female, what="the female parent"),
-            male=tidy_name(male, what="the male parent"),
-            note=tidy_note(note, what="the note"),
-            created_at=now(),
-        )
-        with self._writing() as connection:
-            insert_cross(connection, cross)
-        return cross
+        planned = PlannedCross(cross_id, PlannedParent(female), PlannedParent(male), note=note)
+        return self.plans.add(planned)
 
     def crosses(self) -> tuple[CrossSummary, ...]:
         """Return every cross with its counts, in the order of adding."""
-        with self._reading() as connection:
+        with self._database.reading() as connection:
             return select_summaries(connection)
 
     def cross(self, cross_id: str) -> Cross:
@@ -91,7 +92,7 @@ class Store:
             If there is none; the message names ids that look like it.
         """
         tidied = tidy_id(cross_id, what="the id of the cross")
-        with self._reading() as connection:
+        with self._database.reading() as connection:
             return select_cross(connection, tidied)
 
     def checks(self, cross_id: str) -> tuple[RecordedCheck, ...]:
@@ -103,13 +104,13 @@ class Store:
             If there is no such cross.
         """
         tidied = tidy_id(cross_id, what="the id of the cross")
-        with self._reading() as connection:
+        with self._database.reading() as connection:
             select_cross(connection, tidied)
             return select_checks(connection, tidied)
 
     def check(self, check_id: int) -> RecordedCheck:
         """Return one check; StoreError when there is none of this number."""
-        with self._reading() as connection:
+        with self._database.reading() as connection:
             return select_check(connection, check_id)
 
     def add_check(self, check: NewCheck, *, cross: str, spike: int, by: str) -> RecordedCheck:
@@ -134,6 +135,10 @@ class Store:
         ------
         UnknownCrossError
             If there is no such cross; nothing is kept then.
+        TagError
+            If the photos show the tag of another spike, or one that no spike has; nothing is kept.
+        StepError
+            If the spike was harvested or given up.
         """
         tidied = tidy_id(cross, what="the id of the cross")
         name = tidy_name(by, what="the name of who checked")
@@ -141,8 +146,10 @@ class Store:
             raise UsageError(f"spikes are numbered from 1, got {spike}", cure="Give its number")
         if not check.photos:
             raise UsageError("a check needs a photo", cure="Give at least one")
-        with self._reading() as connection:
+        with self._database.reading() as connection:
             select_cross(connection, tidied)
+            if check.tag is not None:
+                tag_fits(connection, check.tag, cross=tidied, spike=spike)
         photos = [
             RecordedPhoto(
                 tidy_file_name(photo.file_name),
@@ -151,10 +158,25 @@ class Store:
             )
             for photo in check.photos
         ]
-        with self._writing() as connection:
-            check_id = insert_check(
-                connection, check, cross=tidied, spike=spike, by=name, at=now(), photos=photos
+        with self._database.writing() as connection, ChainWriter(connection) as chain:
+            row = SpikeRow(
+                make_spike(connection, tidied, spike), select_cross(connection, tidied), spike
             )
+            if check.tag is not None:
+                tag_fits(connection, check.tag, cross=tidied, spike=spike)
+            check_id = insert_check(
+                connection, check, spike_id=row.id, by=name, at=chain.moment, photos=photos
+            )
+            detail = Checked(
+                check=check_id,
+                verdict=check.verdict,
+                near_anthesis=check.near_anthesis,
+                result_sha256=hashlib.sha256(check.result.encode()).hexdigest(),
+                photos=tuple(photo.sha256 for photo in photos),
+                overlays=tuple(photo.overlay_sha256 for photo in photos),
+            )
+            step = Step(detail, at=chain.moment, by=name)
+            append_step(connection, chain, row, step, kind=kind_of(detail), by=name)
             return select_check(connection, check_id)
 
     def override(
@@ -178,15 +200,20 @@ class Store:
         RecordedCheck
             The check with the new override last.
         """
-        override = Override(
-            by=tidy_name(by, what="the name of who overrides"),
-            verdict=Verdict(verdict),
-            reason=tidy_note(reason, what="the reason of the override", required=True),
-            at=now(),
-        )
-        with self._writing() as connection:
-            select_check(connection, check_id)
+        name = tidy_name(by, what="the name of who overrides")
+        why = tidy_note(reason, what="the reason of the override", required=True)
+        with self._database.writing() as connection, ChainWriter(connection) as chain:
+            check = select_check(connection, check_id)
+            override = Override(by=name, verdict=Verdict(verdict), reason=why, at=chain.moment)
             insert_override(connection, check_id, override)
+            row = SpikeRow(
+                known_spike(connection, check.cross, check.spike),
+                select_cross(connection, check.cross),
+                check.spike,
+            )
+            detail = Overridden(check_id, override.verdict, why)
+            step = Step(detail, at=chain.moment, by=name)
+            append_step(connection, chain, row, step, kind=kind_of(detail), by=name)
             return select_check(connection, check_id)
 
     def photo(self, photo: RecordedPhoto) -> bytes:
@@ -199,7 +226,7 @@ class Store:
 
     def close(self) -> None:
         """Let go of the database."""
-        self._engine.dispose()
+        self._database.close()
 
     def __enter__(self) -> Self:
         return self
@@ -211,13 +238,3 @@ class Store:
         trace: TracebackType | None,
     ) -> None:
         self.close()
-
-    @contextmanager
-    def _reading(self) -> Iterator[Connection]:
-        with told_plainly(self.location), reading(self._engine) as connection:
-            yield connection
-
-    @contextmanager
-    def _writing(self) -> Iterator[Connection]:
-        with told_plainly(self.location), writing(self._engine) as connection:
-            yield connection

@@ -1,7 +1,8 @@
-"""The tables as they stand at the newest revision.
+"""The tables of crosses, spikes and checks as they stand at the newest revision.
 
 Only the standard parts of SQL are used, so that the same tables live in any database. Nothing is
-ever updated or deleted here: checks and overrides are history.
+ever updated or deleted here: checks and overrides are history. The tables of the season stand in
+:mod:`spikecheck.store.season_tables`.
 """
 
 from __future__ import annotations
@@ -19,8 +20,10 @@ from sqlalchemy import (
 )
 
 from spikecheck.store.moments import UtcDateTime
-from spikecheck.store.text import LONGEST_ID, LONGEST_NAME
+from spikecheck.vocabulary.cross import WHEAT
+from spikecheck.vocabulary.text import LONGEST_ID, LONGEST_NAME
 
+LONGEST_CODE = 32
 _SHA256 = String(64)
 _VERDICT = String(16)
 
@@ -43,6 +46,10 @@ crosses = Table(
     Column("male", String(LONGEST_NAME), nullable=False),
     Column("note", Text, nullable=False),
     Column("created_at", UtcDateTime, nullable=False),
+    Column("purpose", Text, nullable=False, server_default=""),
+    Column("seeds_wanted", Integer, nullable=True),
+    Column("crop", String(32), nullable=False, server_default=WHEAT),
+    Column("project", String(LONGEST_NAME), nullable=False, server_default=""),
 )
 
 spikes = Table(

@@ -11,6 +11,15 @@ from spikecheck.vocabulary.findings import NETWORK_FREE, Finder, Findings, Model
 from spikecheck.vocabulary.floret import Floret, FloretStatus, JudgedFloret, Side
 from spikecheck.vocabulary.geometry import Box, Point
 from spikecheck.vocabulary.parent import Parent
+from spikecheck.vocabulary.pedigree import (
+    Backcross,
+    Line,
+    Pedigree,
+    PedigreeCross,
+    expand_backcrosses,
+    format_pedigree,
+)
+from spikecheck.vocabulary.pedigree_notation import crossed, parse_pedigree
 from spikecheck.vocabulary.photo import Photo
 from spikecheck.vocabulary.quality import PhotoQuality, QualityProblem
 from spikecheck.vocabulary.scale import Scale, ScaleSource
@@ -28,6 +37,7 @@ __all__ = [
     "WHEAT",
     "Anther",
     "AntherStage",
+    "Backcross",
     "Box",
     "Calibration",
     "CheckResult",
@@ -40,8 +50,11 @@ __all__ = [
     "Floret",
     "FloretStatus",
     "JudgedFloret",
+    "Line",
     "ModelIdentity",
     "Parent",
+    "Pedigree",
+    "PedigreeCross",
     "Photo",
     "PhotoQuality",
     "PhotoResult",
@@ -61,6 +74,10 @@ __all__ = [
     "TrueAnther",
     "TrueFloret",
     "Verdict",
+    "crossed",
+    "expand_backcrosses",
+    "format_pedigree",
+    "parse_pedigree",
     "read_truth",
     "write_truth",
 ]

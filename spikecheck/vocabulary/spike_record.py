@@ -32,9 +32,9 @@ class SpikeRecord:
         When it was chosen, at which BBCH stage.
     emasculated_at, emasculated_by, method, florets, anthers
         When, by whom, how; florets kept and anthers pulled.
-    checked_at, checked_by, verdict, computed_verdict, overridden, near_anthesis
-        The latest check: when, by whom; the verdict that stands and the computed one; whether a
-        person set it; whether an anther near anthesis was seen.
+    check, checked_at, checked_by, verdict, computed_verdict, overridden, near_anthesis
+        The latest check: its number, when, by whom; the verdict that stands and the computed one;
+        whether a person set it; whether an anther near anthesis was seen.
     bagged_at, pollinated_at, pollinated_by, pollinated_male, pollen_at, rebagged_at, harvested_at
         The way on.
     threshed_at, seeds, seed_florets, thirds
@@ -61,6 +61,7 @@ class SpikeRecord:
     method: str = ""
     florets: int | None = None
     anthers: int | None = None
+    check: int | None = None
     checked_at: datetime | None = None
     checked_by: str = ""
     verdict: Verdict | None = None

@@ -49,7 +49,7 @@ class Selected:
 
 @dataclass(frozen=True, slots=True)
 class Tagged:
-    """The tag with this code hangs on the spike; an earlier one of the spike counts no more."""
+    """The tag with this code belongs to the spike; earlier ones of it still name it."""
 
     code: str
 

@@ -8,13 +8,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from spikecheck.errors import UsageError
-from spikecheck.evaluation import Proportion, wilson_interval
+from spikecheck.evaluation import Proportion
 from spikecheck.evaluation.reliability import (
     brier_score,
     brier_score_of_both_classes,
     expected_calibration_error,
     reliability_bins,
 )
+from spikecheck.intervals import wilson_interval
 
 
 @pytest.mark.parametrize(

@@ -6,14 +6,12 @@ import json
 
 from spikecheck.evaluation import (
     PhotoOutcome,
-    clopper_pearson_interval,
     evaluation_entry,
     rows,
     summarise,
-    upper_limit,
     verdict_table,
-    wilson_interval,
 )
+from spikecheck.intervals import clopper_pearson_interval, upper_limit, wilson_interval
 from spikecheck.vocabulary import QualityProblem
 from tests.builders import anther, findings, florets, quality
 from tests.evaluation.cases import result_on, true_anther, truth

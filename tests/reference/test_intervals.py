@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from statsmodels.stats.proportion import proportion_confint
 
-from spikecheck.evaluation import clopper_pearson_interval, upper_limit, wilson_interval
+from spikecheck.intervals import clopper_pearson_interval, upper_limit, wilson_interval
 
 # Newcombe 1998, Statistics in Medicine 17:857-872, Table I (score method without continuity
 # correction; Clopper-Pearson), for 95 %. The table itself was not read: the figures are calculated

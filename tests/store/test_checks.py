@@ -175,7 +175,7 @@ def test_spike_added_by_another_process_meanwhile_is_used(store: Store, make_che
     def add_spike(connection: sa.Connection, _name: str) -> None:
         connection.exec_driver_sql("INSERT INTO spikes (cross_id, number) VALUES ('W26-014', 5)")
 
-    sa.event.listen(store._engine, "savepoint", add_spike)
+    sa.event.listen(store._database.engine, "savepoint", add_spike)
     recorded = store.add_check(make_check(), cross="W26-014", spike=5, by="Ida")
     assert store.checks("W26-014") == (recorded,)
     assert recorded.spike == 5

@@ -76,7 +76,7 @@ def test_database_address_keeps_photos_beside_it_or_where_told(
 
 
 def test_sqlite_is_set_to_lose_nothing(sqlite_store: Store):
-    with sqlite_store._reading() as connection:
+    with sqlite_store._database.reading() as connection:
         settings = {
             name: connection.exec_driver_sql(f"PRAGMA {name}").scalar_one()
             for name in ("journal_mode", "synchronous", "foreign_keys", "busy_timeout")
@@ -188,7 +188,7 @@ def test_sqlite_records_that_may_only_be_read_can_be_read(folder: Path, sqlite_s
 
 
 def test_full_disk_under_sqlite_is_told_and_records_nothing(sqlite_store: Store):
-    with sqlite_store._writing() as connection:
+    with sqlite_store._database.writing() as connection:
         pages = connection.exec_driver_sql("PRAGMA page_count").scalar_one()
         connection.exec_driver_sql(f"PRAGMA max_page_count = {pages}")
 
@@ -198,7 +198,7 @@ def test_full_disk_under_sqlite_is_told_and_records_nothing(sqlite_store: Store)
 
     with pytest.raises(StoreError, match=r"the disk is full\. Make room and try again; nothing"):
         fill()
-    with sqlite_store._writing() as connection:
+    with sqlite_store._database.writing() as connection:
         connection.exec_driver_sql(f"PRAGMA max_page_count = {pages + 1000}")
     kept = len(sqlite_store.crosses())
     sqlite_store.add_cross(

@@ -79,7 +79,7 @@ def test_constraints_have_the_same_names_and_rules_in_code_and_revision(engine: 
         metadata.drop_all(connection)
         command.upgrade(migration_config(connection), "head")
     assert checks() == by_code
-    assert sum(len(rules) for rules in by_code.values()) == 4
+    assert sum(len(rules) for rules in by_code.values()) == 6
 
 
 def test_up_down_and_up_again(engine: sa.Engine):
@@ -158,6 +158,6 @@ def test_database_itself_refuses_what_must_not_be(
 ):
     store.add_cross("A", "Ferra", "Olmo")
     store.add_check(make_check(), cross="A", spike=1, by="Ida")
-    with pytest.raises(IntegrityError), writing(store._engine) as connection:
+    with pytest.raises(IntegrityError), writing(store._database.engine) as connection:
         connection.exec_driver_sql(statement)
     assert len(store.checks("A")) == 1

@@ -1,4 +1,4 @@
-"""Intervals refuse counts that cannot be."""
+"""Intervals refuse counts that cannot be; a proportion knows its own."""
 
 from __future__ import annotations
 
@@ -7,10 +7,8 @@ import pytest
 from spikecheck.errors import UsageError
 from spikecheck.evaluation import (
     Proportion,
-    clopper_pearson_interval,
-    upper_limit,
-    wilson_interval,
 )
+from spikecheck.intervals import clopper_pearson_interval, upper_limit, wilson_interval
 
 
 @pytest.mark.parametrize("interval", [wilson_interval, clopper_pearson_interval, upper_limit])

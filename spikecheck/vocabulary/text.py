@@ -72,7 +72,7 @@ def tidy_file_name(text: str) -> str:
 def _tidy(
     text: str, *, what: str, longest: int, allowed: str = "", required: bool = True
 ) -> str:  # fmt: skip
-    for char in text:
+    for char in "" if text.isprintable() else text:
         if unicodedata.category(char) in _UNSEEN and char not in allowed:
             raise UsageError(
                 f"{what} holds the control character U+{ord(char):04X}",

@@ -1,0 +1,94 @@
+"""What the entries of a spike add up to, corrections taken into account."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from spikecheck.errors import StepError
+from spikecheck.history.rules import after
+from spikecheck.vocabulary.steps import StepKind, kind_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from spikecheck.vocabulary.entry import Entry, Step
+    from spikecheck.vocabulary.spike_record import SpikeRecord
+
+_ORDER = {kind: place for place, kind in enumerate(StepKind)}
+
+
+def steps_in_force(entries: Sequence[Entry]) -> tuple[Step, ...]:
+    """Return the steps that count, in the order in which they happened.
+
+    A correction takes the place of the entry that it names; an entry that only takes another one
+    back leaves nothing. Steps of the same moment come in the order of a spike's way.
+
+    Parameters
+    ----------
+    entries
+        All entries of one spike, in the order of their numbers.
+    """
+    gone = {entry.corrects for entry in entries if entry.corrects is not None}
+    kept = [(entry.step, entry.number) for entry in entries if entry.number not in gone]
+    standing = [(step, number) for step, number in kept if step is not None]
+    standing.sort(key=lambda one: (one[0].at, _ORDER[kind_of(one[0].detail)], one[1]))
+    return tuple(step for step, _ in standing)
+
+
+def may_be_corrected(entries: Iterable[Entry], number: int) -> Entry:
+    """Return the entry of this number, if it still stands and may be corrected by hand.
+
+    Raises
+    ------
+    StepError
+        If there is none on this spike, it was corrected already (the newer one is named), only
+        takes another back, or is a check, which stands by its photos.
+    """
+    found = None
+    for entry in entries:
+        if entry.corrects == number:
+            raise StepError(
+                f"entry {number} was corrected by entry {entry.number} already",
+                cure=f"Correct entry {entry.number} instead",
+            )
+        if entry.number == number:
+            found = entry
+    if found is None:
+        raise StepError(
+            f"the spike has no entry {number}", cure="Look its number up in the spike's history"
+        )
+    if found.step is None:
+        raise StepError(
+            f"entry {number} only takes another one back", cure="Record the step again instead"
+        )
+    if found.kind in {StepKind.CHECKED, StepKind.OVERRIDDEN}:
+        raise StepError(
+            f"entry {number} is a check or an override, which stay as they are",
+            cure="Check again, or override the verdict",
+        )
+    return found
+
+
+def replay(
+    start: SpikeRecord, steps: Iterable[Step], *, places: Mapping[str, str]
+) -> SpikeRecord:  # fmt: skip
+    """Return the spike as ``steps`` leave it.
+
+    Parameters
+    ----------
+    start
+        The spike before anything happened.
+    steps
+        In the order in which they happened.
+    places
+        Place of each crossing session by its id.
+
+    Raises
+    ------
+    StepError
+        If they cannot have happened in this order.
+    """
+    record = start
+    for step in steps:
+        record = after(record, step, place=places.get(step.session, ""))
+    return record

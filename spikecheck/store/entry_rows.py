@@ -1,0 +1,147 @@
+"""Entries of spikes in the database, and the one way to add to a spike's history."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from sqlalchemy import select
+
+from spikecheck.history.replay import replay, steps_in_force
+from spikecheck.history.step_json import read_step, step_data
+from spikecheck.store.season_tables import entries, sessions
+from spikecheck.store.spike_rows import hold_tags
+from spikecheck.store.spike_states import write_state
+from spikecheck.vocabulary.entry import Entry
+from spikecheck.vocabulary.spike_record import SpikeRecord
+from spikecheck.vocabulary.steps import StepKind, Tagged
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from sqlalchemy import Connection
+
+    from spikecheck.store.chain_writer import ChainWriter
+    from spikecheck.vocabulary.cross import Cross
+    from spikecheck.vocabulary.entry import Step
+
+
+@dataclass(frozen=True, slots=True)
+class SpikeRow:
+    """A spike and its row.
+
+    Parameters
+    ----------
+    id
+        Its row.
+    cross
+        Its cross.
+    number
+        Its number in the cross.
+    """
+
+    id: int
+    cross: Cross
+    number: int
+
+
+def select_entries(connection: Connection, spike_id: int) -> tuple[Entry, ...]:
+    """Return every entry of a spike, oldest first."""
+    query = (
+        select(entries.c.kind, entries.c.body)
+        .where(entries.c.spike_id == spike_id)
+        .order_by(entries.c.number)
+    )
+    return tuple(read_entry(row.kind, row.body) for row in connection.execute(query))
+
+
+def read_entry(kind: str, body: str) -> Entry:
+    """Return the entry of a spike spelled ``body``."""
+    data = json.loads(body)
+    step = data["step"]
+    return Entry(
+        number=data["number"],
+        kind=StepKind(kind),
+        step=None if step is None else read_step(StepKind(kind), step),
+        corrects=data["corrects"],
+        recorded_at=datetime.fromisoformat(data["recorded_at"]),
+        recorded_by=data["recorded_by"],
+        reason=data["reason"],
+    )
+
+
+def append_step(
+    connection: Connection,
+    chain: ChainWriter,
+    spike: SpikeRow,
+    step: Step | None,
+    *,
+    kind: StepKind,
+    corrects: int | None = None,
+    reason: str = "",
+    by: str,
+) -> SpikeRecord:
+    """Add to the history of a spike what may be added, and return the spike as it stands then.
+
+    Parameters
+    ----------
+    connection, chain
+        A write transaction that holds the chain.
+    spike
+        Whose history.
+    step
+        What happened, or None to take the entry ``corrects`` back.
+    kind
+        What kind of step it is, or was if it is taken back.
+    corrects, reason
+        The entry that is replaced or taken back, and why.
+    by
+        Who writes it.
+
+    Raises
+    ------
+    StepError
+        If the history would be one that cannot be.
+    TagError
+        If the tag belongs to another spike.
+    """
+    before = select_entries(connection, spike.id)
+    added = Entry(
+        number=chain.next_number, kind=kind, step=step, corrects=corrects,
+        recorded_at=chain.moment, recorded_by=by, reason=reason,
+    )  # fmt: skip
+    record = standing(connection, spike, (*before, added))
+    _hold_tags(connection, spike, (*before, added))
+    chain.add(
+        added.kind,
+        {
+            "cross": spike.cross.id, "spike": spike.number,
+            "step": None if step is None else step_data(step),
+            "corrects": corrects, "reason": reason,
+        },
+        by=by, spike_id=spike.id, corrects=corrects,
+    )  # fmt: skip
+    write_state(connection, spike.id, record)
+    return record
+
+
+def standing(connection: Connection, spike: SpikeRow, known: Sequence[Entry]) -> SpikeRecord:
+    """Return what the entries ``known`` of a spike add up to; StepError if they cannot be."""
+    cross = spike.cross
+    start = SpikeRecord(
+        cross=cross.id, spike=spike.number, crop=cross.crop, female=cross.female, male=cross.male
+    )
+    steps = steps_in_force(known)
+    named = {step.session for step in steps if step.session}
+    places = connection.execute(
+        select(sessions.c.id, sessions.c.place).where(sessions.c.id.in_(named))
+    )
+    return replay(start, steps, places={row.id: row.place for row in places})
+
+
+def _hold_tags(connection: Connection, spike: SpikeRow, known: Sequence[Entry]) -> None:
+    details = [step.detail for step in steps_in_force(known)]
+    codes = {detail.code for detail in details if isinstance(detail, Tagged)}
+    hold_tags(connection, spike.id, codes, shown=f"{spike.cross.id}/{spike.number}")

@@ -1,0 +1,237 @@
+"""The history of spikes as the rest of the program sees it: added to, corrected, read."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from spikecheck.errors import StepError, UsageError
+from spikecheck.history.replay import may_be_corrected
+from spikecheck.store.chain_writer import ChainWriter
+from spikecheck.store.crosses import select_cross
+from spikecheck.store.entry_rows import SpikeRow, append_step, select_entries
+from spikecheck.store.moments import now
+from spikecheck.store.season_tables import spike_states
+from spikecheck.store.sessions import known_session
+from spikecheck.store.spike_rows import find_spike, known_spike, make_spike, spike_of_tag
+from spikecheck.store.spike_states import select_record, select_records
+from spikecheck.store.tables import spikes
+from spikecheck.vocabulary.entry import Step
+from spikecheck.vocabulary.spike_record import SpikeRecord
+from spikecheck.vocabulary.steps import Checked, Overridden, StepKind, Tagged, kind_of
+from spikecheck.vocabulary.text import tidy_id, tidy_name, tidy_note
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator
+
+    from sqlalchemy import ColumnElement, Connection
+
+    from spikecheck.store.database import Database
+    from spikecheck.vocabulary.entry import Entry
+
+
+class SpikeHistory:
+    """The spikes of one store.
+
+    Every method that names a cross raises :class:`~spikecheck.errors.UnknownCrossError` where
+    there is none of that id.
+
+    Parameters
+    ----------
+    database
+        Where they are.
+    """
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+
+    def add(self, cross: str, spike: int, step: Step, *, by: str | None = None) -> SpikeRecord:
+        """Record what happened to a spike, and return the spike as it stands then.
+
+        Parameters
+        ----------
+        cross, spike
+            Id of the cross and number of the spike, which may be new.
+        step
+            What happened.
+        by
+            Who writes it down; None takes who did it.
+
+        Raises
+        ------
+        StepError
+            If it cannot have happened: in the future, or not in this order.
+        TagError
+            If it is a tag that belongs to another spike.
+        UsageError
+            If it is a check or an override, which are filed with their photos.
+        StoreError
+            If there is no such session.
+        """
+        _by_hand_only(step)
+        tidy = _tidy_step(step)
+        writer = tidy.by if by is None else tidy_name(by, what="the name of who records")
+        with self._database.writing() as connection, ChainWriter(connection) as chain:
+            row = _spike(connection, cross, spike)
+            if tidy.session:
+                known_session(connection, tidy.session)
+            return append_step(connection, chain, row, tidy, kind=kind_of(tidy.detail), by=writer)
+
+    def correct(
+        self, cross: str, spike: int, entry: int, step: Step | None, *, by: str, reason: str
+    ) -> SpikeRecord:
+        """Put ``step`` in the place of an entry, or take it back; the entry stays readable.
+
+        Parameters
+        ----------
+        cross, spike
+            The spike.
+        entry
+            Number of the entry.
+        step
+            What happened really, a step of the same kind, or None when nothing of it did.
+        by
+            Who corrects.
+        reason
+            Why; never empty.
+
+        Raises
+        ------
+        StepError
+            If there is no such entry to correct, or the history would be one that cannot be.
+        UsageError
+            If the step is of another kind, or a text cannot be kept.
+        """
+        writer = tidy_name(by, what="the name of who corrects")
+        why = tidy_note(reason, what="the reason of the correction", required=True)
+        tidy = None if step is None else _tidy_step(step)
+        with self._database.writing() as connection, ChainWriter(connection) as chain:
+            row = _spike(connection, cross, spike)
+            wrong = may_be_corrected(select_entries(connection, row.id), entry)
+            if tidy is not None:
+                if wrong.step is None or type(wrong.step.detail) is not type(tidy.detail):
+                    raise UsageError(
+                        f"entry {entry} is {wrong.kind.replace('_', ' ')}",
+                        cure="Take it back, and record the other step",
+                    )
+                if tidy.session:
+                    known_session(connection, tidy.session)
+            return append_step(
+                connection, chain, row, tidy, kind=wrong.kind, corrects=entry, reason=why, by=writer
+            )
+
+    def give_tags(
+        self, cross: str, spikes_numbered: Iterable[int], *, new_code: Callable[[], str], by: str,
+    ) -> tuple[SpikeRecord, ...]:  # fmt: skip
+        """Return spikes with a tag each: those they have, or new ones.
+
+        Parameters
+        ----------
+        cross
+            Id of the cross.
+        spikes_numbered
+            Numbers of the spikes, which may be new.
+        new_code
+            Makes a code.
+        by
+            Who prints the tags.
+        """
+        writer = tidy_name(by, what="the name of who prints")
+        tagged = []
+        with self._database.writing() as connection, ChainWriter(connection) as chain:
+            for number in spikes_numbered:
+                row = _spike(connection, cross, number)
+                record = select_record(connection, row.id)
+                if record is None or record.tag is None:
+                    step = Step(Tagged(new_code()), at=chain.moment, by=writer)
+                    # Written out each time: the next spike's rules look at the entries.
+                    record = append_step(
+                        connection, chain, row, step, kind=StepKind.TAGGED, by=writer
+                    )
+                tagged.append(record)
+        return tuple(tagged)
+
+    def one(self, cross: str, spike: int) -> SpikeRecord:
+        """Return a spike as it stands; StoreError if nothing is recorded of it."""
+        with self._database.reading() as connection:
+            known = select_cross(connection, tidy_id(cross, what="the id of the cross"))
+            row = known_spike(connection, known.id, spike)
+            found = select_record(connection, row)
+        if found is not None:
+            return found
+        return SpikeRecord(known.id, spike, known.crop, known.female, known.male)
+
+    def entries(self, cross: str, spike: int) -> tuple[Entry, ...]:
+        """Return the history of a spike, oldest first; empty where it was never named."""
+        with self._database.reading() as connection:
+            known = select_cross(connection, tidy_id(cross, what="the id of the cross"))
+            row = find_spike(connection, known.id, spike)
+            return () if row is None else select_entries(connection, row)
+
+    def of_tag(self, code: str) -> tuple[str, int]:
+        """Return cross and number of the spike that a tag belongs to; TagError if none has it."""
+        with self._database.reading() as connection:
+            return spike_of_tag(connection, code)
+
+    def open(self) -> tuple[SpikeRecord, ...]:
+        """Return every spike to which something is still to be done."""
+        return self._selected(spike_states.c.is_open.is_(True))
+
+    def in_session(self, session: str) -> tuple[SpikeRecord, ...]:
+        """Return the spikes emasculated in a session."""
+        return self._selected(spike_states.c.session_id == session)
+
+    def of_cross(self, cross: str) -> tuple[SpikeRecord, ...]:
+        """Return the spikes of a cross."""
+        return self._selected(spikes.c.cross_id == tidy_id(cross, what="the id of the cross"))
+
+    def all(self) -> Iterator[SpikeRecord]:
+        """Yield every spike in the order of cross and number, a part in memory at a time."""
+        with self._database.reading() as connection:
+            yield from select_records(connection)
+
+    def _selected(self, condition: ColumnElement[bool]) -> tuple[SpikeRecord, ...]:
+        with self._database.reading() as connection:
+            return tuple(select_records(connection, condition))
+
+
+def _spike(connection: Connection, cross: str, number: int) -> SpikeRow:
+    known = select_cross(connection, tidy_id(cross, what="the id of the cross"))
+    return SpikeRow(make_spike(connection, known.id, number), known, number)
+
+
+def _by_hand_only(step: Step) -> None:
+    if isinstance(step.detail, Checked | Overridden):
+        raise UsageError(
+            "checks and overrides are filed with their photos", cure="Check the photos and record"
+        )
+
+
+def _tidy_step(step: Step) -> Step:
+    if step.at.tzinfo is None:
+        raise UsageError(
+            "has no time zone", where=step.at.isoformat(), cure="Say which, such as +02:00"
+        )
+    if step.at > now():
+        raise StepError(
+            "lies in the future", where=f"{step.at.astimezone():%Y-%m-%d %H:%M}",
+            cure="Give the moment at which it happened",
+        )  # fmt: skip
+    texts = {
+        name: tidy_name(value, what=f"the {name.replace('_', ' ')}") if value.strip() else ""
+        for name in ("method", "male")
+        if isinstance(value := getattr(step.detail, name, None), str)
+    }
+    texts |= {
+        name: tidy_note(value, what=f"the {name.replace('_', ' ')}", required=name == "reason")
+        for name in ("reason", "unchecked_reason", "other_male_reason")
+        if isinstance(value := getattr(step.detail, name, None), str)
+    }
+    return Step(
+        # No type can say that these are the names of texts of just this kind of detail.
+        detail=replace(step.detail, **texts),  # type: ignore[arg-type]
+        at=step.at,
+        by=tidy_name(step.by, what="the name of who did it"),
+        session=step.session.strip(),
+        note=tidy_note(step.note, what="the note"),
+    )

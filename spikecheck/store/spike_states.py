@@ -1,0 +1,113 @@
+"""What each spike's history adds up to, kept beside it so that no page replays a season."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+from typing import TYPE_CHECKING, Any
+
+from sqlalchemy import insert, select, update
+
+from spikecheck.store.season_tables import sessions, spike_states
+from spikecheck.store.tables import crosses, spikes
+from spikecheck.vocabulary.spike_record import SpikeRecord
+from spikecheck.vocabulary.steps import ThirdCount
+from spikecheck.vocabulary.verdict import Verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from sqlalchemy import ColumnElement, Connection, Row, Select
+
+# Kept where they belong, with cross and session; everything else has a column of its name.
+_ELSEWHERE = frozenset({"cross", "spike", "crop", "female", "male", "session", "place"})
+_SAME = tuple(
+    field.name
+    for field in dataclasses.fields(SpikeRecord)
+    if field.name not in _ELSEWHERE | {"check", "thirds", "verdict", "computed_verdict"}
+)
+_READ_AT_ONCE = 2000
+
+
+def write_state(connection: Connection, spike_id: int, record: SpikeRecord) -> None:
+    """Set what is kept of the spike in row ``spike_id`` to ``record``."""
+    values = state_values(record)
+    changed = connection.execute(
+        update(spike_states).where(spike_states.c.spike_id == spike_id).values(**values)
+    )
+    if changed.rowcount == 0:
+        connection.execute(insert(spike_states).values(spike_id=spike_id, **values))
+
+
+def state_values(record: SpikeRecord) -> dict[str, Any]:
+    """Return the columns of ``record``."""
+    values = {name: getattr(record, name) for name in _SAME}
+    values["check_id"] = record.check
+    values["session_id"] = record.session or None
+    values["verdict"] = None if record.verdict is None else record.verdict.value
+    computed = record.computed_verdict
+    values["computed_verdict"] = None if computed is None else computed.value
+    values["thirds"] = _thirds_text(record)
+    values["is_open"] = record.threshed_at is None and record.given_up_at is None
+    return values
+
+
+def select_records(
+    connection: Connection, condition: ColumnElement[bool] | None = None
+) -> Iterator[SpikeRecord]:
+    """Yield spikes in the order of cross and number, a part of them in memory at a time."""
+    query = _query().order_by(spikes.c.cross_id, spikes.c.number)
+    if condition is not None:
+        query = query.where(condition)
+    rows = connection.execution_options(yield_per=_READ_AT_ONCE).execute(query)
+    for row in rows:
+        yield _record(row)
+
+
+def select_record(connection: Connection, spike_id: int) -> SpikeRecord | None:
+    """Return the spike in row ``spike_id``, or None if nothing happened to it yet."""
+    row = connection.execute(_query().where(spike_states.c.spike_id == spike_id)).one_or_none()
+    return None if row is None else _record(row)
+
+
+def _query() -> Select[Any]:
+    return (
+        select(
+            spike_states, spikes.c.cross_id, spikes.c.number, crosses.c.crop, crosses.c.female,
+            crosses.c.male, sessions.c.place,
+        )
+        .join_from(spike_states, spikes, spikes.c.id == spike_states.c.spike_id)
+        .join(crosses, crosses.c.id == spikes.c.cross_id)
+        .outerjoin(sessions, sessions.c.id == spike_states.c.session_id)
+    )  # fmt: skip
+
+
+def _record(row: Row[Any]) -> SpikeRecord:
+    stored = row._mapping  # noqa: SLF001  (SQLAlchemy's public name for a row's columns)
+    return SpikeRecord(
+        cross=row.cross_id,
+        spike=row.number,
+        crop=row.crop,
+        female=row.female,
+        male=row.male,
+        session=row.session_id or "",
+        place=row.place or "",
+        check=row.check_id,
+        verdict=None if row.verdict is None else Verdict(row.verdict),
+        computed_verdict=None if row.computed_verdict is None else Verdict(row.computed_verdict),
+        thirds=_thirds(row.thirds),
+        **{name: stored[name] for name in _SAME},
+    )
+
+
+def _thirds_text(record: SpikeRecord) -> str | None:
+    if record.thirds is None:
+        return None
+    return json.dumps([[third.seeds, third.florets] for third in record.thirds])
+
+
+def _thirds(text: str | None) -> tuple[ThirdCount, ThirdCount, ThirdCount] | None:
+    if text is None:
+        return None
+    basal, central, apical = (ThirdCount(*pair) for pair in json.loads(text))
+    return basal, central, apical
