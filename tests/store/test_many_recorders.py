@@ -6,6 +6,7 @@ import json
 import subprocess
 import sys
 from collections import Counter
+from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,7 @@ from spikecheck.store import open_store
 from spikecheck.store.engine import make_engine
 from spikecheck.store.location import find_place
 from spikecheck.store.revisions import HEAD
+from spikecheck.store.season_tables import entries
 from spikecheck.store.tables import metadata
 
 if TYPE_CHECKING:
@@ -71,6 +73,10 @@ def test_recorders_lose_nothing_and_one_makes_each_cross(location: str):
                 f"{check.by} {check.cross.removeprefix('W26-')}".encode()
             )
         assert [summary.spikes for summary in store.crosses()] == [1] * _ROUNDS
+        with store._database.reading() as connection:
+            chain = connection.execute(sa.select(entries).order_by(entries.c.number)).all()
+    assert [entry.number for entry in chain] == list(range(1, len(chain) + 1))
+    assert all(later.previous_hash == entry.hash for entry, later in pairwise(chain))
     for name in names:
         mine = {(check.id, check.cross, check.spike) for check in found if check.by == name}
         assert mine == {tuple(entry) for entry in told[name]["checks"]}

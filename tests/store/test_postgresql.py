@@ -136,7 +136,7 @@ def test_database_that_lacks_most_scripts_is_refused(
 
 
 def test_writer_waits_for_another_and_then_tells(location: str, store: Store):
-    with open_store(location) as other, other._writing():
+    with open_store(location) as other, other._database.writing():
         with pytest.raises(StoreError, match=r"another program holds the records\. Close it or"):
             store.add_cross("W26-014", "Ferra", "Olmo")
         assert store.crosses() == ()  # reading goes on meanwhile
@@ -163,21 +163,22 @@ def test_connection_lost_in_the_middle_is_told_and_leaves_nothing(
 ):
     store.add_cross("W26-014", "Ferra", "Olmo")
 
-    def cut(_connection: sa.Connection, _name: str) -> None:
-        _cut_all_connections(postgresql)
+    def cut(_connection: sa.Connection, _cursor: object, statement: str, *_more: object) -> None:
+        if statement.startswith("INSERT INTO checks"):
+            _cut_all_connections(postgresql)
 
-    sa.event.listen(store._engine, "savepoint", cut)
+    sa.event.listen(store._database.engine, "before_cursor_execute", cut)
     with pytest.raises(
         StoreError, match=r"the connection to the database was lost\. Look whether the last"
     ):
         store.add_check(make_check(), cross="W26-014", spike=1, by="Ida")
-    sa.event.remove(store._engine, "savepoint", cut)
+    sa.event.remove(store._database.engine, "before_cursor_execute", cut)
     assert store.checks("W26-014") == ()
     assert store.add_check(make_check(), cross="W26-014", spike=1, by="Ida").spike == 1
 
 
 def test_one_reading_sees_one_state(location: str, store: Store):
-    with reading(store._engine) as connection:
+    with reading(store._database.engine) as connection:
         count = sa.text("SELECT count(*) FROM crosses")
         assert connection.execute(count).scalar_one() == 0
         with open_store(location) as other:
@@ -192,7 +193,7 @@ def test_writer_sees_what_was_written_while_it_waited_whatever_the_database_pref
     """Under a stricter default the waiting writer would go on from an old state."""
     name = location.rpartition("/")[2]
     postgresql.order(f'ALTER DATABASE "{name}" SET default_transaction_isolation = serializable')
-    with open_store(location) as store, store._writing() as connection:
+    with open_store(location) as store, store._database.writing() as connection:
         level = connection.exec_driver_sql("SHOW transaction_isolation").scalar_one()
     assert level == "read committed"
 
