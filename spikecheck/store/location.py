@@ -113,7 +113,7 @@ def _in_database(given: str) -> StorePlace:
 
 def _without_secrets(url: URL) -> str:
     """Return the address for people; passwords may also stand among its parameters."""
-    secret = {name: "***" for name in url.query if "password" in name.casefold()}
+    secret = {name: "hidden" for name in url.query if "password" in name.casefold()}
     return url.update_query_dict(secret).render_as_string(hide_password=True)
 
 

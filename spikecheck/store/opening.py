@@ -61,7 +61,7 @@ def open_store(location: str | None = None, *, wait_s: float = _WAIT_S) -> Store
     try:
         with told_plainly(place.shown):
             bring_to_head(engine, where=place.shown)
-    except StoreError:
+    except BaseException:
         engine.dispose()
         raise
     photos = PhotoFiles(place.photos)

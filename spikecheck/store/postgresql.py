@@ -24,10 +24,7 @@ PLAIN_NAMES = frozenset({"postgres", "postgresql"})
 _WRITE_LOCK = int.from_bytes(b"spike", "big")
 
 ENGINE_OPTIONS: dict[str, Any] = {"isolation_level": "READ COMMITTED", "pool_pre_ping": True}
-READING_OPTIONS: dict[str, Any] = {
-    "isolation_level": "REPEATABLE READ",
-    "postgresql_readonly": True,
-}
+READING_OPTIONS: dict[str, Any] = {"isolation_level": "REPEATABLE READ"}
 # Connection parameters of libpq, times in s: a server that is gone is noticed within a minute.
 _PARAMETERS: dict[str, Any] = {
     "application_name": "spikecheck",
