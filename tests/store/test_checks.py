@@ -10,6 +10,7 @@ import sqlalchemy as sa
 
 from spikecheck.errors import StoreError, UnknownCrossError, UsageError
 from spikecheck.store import Store
+from spikecheck.store.spike_history import SpikeHistory
 from spikecheck.vocabulary import Verdict
 
 if TYPE_CHECKING:
@@ -124,9 +125,14 @@ def test_overrides_only_grow(store: Store, make_check: MakeCheck):
 
 def test_history_has_no_way_back():
     public = {name for name in vars(Store) if not name.startswith("_")}
+    of_spikes = {name for name in vars(SpikeHistory) if not name.startswith("_")}
+    assert of_spikes == {
+        "add", "all", "correct", "entries", "give_tags", "in_session", "of_cross", "of_tag", "one",
+        "open",
+    }  # fmt: skip
     assert public == {
         "add_check", "add_cross", "check", "checks", "close", "cross", "crosses", "overlay",
-        "override", "photo",
+        "override", "photo", "verify",
     }  # fmt: skip
 
 

@@ -42,7 +42,9 @@ def test_whole_plan_or_nothing(store: Store):
     count, faults = store.plans.take_in(rows(*good, bad, selfed))
     assert count == 3
     taken, same = map(str, faults)
-    assert taken == "plan.csv, line 5: the cross C-1 is recorded already. Use it, or give another id"
+    assert (
+        taken == "plan.csv, line 5: the cross C-1 is recorded already. Use it, or give another id"
+    )
     assert same.startswith("plan.csv, line 6: female and male are both Olmo. ")
     assert isinstance(faults[0], DuplicateCrossError)
     assert store.crosses() == ()

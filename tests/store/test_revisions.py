@@ -19,6 +19,7 @@ from spikecheck.store.engine import make_engine, writing
 from spikecheck.store.location import find_place
 from spikecheck.store.revisions import HEAD, migration_config
 from spikecheck.store.tables import metadata
+from spikecheck.vocabulary import Verdict
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -161,3 +162,37 @@ def test_database_itself_refuses_what_must_not_be(
     with pytest.raises(IntegrityError), writing(store._database.engine) as connection:
         connection.exec_driver_sql(statement)
     assert len(store.checks("A")) == 1
+
+
+def test_records_of_the_first_revision_get_their_history(
+    engine: sa.Engine, empty_database: str, tmp_path: Path
+):
+    with writing(engine) as connection:
+        command.upgrade(migration_config(connection), "0001")
+        for statement in (
+            "INSERT INTO crosses VALUES ('C-1', 'Ferra', 'Olmo', 'early', '2026-05-01 07:00:00')",
+            "INSERT INTO crosses VALUES ('C-2', 'Olmo', 'Tarn', '', '2026-05-02 07:00:00')",
+            "INSERT INTO spikes VALUES (1, 'C-1', 3)",
+            "INSERT INTO spikes VALUES (2, 'C-2', 1)",
+            f"INSERT INTO checks VALUES {_check_row(1, 1, '2026-05-03 07:00:00')}",
+            f"INSERT INTO checks VALUES {_check_row(2, 2, '2026-05-03 08:00:00')}",
+            "INSERT INTO overrides VALUES (1, 1, 'Bo', '2026-05-03 07:30:00', 'pass', 'palea')",
+        ):
+            connection.exec_driver_sql(statement)
+    with open_store(empty_database) as store:
+        found = store.verify()
+        assert found.faults == ()
+        # Three parents, two crosses, two checks, one override.
+        assert (found.entries, found.spikes) == (8, 2)
+        record = store.spikes.one("C-1", 3)
+        assert (record.verdict, record.computed_verdict) == (Verdict.PASS, Verdict.REVIEW)
+        assert store.spikes.one("C-2", 1).verdict is Verdict.REVIEW
+        assert [one.name for one in store.plans.parents()] == ["Ferra", "Olmo", "Tarn"]
+        assert store.cross("C-1").crop == "wheat"
+
+
+def _check_row(number: int, spike: int, at: str) -> str:
+    sha = "a" * 64
+    return (
+        f"({number}, {spike}, 'Ida', '{at}', 'review', '{{}}', 'net', '3', '{sha}', '{sha}', '0.1')"
+    )
