@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from spikecheck.season.temperatures import SeasonCourse
     from spikecheck.thresholds.season import SeasonNumbers
 
-# Longer than any crop takes from emasculation to harvest, however cool.
-_ASSUMED_FOR = timedelta(days=3 * 365)
+# A constant course has no end of its own: longer than any record.
+_FROM, _TO = datetime(1970, 1, 1, tzinfo=UTC), datetime(2300, 1, 1, tzinfo=UTC)
 
 
 class WarmthBasis(StrEnum):
@@ -68,17 +68,16 @@ class ThermalClock:
         )
 
     @classmethod
-    def without_temperatures(cls, start: datetime, numbers: SeasonNumbers) -> ThermalClock:
-        """Return the clock of a place of which nothing is known from ``start`` on.
+    def without_temperatures(cls, numbers: SeasonNumbers) -> ThermalClock:
+        """Return the clock of a place of which nothing is known.
 
         Every day is as warm as the one at which the windows were published in days, so it gives
         those days again.
         """
         growth = growth_range(numbers)
-        first = start.astimezone(UTC)
 
         def at(air_c: float) -> CumulativeThermalTime:
-            course = TemperatureCourse.constant(air_c, first, first + _ASSUMED_FOR)
+            course = TemperatureCourse.constant(air_c, _FROM, _TO)
             return CumulativeThermalTime.of(course, growth)
 
         spread = numbers.assumed_spread_c

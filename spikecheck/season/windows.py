@@ -162,5 +162,7 @@ def _moment(
     late: NDArray[np.float64],
     basis: NDArray[np.str_],
 ) -> Moment:
-    moments = (moment_of(float(several[k])) for several in (middle, early, late))
-    return Moment(*moments, WarmthBasis(str(basis[k])))
+    middle_at, early_at, late_at = (
+        moment_of(float(several[k])) for several in (middle, early, late)
+    )
+    return Moment(middle_at, early_at, late_at, WarmthBasis(str(basis[k])))
