@@ -1,8 +1,19 @@
 """Season arithmetic: what time and temperature say of when to come back to a spike."""
 
+from spikecheck.season.clock import ThermalClock, WarmthBasis
 from spikecheck.season.course import DailyReading, Reading, TemperatureCourse
 from spikecheck.season.thermal_time import GrowthRange, moment_reached, thermal_time
+from spikecheck.season.windows import (
+    Moment,
+    Window,
+    anthers_expected,
+    harvest,
+    receptivity,
+    valid_until,
+)
 
 __all__ = [
-    "DailyReading", "GrowthRange", "Reading", "TemperatureCourse", "moment_reached", "thermal_time",
+    "DailyReading", "GrowthRange", "Moment", "Reading", "TemperatureCourse", "ThermalClock",
+    "WarmthBasis", "Window", "anthers_expected", "harvest", "moment_reached", "receptivity",
+    "thermal_time", "valid_until",
 ]  # fmt: skip

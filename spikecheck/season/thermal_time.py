@@ -83,12 +83,14 @@ def moment_reached(
     if not degree_days >= 0:
         raise SeasonError(f"{degree_days:g} degree-days cannot be reached")
     left, here = degree_days, start.astimezone(UTC)
+    if left == 0:
+        return here
     for one in course.stretches:
         if one.end <= here:
             continue
         brings = _effective_days(one, growth) * _share(one, here, one.end)
         if brings >= left:
-            return here if left == 0 else here + (one.end - here) * (left / brings)
+            return here + (one.end - here) * (left / brings)
         left, here = left - brings, one.end
     return None
 

@@ -1,0 +1,117 @@
+"""One task: what to do with one spike, and when."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from datetime import date, datetime, tzinfo
+
+    from spikecheck.season.clock import WarmthBasis
+
+
+class TaskKind(StrEnum):
+    """What is to be done, in the order of a spike's way."""
+
+    EMASCULATE = "emasculate"
+    CHECK = "check"
+    GO_BACK = "go_back"
+    CHECK_AGAIN = "check_again"
+    BAG = "bag"
+    POLLINATE = "pollinate"
+    REBAG = "rebag"
+    HARVEST = "harvest"
+    THRESH = "thresh"
+
+
+class TaskState(StrEnum):
+    """How urgent it is, most urgent first."""
+
+    OVERDUE = "overdue"
+    TODAY = "today"
+    THIS_WEEK = "this_week"
+    LATER = "later"
+
+
+_TO_DO = {
+    TaskKind.EMASCULATE: "Emasculate",
+    TaskKind.CHECK: "Take photos and check",
+    TaskKind.GO_BACK: "Go back, take out what is left and check again",
+    TaskKind.CHECK_AGAIN: "Check again before bagging, the last check holds no more",
+    TaskKind.BAG: "Bag",
+    TaskKind.POLLINATE: "Pollinate",
+    TaskKind.REBAG: "Put the bag back on",
+    TaskKind.HARVEST: "Harvest",
+    TaskKind.THRESH: "Thresh and count seeds",
+}
+# Done within hours: their sentences tell the time of day.
+_WITHIN_HOURS = {TaskKind.CHECK, TaskKind.GO_BACK, TaskKind.BAG}
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """What to do next with one spike.
+
+    Parameters
+    ----------
+    kind
+        What.
+    cross, spike, male, place
+        Of the spike; the male is the planned one.
+    first, best, last
+        From when on, when best and until when, UTC; None where there is no such moment or
+        temperatures are not known that far.
+    day
+        Local day to do it: that of ``best``, today if that has passed, None if it is not known.
+    state
+        How urgent it is.
+    basis
+        What the moments rest on, or None where temperature plays no part.
+    remark
+        What to know of the temperatures behind it, a sentence, or empty.
+    zone
+        Of local days.
+    """
+
+    kind: TaskKind
+    cross: str
+    spike: int
+    male: str
+    place: str
+    first: datetime | None
+    best: datetime | None
+    last: datetime | None
+    day: date | None
+    state: TaskState
+    basis: WarmthBasis | None
+    remark: str
+    zone: tzinfo
+
+    @property
+    def sentence(self) -> str:
+        """What to do and when, in plain words."""
+        text = f"{to_do(self.kind, self.male)}{self._when()}."
+        return f"{text} {self.remark}" if self.remark else text
+
+    def _when(self) -> str:
+        if self.kind in _WITHIN_HOURS:
+            return f" by {self.last.astimezone(self.zone):%Y-%m-%d %H:%M}" if self.last else ""
+        if self.kind in (TaskKind.POLLINATE, TaskKind.HARVEST):
+            days = [
+                f"{word} {moment.astimezone(self.zone):%Y-%m-%d}"
+                for word, moment in (
+                    ("from", self.first), ("best on", self.best), ("until", self.last),
+                )
+                if moment is not None
+            ]  # fmt: skip
+            return f": {', '.join(days)}" if days else ", later than temperatures reach"
+        if self.kind is TaskKind.EMASCULATE and self.last is not None:
+            return f" by {self.last.astimezone(self.zone):%Y-%m-%d}"
+        return ""
+
+
+def to_do(kind: TaskKind, male: str) -> str:
+    """Return what to do, as the beginning of a sentence."""
+    return f"{_TO_DO[kind]} with {male}" if kind is TaskKind.POLLINATE else _TO_DO[kind]

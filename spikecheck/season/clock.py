@@ -1,0 +1,100 @@
+"""Runs on the warmth of one place for one crop: when a spike has gathered so many degree-days."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from spikecheck.season.course import TemperatureCourse
+from spikecheck.season.cumulative import CumulativeThermalTime
+from spikecheck.season.thermal_time import GrowthRange
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike, NDArray
+
+    from spikecheck.season.temperatures import SeasonCourse
+    from spikecheck.thresholds.season import SeasonNumbers
+
+# A constant course has no end of its own: longer than any record.
+_FROM, _TO = datetime(1970, 1, 1, tzinfo=UTC), datetime(2300, 1, 1, tzinfo=UTC)
+
+
+class WarmthBasis(StrEnum):
+    """What a moment rests on."""
+
+    MEASURED = "measured"
+    OUTLOOK = "outlook"
+    ASSUMED = "assumed"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ThermalClock:
+    """Degree-days of one place and crop, summed once and asked often.
+
+    Parameters
+    ----------
+    numbers
+        Of the crop.
+    middle, warm, cold
+        The course, and the course with its outlook at its warmest and coldest.
+    outlook_from
+        Seconds since the epoch from which on temperatures are outlook; infinity if none is.
+    assumed
+        Whether no temperature is known and every day is taken to be as warm as ``numbers`` say.
+    """
+
+    numbers: SeasonNumbers
+    middle: CumulativeThermalTime
+    warm: CumulativeThermalTime
+    cold: CumulativeThermalTime
+    outlook_from: float
+    assumed: bool
+
+    @classmethod
+    def of(cls, season: SeasonCourse, numbers: SeasonNumbers) -> ThermalClock:
+        """Return the clock of a place's temperatures."""
+        growth = growth_range(numbers)
+        return cls(
+            numbers,
+            CumulativeThermalTime.of(season.course, growth),
+            CumulativeThermalTime.of(season.warm, growth),
+            CumulativeThermalTime.of(season.cold, growth),
+            outlook_from=np.inf if season.outlook is None else season.outlook.start.timestamp(),
+            assumed=False,
+        )
+
+    @classmethod
+    def without_temperatures(cls, numbers: SeasonNumbers) -> ThermalClock:
+        """Return the clock of a place of which nothing is known.
+
+        Every day is as warm as the one at which the windows were published in days, so it gives
+        those days again.
+        """
+        growth = growth_range(numbers)
+
+        def at(air_c: float) -> CumulativeThermalTime:
+            course = TemperatureCourse.constant(air_c, _FROM, _TO)
+            return CumulativeThermalTime.of(course, growth)
+
+        spread = numbers.assumed_spread_c
+        return cls(
+            numbers, at(numbers.assumed_c), at(numbers.assumed_c + spread),
+            at(numbers.assumed_c - spread), outlook_from=np.inf, assumed=True,
+        )  # fmt: skip
+
+    def basis(self, seconds: ArrayLike) -> NDArray[np.str_]:
+        """Return the :class:`WarmthBasis` of each moment, as its text."""
+        if self.assumed:
+            return np.full(np.shape(seconds), str(WarmthBasis.ASSUMED))
+        # What is not reached lies beyond the end, in the outlook.
+        known = np.asarray(seconds, dtype=np.float64) <= self.outlook_from
+        return np.where(known, str(WarmthBasis.MEASURED), str(WarmthBasis.OUTLOOK))
+
+
+def growth_range(numbers: SeasonNumbers) -> GrowthRange:
+    """Return between which temperatures warmth counts for a crop."""
+    return GrowthRange(numbers.base_c, numbers.upper_c)

@@ -1,0 +1,35 @@
+"""One cell of a table: a temperature in degrees C."""
+
+from __future__ import annotations
+
+import re
+
+from spikecheck.season.temperatures.problems import CellError
+
+_NUMBER = re.compile(r"[+-]?\d{1,3}(?:[.,]\d+)?")
+_UNIT = re.compile(r"\s*(?:°|º|deg\.?\s*)?\s*(?P<unit>[CFK])$", re.IGNORECASE)
+_COLDEST_C, _WARMEST_C = -90.0, 60.0
+SHOWN = 40  # characters of a cell that a message repeats
+
+
+def air_c(text: str) -> float:
+    """Return the temperature of a cell, degrees C; a decimal comma counts as a point.
+
+    Raises
+    ------
+    CellError
+        If it is empty, no number, in another unit, or cannot be an air temperature.
+    """
+    plain = text.strip().replace("\N{MINUS SIGN}", "-")
+    if not plain:
+        raise CellError("the temperature is missing")
+    unit = _UNIT.search(plain)
+    if unit and unit["unit"].upper() != "C":
+        raise CellError(f"{plain[:SHOWN]!r} is not in degrees C; change the unit to degrees C")
+    number = plain[: unit.start()] if unit else plain
+    if not _NUMBER.fullmatch(number):
+        raise CellError(f"{plain[:SHOWN]!r} is no temperature")
+    value = float(number.replace(",", "."))
+    if not _COLDEST_C <= value <= _WARMEST_C:
+        raise CellError(f"{value:g} cannot be an air temperature in degrees C; is it degrees F?")
+    return value

@@ -1,0 +1,138 @@
+"""Which column of a table holds what: by the words of its header, or by its first row."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from spikecheck.season.temperatures.cells import air_c
+from spikecheck.season.temperatures.dates import clock_of, stamp
+from spikecheck.season.temperatures.problems import CellError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+_DAY = {"date", "day", "datum", "tag", "fecha", "data", "jour", "timestamp", "datetime", "moment"}
+_CLOCK = {"time", "hour", "clock", "uhrzeit", "zeit", "hora", "heure"}
+_AIR = {"temp", "temperature", "temperatur", "temperatura", "température", "air", "t"}
+_LOW = {"min", "minimum", "lowest", "low", "tmin", "mínima"}
+_HIGH = {"max", "maximum", "highest", "high", "tmax", "máxima"}
+_OTHER = {
+    "soil", "dew", "water", "leaf", "humidity", "rh", "battery", "wet", "canopy", "point",
+    "pressure",
+}  # fmt: skip
+_FAHRENHEIT = {"f", "fahrenheit", "degf"}
+_EXTREMES = 2  # columns: lowest and highest
+
+
+@dataclass(frozen=True, slots=True)
+class Columns:
+    """Where a table holds what; indices from 0, None where there is no such column.
+
+    Parameters
+    ----------
+    day
+        The date, alone or with the time of day.
+    clock
+        The time of day, where it has a column of its own.
+    air
+        One temperature.
+    low, high
+        Lowest and highest temperature of a day.
+    """
+
+    day: int
+    clock: int | None = None
+    air: int | None = None
+    low: int | None = None
+    high: int | None = None
+
+
+def is_header(row: list[str]) -> bool:
+    """Return whether no cell of ``row`` begins with a date."""
+    return not any(_is(stamp, cell) for cell in row)
+
+
+def columns_of_header(row: list[str]) -> Columns:
+    """Return what each column of a header holds.
+
+    Raises
+    ------
+    CellError
+        If a column is missing, named twice, or in degrees F.
+    """
+    words = [_words(cell) for cell in row]
+    days = [k for k, several in enumerate(words) if several & _DAY]
+    clocks = [k for k, several in enumerate(words) if several & _CLOCK and k not in days]
+    if not days and len(clocks) == 1:  # a lone "time" column holds the date too
+        days, clocks = clocks, []
+    air = [
+        k for k, several in enumerate(words)
+        if several & (_AIR | _LOW | _HIGH) and not several & _OTHER and k not in (*days, *clocks)
+    ]  # fmt: skip
+    low = [k for k in air if words[k] & _LOW]
+    high = [k for k in air if words[k] & _HIGH]
+    plain = [k for k in air if k not in (*low, *high)]
+    plain = [k for k in plain if "air" in words[k]] or plain
+    day = _only(row, days, "the date", "date, day or timestamp")
+    clock = _only(row, clocks, "the time of day", "time") if clocks else None
+    if low and high and not plain:
+        lowest = _only(row, low, "the lowest temperature", "min")
+        highest = _only(row, high, "the highest temperature", "max")
+        found = Columns(day, clock, low=lowest, high=highest)
+    else:
+        found = Columns(
+            day, clock, air=_only(row, plain, "the temperature", "temperature, or min and max")
+        )
+    for column in (found.air, found.low, found.high):
+        if column is not None and words[column] & _FAHRENHEIT:
+            raise CellError(f"{row[column].strip()[:40]!r} is in degrees F; change it to degrees C")
+    return found
+
+
+def columns_of_row(row: list[str]) -> Columns:
+    """Return what each column holds of a table without a header, from its first row.
+
+    Raises
+    ------
+    CellError
+        If it does not hold a moment and a temperature, or a day and its two extremes.
+    """
+    day = next(k for k, cell in enumerate(row) if _is(stamp, cell))
+    timed = stamp(row[day]).clock is not None
+    clock = None
+    if not timed and day + 1 < len(row) and _is(clock_of, row[day + 1]):
+        clock, timed = day + 1, True
+    numbers = [k for k in range((clock or day) + 1, len(row)) if _is(air_c, row[k])]
+    if timed and len(numbers) == 1:
+        return Columns(day, clock, air=numbers[0])
+    if not timed and len(numbers) == _EXTREMES:
+        return Columns(day, low=numbers[0], high=numbers[1])
+    raise CellError(
+        "without a header a line holds date, time and one temperature, or a date with its lowest "
+        "and highest; give the columns names"
+    )
+
+
+def _words(cell: str) -> set[str]:
+    apart = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", cell)
+    return set(re.findall(r"[^\W\d_]+", apart.lower()))
+
+
+def _only(row: list[str], found: list[int], what: str, words: str) -> int:
+    if len(found) == 1:
+        return found[0]
+    named = ", ".join(repr(row[k].strip()[:40]) for k in found)
+    if found:
+        raise CellError(f"several columns could hold {what}: {named}; keep one")
+    seen = ", ".join(repr(cell.strip()[:40]) for cell in row)
+    raise CellError(f"no column holds {what}; name one {words}. Columns: {seen}")
+
+
+def _is(parse: Callable[[str], object], cell: str) -> bool:
+    try:
+        parse(cell)
+    except CellError:
+        return False
+    return True

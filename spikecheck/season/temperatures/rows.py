@@ -1,0 +1,121 @@
+"""Lines of a CSV table, and what the columns of interest hold in each."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from itertools import chain
+from typing import TYPE_CHECKING
+
+from spikecheck.errors import TableError
+from spikecheck.season.temperatures.cells import air_c
+from spikecheck.season.temperatures.dates import Stamp, clock_of, stamp
+from spikecheck.season.temperatures.problems import CellError, Problems
+
+if TYPE_CHECKING:
+    import io
+    from collections.abc import Callable, Iterator
+    from datetime import time
+    from typing import TypeVar
+
+    from spikecheck.season.temperatures.columns import Columns
+
+    _T = TypeVar("_T")
+
+_CURE = "Save it as CSV in UTF-8 with commas, semicolons or tabs"
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line.
+
+    Parameters
+    ----------
+    line
+        Its number, from 1.
+    stamp
+        The date, with the time of day where it stands in the same cell.
+    clock
+        The time of day from a column of its own, or None.
+    air_c
+        The temperature, or the lowest and the highest, degrees C.
+    """
+
+    line: int
+    stamp: Stamp
+    clock: time | None
+    air_c: tuple[float, ...]
+
+
+def lines_of(text: io.TextIOWrapper, *, table: str) -> Iterator[tuple[int, list[str]]]:
+    """Yield number and cells of every line that is not empty.
+
+    Raises
+    ------
+    TableError
+        If it is not UTF-8 text or no CSV.
+    """
+    number = 0
+    try:
+        head = []
+        for line in text:
+            head.append(line)
+            if line.strip():
+                break
+        first = head[-1] if head else ""
+        reader = csv.reader(
+            chain(head, text), delimiter=next((mark for mark in ";\t," if mark in first), ",")
+        )
+        for row in reader:
+            number = reader.line_num
+            if any(cell.strip() for cell in row):
+                yield number, row
+    except UnicodeDecodeError as error:
+        raise TableError(f"not UTF-8 text after line {number}", where=table, cure=_CURE) from error
+    except csv.Error as error:
+        raise TableError(f"{error} after line {number}", where=table, cure=_CURE) from error
+
+
+def read_row(
+    line: int, cells: list[str], columns: Columns, *, width: int, problems: Problems
+) -> Row | None:
+    """Return what a line holds, or None after noting every problem.
+
+    Parameters
+    ----------
+    line
+        Its number.
+    cells
+        Its cells.
+    columns
+        What each holds.
+    width
+        How many cells the first line has.
+    problems
+        Takes what is wrong.
+    """
+    extra = sum(1 for cell in cells[width:] if cell.strip())
+    if extra:
+        problems.add(
+            line, None,
+            f"{width + extra} columns where the first line has {width}; with a decimal comma, "
+            "columns must be apart by semicolons",
+        )  # fmt: skip
+        return None
+
+    def read(parse: Callable[[str], _T], column: int) -> _T | None:
+        try:
+            return parse(cells[column] if column < len(cells) else "")
+        except CellError as error:
+            problems.add(line, column + 1, str(error))
+            return None
+
+    wanted = [k for k in (columns.air, columns.low, columns.high) if k is not None]
+    day = read(stamp, columns.day)
+    clock = None if columns.clock is None else read(clock_of, columns.clock)
+    temperatures = [read(air_c, column) for column in wanted]
+    known = tuple(value for value in temperatures if value is not None)
+    clock_missing = columns.clock is not None and clock is None
+    if day is None or clock_missing or len(known) < len(wanted):
+        return None
+    return Row(line, day, clock, known)

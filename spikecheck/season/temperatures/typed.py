@@ -1,0 +1,66 @@
+"""Daily extremes as people type them: ``2026-05-01 8/21``, one day a line."""
+
+from __future__ import annotations
+
+import re
+from datetime import date
+
+from spikecheck.season.course import DailyReading
+from spikecheck.season.temperatures.cells import SHOWN, air_c
+from spikecheck.season.temperatures.problems import CellError, Problems
+
+_LINE = re.compile(r"(?P<day>\S+)\s+(?P<low>[^/]+?)\s*/\s*(?P<high>[^/]+)")
+
+
+def typed_days(text: str) -> tuple[DailyReading, ...]:
+    """Return the days of ``text``, in order of the day.
+
+    Each line holds a day (``2026-05-01``), the lowest and the highest temperature, degrees C, with
+    a stroke between them; empty lines are skipped.
+
+    Raises
+    ------
+    TableError
+        If a line cannot be understood or a day is given twice; the message names each.
+    """
+    problems = Problems("typed temperatures")
+    days: dict[date, DailyReading] = {}
+    for number, line in enumerate(text.splitlines(), start=1):
+        if not line.strip():
+            continue
+        try:
+            one = _day(line.strip())
+        except CellError as error:
+            problems.add(number, None, str(error))
+            continue
+        if one.day in days:
+            problems.add(number, None, f"{one.day} is given twice")
+        days[one.day] = one
+    if not days:
+        problems.add(1, None, "there is no day; write for example 2026-05-01 8/21")
+    problems.raise_if_any()
+    return tuple(days[day] for day in sorted(days))
+
+
+def _day(line: str) -> DailyReading:
+    parts = _LINE.fullmatch(line)
+    if parts is None:
+        raise CellError(f"{line[:SHOWN]!r} is not like 2026-05-01 8/21")
+    try:
+        day = date.fromisoformat(parts["day"])
+    except ValueError:
+        raise CellError(f"{parts['day'][:SHOWN]!r} is no day like 2026-05-01") from None
+    return in_order(DailyReading(day, air_c(parts["low"]), air_c(parts["high"])))
+
+
+def in_order(one: DailyReading) -> DailyReading:
+    """Return the day as it is.
+
+    Raises
+    ------
+    CellError
+        If its lowest temperature is above its highest.
+    """
+    if one.min_c > one.max_c:
+        raise CellError(f"the lowest temperature {one.min_c:g} is above the highest {one.max_c:g}")
+    return one
