@@ -1,0 +1,104 @@
+"""Moments as people type them, in the time zone of the place of work."""
+
+from __future__ import annotations
+
+import os
+from datetime import UTC, datetime, time
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from spikecheck.errors import UsageError
+
+if TYPE_CHECKING:
+    from datetime import date
+
+ZONE_VARIABLE = "SPIKECHECK_ZONE"
+_NOON = time(12)
+
+
+def local_zone() -> ZoneInfo:
+    """Return the time zone: the one SPIKECHECK_ZONE names (IANA), or else this machine's.
+
+    Raises
+    ------
+    UsageError
+        If there is no zone of that name.
+    """
+    named = os.environ.get(ZONE_VARIABLE)
+    if named:
+        return zone_named(named)
+    from tzlocal import get_localzone
+
+    return get_localzone()
+
+
+def zone_named(name: str) -> ZoneInfo:
+    """Return the time zone of an IANA name; UsageError if there is none."""
+    try:
+        return ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
+        raise UsageError(
+            f"no time zone is called {name}", cure="Name it like Europe/Rome (IANA)"
+        ) from error
+
+
+def read_moment(text: str | None, *, now: datetime, zone: ZoneInfo) -> datetime:
+    """Return the moment ``text`` means, UTC.
+
+    Parameters
+    ----------
+    text
+        ``2026-05-04 09:30``, with or without an offset such as ``+02:00``; ``2026-05-04`` is noon
+        of that day, or now if that is today; ``09:30`` is today; None is now.
+    now
+        With time zone.
+    zone
+        Of moments without an offset.
+
+    Raises
+    ------
+    UsageError
+        If it is none of these.
+    """
+    if text is None:
+        return now.astimezone(UTC)
+    local = now.astimezone(zone)
+    given = text.strip()
+    for read in (_of_day, _of_clock, _whole):
+        moment = read(given, local)
+        if moment is not None:
+            return moment.astimezone(UTC)
+    raise UsageError(
+        f"{given[:40]!r} is no moment", cure="Write it like 2026-05-04 09:30, 2026-05-04 or 09:30"
+    )
+
+
+def local_day(moment: datetime, zone: ZoneInfo) -> date:
+    """Return the local day of a moment."""
+    return moment.astimezone(zone).date()
+
+
+def _of_day(text: str, local: datetime) -> datetime | None:
+    try:
+        day = datetime.strptime(text, "%Y-%m-%d").date()  # noqa: DTZ007  (a day has no zone)
+    except ValueError:
+        return None
+    if day == local.date():
+        return local
+    return datetime.combine(day, _NOON, local.tzinfo)
+
+
+def _of_clock(text: str, local: datetime) -> datetime | None:
+    try:
+        clock = datetime.strptime(text, "%H:%M").time()  # noqa: DTZ007  (the zone follows)
+    except ValueError:
+        return None
+    return datetime.combine(local.date(), clock, local.tzinfo)
+
+
+def _whole(text: str, local: datetime) -> datetime | None:
+    try:
+        moment = datetime.fromisoformat(text)
+    except ValueError:
+        return None
+    return moment if moment.tzinfo is not None else moment.replace(tzinfo=local.tzinfo)
