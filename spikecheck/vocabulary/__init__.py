@@ -14,6 +14,7 @@ from spikecheck.vocabulary.parent import Parent
 from spikecheck.vocabulary.photo import Photo
 from spikecheck.vocabulary.quality import PhotoQuality, QualityProblem
 from spikecheck.vocabulary.scale import Scale, ScaleSource
+from spikecheck.vocabulary.seen_tag import ColourCorrection, SeenTag
 from spikecheck.vocabulary.spike import Spike
 from spikecheck.vocabulary.spike_record import SpikeRecord
 from spikecheck.vocabulary.steps import StepKind
@@ -31,6 +32,7 @@ __all__ = [
     "Box",
     "Calibration",
     "CheckResult",
+    "ColourCorrection",
     "Cross",
     "CrossTag",
     "CrossingSession",
@@ -53,6 +55,7 @@ __all__ = [
     "Risk",
     "Scale",
     "ScaleSource",
+    "SeenTag",
     "Side",
     "Spike",
     "SpikeRecord",
