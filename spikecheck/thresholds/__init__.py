@@ -18,14 +18,17 @@ from spikecheck.thresholds.quality import QualityThresholds
 from spikecheck.thresholds.reading import ReadingThresholds
 from spikecheck.thresholds.scores import SCORES, read_score_text
 from spikecheck.thresholds.segmentation import SegmentationThresholds
+from spikecheck.thresholds.tags import TagThresholds
 
 __all__ = [
     "GROUPS", "AntherThresholds", "AssessmentThresholds", "ColourThresholds", "NetworkThresholds",
-    "QualityThresholds", "ReadingThresholds", "SegmentationThresholds", "Threshold", "Thresholds",
-    "load_thresholds", "threshold_list",
+    "QualityThresholds", "ReadingThresholds", "SegmentationThresholds", "TagThresholds", "Threshold",
+    "Thresholds", "load_thresholds", "threshold_list",
 ]  # fmt: skip
 
-GROUPS = ("reading", "quality", "colour", "segmentation", "anthers", "networks", "assessment")
+GROUPS = (
+    "reading", "tags", "quality", "colour", "segmentation", "anthers", "networks", "assessment",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,13 +37,14 @@ class Thresholds:
 
     Parameters
     ----------
-    reading, quality, colour, segmentation, anthers, networks, assessment
+    reading, tags, quality, colour, segmentation, anthers, networks, assessment
         The groups.
     sha256
         Hex digest over the TOML texts of the groups in this order, then of the fitted scores.
     """
 
     reading: ReadingThresholds
+    tags: TagThresholds
     quality: QualityThresholds
     colour: ColourThresholds
     segmentation: SegmentationThresholds
@@ -69,6 +73,7 @@ def load_thresholds() -> Thresholds:
     digest = hashlib.sha256("".join(texts).encode())
     return Thresholds(
         reading=build_group(ReadingThresholds, threshold_list("reading"), group="reading"),
+        tags=build_group(TagThresholds, threshold_list("tags"), group="tags"),
         quality=build_group(QualityThresholds, threshold_list("quality"), group="quality"),
         colour=build_group(ColourThresholds, threshold_list("colour"), group="colour"),
         segmentation=build_group(

@@ -23,6 +23,7 @@ from spikecheck.vocabulary.pedigree_notation import crossed, parse_pedigree
 from spikecheck.vocabulary.photo import Photo
 from spikecheck.vocabulary.quality import PhotoQuality, QualityProblem
 from spikecheck.vocabulary.scale import Scale, ScaleSource
+from spikecheck.vocabulary.seen_tag import ColourCorrection, SeenTag
 from spikecheck.vocabulary.spike import Spike
 from spikecheck.vocabulary.spike_record import SpikeRecord
 from spikecheck.vocabulary.steps import StepKind
@@ -41,6 +42,7 @@ __all__ = [
     "Box",
     "Calibration",
     "CheckResult",
+    "ColourCorrection",
     "Cross",
     "CrossTag",
     "CrossingSession",
@@ -66,6 +68,7 @@ __all__ = [
     "Risk",
     "Scale",
     "ScaleSource",
+    "SeenTag",
     "Side",
     "Spike",
     "SpikeRecord",

@@ -1,0 +1,199 @@
+"""Sheets are true to size, hold what they should, and refuse what they cannot print."""
+
+from __future__ import annotations
+
+import numpy as np
+import pypdfium2
+import pytest
+import zxingcpp
+
+from spikecheck.errors import TagError, UsageError
+from spikecheck.tags import letters_without_font, tag_sheets
+from spikecheck.tags.lettering import PLAIN, fitted, width_pt
+from spikecheck.tags.sheets import CHECK_LINE_MM, PAPERS_MM, ROWS, TAGS_ON_A_SHEET
+from spikecheck.vocabulary.tag_code import shown_code
+from spikecheck.vocabulary.tag_layout import (
+    GREY_STEPS,
+    QR,
+    QR_MODULE_MM,
+    QR_QUIET_MODULES,
+    QR_SIDE_MM,
+    RULER_LEFT_MM,
+    TAG_HEIGHT_MM,
+    TAG_WIDTH_MM,
+    grey_step,
+)
+from tests.tags.rendered import cross_tag, first_tag_corner_mm, grey_page, tag_pixels
+
+PX_PER_MM = 20.0
+DARK = 128
+
+
+def text_of(pdf: bytes, number: int = 0) -> str:
+    document = pypdfium2.PdfDocument(pdf)
+    try:
+        return document[number].get_textpage().get_text_bounded()
+    finally:
+        document.close()
+
+
+def dark_ends(line: np.ndarray) -> tuple[float, float]:
+    """Where the dark begins and ends along a row or column, px, half open."""
+    dark = np.flatnonzero(line < DARK)
+    return float(dark[0]), float(dark[-1] + 1)
+
+
+def middles_mm(dark: np.ndarray) -> np.ndarray:
+    """Middles of the dark stretches of a line that begins and ends light, mm."""
+    starts = np.flatnonzero(dark[1:] & ~dark[:-1]) + 1
+    ends = np.flatnonzero(~dark[1:] & dark[:-1]) + 1
+    return (starts + ends) / 2 / PX_PER_MM
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_the_page_and_its_check_line_are_true_to_size(paper):
+    page = grey_page(tag_sheets([cross_tag()], paper=paper), px_per_mm=PX_PER_MM)
+    width, height = PAPERS_MM[paper]
+    assert page.shape[1] / PX_PER_MM == pytest.approx(width, abs=0.1)
+    assert page.shape[0] / PX_PER_MM == pytest.approx(height, abs=0.1)
+    left, top = first_tag_corner_mm(paper)
+    line = page[round((top - 8.5) * PX_PER_MM), : round((left + 102) * PX_PER_MM)]
+    start, end = dark_ends(line)
+    assert start / PX_PER_MM == pytest.approx(left, abs=0.15)
+    assert (end - start) / PX_PER_MM == pytest.approx(CHECK_LINE_MM, abs=0.25)  # and its own width
+
+
+def test_cut_marks_stand_where_the_tags_end():
+    page = grey_page(tag_sheets([cross_tag()]), px_per_mm=PX_PER_MM)
+    left, top = first_tag_corner_mm()
+    above = page[round((top - 2) * PX_PER_MM)] < DARK
+    expected = [left, left + TAG_WIDTH_MM, left + 2 * TAG_WIDTH_MM]
+    assert middles_mm(above) == pytest.approx(expected, abs=0.1)
+    beside = page[:, round((left - 2) * PX_PER_MM)] < DARK
+    expected = [top + row * TAG_HEIGHT_MM for row in range(ROWS + 1)]
+    assert middles_mm(beside) == pytest.approx(expected, abs=0.1)
+
+
+def test_the_symbol_is_true_to_size_and_has_its_quiet_zone():
+    tag = tag_pixels(cross_tag(), px_per_mm=PX_PER_MM)
+    quiet = QR_QUIET_MODULES * QR_MODULE_MM
+    row, column = round(QR.top * PX_PER_MM), round(QR.left * PX_PER_MM)
+    margin, side = round(quiet * PX_PER_MM), round(QR_SIDE_MM * PX_PER_MM)
+    area = tag[row - margin : row + side + margin, column - margin : column + side + margin]
+    rows, columns = (np.flatnonzero((area < DARK).any(axis=axis)) for axis in (1, 0))
+    for found in (rows, columns):
+        assert found[0] == pytest.approx(margin, abs=1)
+        assert found[-1] + 1 - found[0] == pytest.approx(side, abs=1.5)
+
+
+def test_the_ruler_and_the_grey_steps_are_true():
+    tag = tag_pixels(cross_tag(), px_per_mm=PX_PER_MM)
+    ticks = tag[round(27.3 * PX_PER_MM)] < DARK
+    assert middles_mm(ticks) == pytest.approx(RULER_LEFT_MM + np.arange(71), abs=0.06)
+    for number, code in enumerate(GREY_STEPS):
+        step = grey_step(number)
+        rows = slice(round((step.top + 0.3) * 20), round((step.bottom - 0.3) * 20))
+        columns = slice(round((step.left + 0.3) * 20), round((step.right - 0.3) * 20))
+        assert np.abs(tag[rows, columns].astype(int) - code).max() <= 1
+
+
+def test_every_symbol_on_a_sheet_says_its_code():
+    tags = [cross_tag(seed) for seed in range(1, TAGS_ON_A_SHEET + 1)]
+    page = grey_page(tag_sheets(tags), px_per_mm=8)
+    read = zxingcpp.read_barcodes(page, formats=zxingcpp.BarcodeFormat.QRCode)
+    assert {one.text for one in read} == {tag.code for tag in tags}
+
+
+@pytest.mark.parametrize(("count", "pages"), [(1, 1), (14, 1), (15, 2), (2000, 143)])
+def test_pages_count_right(count, pages):
+    pdf = tag_sheets([cross_tag(seed) for seed in range(1, count + 1)], paper="letter")
+    assert len(pypdfium2.PdfDocument(pdf)) == pages
+    last = text_of(pdf, pages - 1)
+    assert f"sheet {pages} of {pages}" in last
+    assert last.count("spike ") == count - (pages - 1) * TAGS_ON_A_SHEET
+
+
+def test_a_tag_says_what_a_person_must_read():
+    tag = cross_tag(3, female="Pe\u00f1\u00f3n \u03bc", male="\u0417\u0430\u0440\u044f 7")
+    said = text_of(tag_sheets([tag]))
+    for words in ("C-014", "Pe\u00f1\u00f3n \u03bc \u00d7 \u0417\u0430\u0440\u044f 7", "spike 3",
+                  shown_code(tag.code), "emasculated", "pollinated", "harvested", "initials"):  # fmt: skip
+        assert words in said
+    assert "this line must measure 100 mm" in said
+    assert "Print at 100 %" in said
+
+
+def test_a_decomposed_accent_is_printed_composed():
+    assert "Pe\u00f1a" in text_of(tag_sheets([cross_tag(female="Pen\u0303a")]))
+
+
+def test_chinese_japanese_and_korean_names_are_set_in_the_fonts_pdf_names_for_them():
+    tag = cross_tag(female="\u5c0f\u9ea6 3 \u306f\u308b\u304b", male="\ubc00\uac00 2")
+    assert letters_without_font([tag]) == ""
+    pdf = tag_sheets([tag])
+    said = text_of(pdf)
+    assert "\u5c0f\u9ea6 3" in said
+    assert "\ubc00\uac00 2" in said
+    for font in (b"STSong-Light", b"HeiseiKakuGo-W5", b"HYGothic-Medium"):
+        assert font in pdf
+
+
+def test_letters_that_would_come_out_wrong_are_boxes_and_are_told():
+    tag = cross_tag(female="\u0642\u0645\u062d", male="\u05d7\u05d8\u05d4 1 \U00013000")
+    assert letters_without_font([tag]) == "".join(
+        sorted("\u0642\u0645\u062d\u05d7\u05d8\u05d4\U00013000")
+    )
+    said = text_of(tag_sheets([tag]))
+    assert "\u25a1\u25a1\u25a1 \u00d7 \u25a1\u25a1\u25a1 1 \u25a1" in said
+    assert "\u0642" not in said
+
+
+def test_names_that_do_not_fit_end_in_an_ellipsis_and_stay_in_their_room():
+    long = cross_tag(cross="C" * 80, female="Female " * 20, male="Male " * 3000)
+    page = tag_pixels(long, px_per_mm=PX_PER_MM)
+    assert text_of(tag_sheets([long])).count("\u2026") == 3
+    right = round((TAG_WIDTH_MM - 2.9) * PX_PER_MM)
+    first_lines = page[round(1 * PX_PER_MM) : round(12 * PX_PER_MM), right:-5]
+    assert first_lines.min() > DARK
+
+
+@pytest.mark.parametrize("text", ["", "short", "a name of middling length", "W" * 400])
+def test_fitted_text_fits(text):
+    shown, size = fitted(text, PLAIN, 10, room_pt=100, least_pt=6)
+    assert width_pt(shown, PLAIN, size) <= 100
+    assert 6 <= size <= 10
+    assert shown == text or shown.endswith("\u2026")
+
+
+def test_line_breaks_and_control_characters_become_blanks():
+    said = text_of(tag_sheets([cross_tag(female="L1\nL2\x07L3")]))
+    assert "L1 L2 L3 \u00d7 L31" in said
+
+
+def test_the_same_tags_give_the_same_file():
+    tags = [cross_tag(1), cross_tag(2)]
+    assert tag_sheets(tags) == tag_sheets(tags)
+
+
+def test_the_viewer_is_asked_not_to_scale():
+    assert b"/PrintScaling /None" in tag_sheets([cross_tag()])
+
+
+@pytest.mark.parametrize(
+    ("tags", "paper", "error", "told"),
+    [
+        ([], "a4", UsageError, "no tag to print"),
+        ([cross_tag()], "a5", UsageError, r"'a5' is no paper .* Choose a4 or letter"),
+        ([cross_tag(), cross_tag()], "a4", TagError, "is to be printed 2 times"),
+    ],
+)
+def test_what_cannot_be_printed_is_refused(tags, paper, error, told):
+    with pytest.raises(error, match=told):
+        tag_sheets(tags, paper=paper)
+
+
+def test_a_code_whose_check_character_is_wrong_is_not_printed():
+    tag = cross_tag()
+    wrong = type(tag)(tag.code[1:] + tag.code[0], tag.cross, tag.female, tag.male, tag.spike)
+    with pytest.raises(TagError, match="its last character does not fit"):
+        tag_sheets([wrong])
