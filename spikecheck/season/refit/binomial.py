@@ -72,7 +72,9 @@ def fit_binomial(
         if np.linalg.matrix_rank(information) < columns:
             return None
         before = coefficients
-        coefficients = np.linalg.solve(information, design.T @ (weights * working))
+        coefficients = np.asarray(
+            np.linalg.solve(information, design.T @ (weights * working)), dtype=np.float64
+        )
         log_odds = design @ coefficients
         if np.abs(log_odds).max() > _LOG_ODDS_MOST:
             return None
