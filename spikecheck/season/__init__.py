@@ -1,5 +1,6 @@
 """Season arithmetic: what time and temperature say of when to come back to a spike."""
 
+from spikecheck.season.calendar_file import agenda_calendar
 from spikecheck.season.clock import ThermalClock, WarmthBasis
 from spikecheck.season.course import DailyReading, Reading, TemperatureCourse
 from spikecheck.season.thermal_time import GrowthRange, moment_reached, thermal_time
@@ -14,6 +15,6 @@ from spikecheck.season.windows import (
 
 __all__ = [
     "DailyReading", "GrowthRange", "Moment", "Reading", "TemperatureCourse", "ThermalClock",
-    "WarmthBasis", "Window", "anthers_expected", "harvest", "moment_reached", "receptivity",
-    "thermal_time", "valid_until",
+    "WarmthBasis", "Window", "agenda_calendar", "anthers_expected", "harvest", "moment_reached",
+    "receptivity", "thermal_time", "valid_until",
 ]  # fmt: skip
