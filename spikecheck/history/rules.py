@@ -117,6 +117,16 @@ def _bagged(record: SpikeRecord, step: Step, detail: Bagged) -> SpikeRecord:
             record, step, f"stands at review (check {record.check})",
             "Go back to it and check again, or override the verdict with a reason",
         )  # fmt: skip
+    if (
+        not detail.unchecked_reason
+        and record.checked_at is not None
+        and record.emasculated_at is not None
+        and record.checked_at < record.emasculated_at
+    ):
+        raise _refused(
+            record, step, "was checked before it was emasculated, not since",
+            "Check it, or give the reason why not",
+        )  # fmt: skip
     return replace(record, bagged_at=step.at)
 
 

@@ -70,14 +70,15 @@ class Plans:
             return _put(connection, chain, planned, by=name)
 
     def take_in(
-        self, rows: Iterable[tuple[str, PlannedCross]], *, by: str = "", try_only: bool = False
+        self, rows: Iterable[tuple[str, PlannedCross | SpikecheckError]], *, by: str = "", try_only: bool = False
     ) -> tuple[int, tuple[SpikecheckError, ...]]:
         """Record all crosses of a plan or none.
 
         Parameters
         ----------
         rows
-            Each with where it stands, such as ``"plan.csv, line 3"``, read as they are needed.
+            Each with where it stands, such as ``"plan.csv, line 3"``, read as they are needed; a
+            row that could not be read is the error that says why, and counts as a fault.
         by
             Who records them; may be empty.
         try_only
@@ -161,8 +162,15 @@ class Plans:
 
 
 def _try(
-    connection: Connection, chain: ChainWriter, planned: PlannedCross, *, by: str, where: str
+    connection: Connection,
+    chain: ChainWriter,
+    planned: PlannedCross | SpikecheckError,
+    *,
+    by: str,
+    where: str,
 ) -> SpikecheckError | None:
+    if isinstance(planned, SpikecheckError):
+        return planned
     try:
         _put(connection, chain, planned, by=by)
     except SpikecheckError as error:

@@ -13,7 +13,7 @@ from spikecheck.store.entry_rows import SpikeRow, append_step, select_entries
 from spikecheck.store.moments import now
 from spikecheck.store.season_tables import spike_states
 from spikecheck.store.sessions import known_session
-from spikecheck.store.spike_rows import find_spike, known_spike, make_spike, spike_of_tag
+from spikecheck.store.spike_rows import find_spike, is_tag, known_spike, make_spike, spike_of_tag
 from spikecheck.store.spike_states import select_record, select_records
 from spikecheck.store.tables import spikes
 from spikecheck.vocabulary.entry import Step
@@ -22,7 +22,7 @@ from spikecheck.vocabulary.steps import Checked, Overridden, StepKind, Tagged, k
 from spikecheck.vocabulary.text import tidy_id, tidy_name, tidy_note
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from sqlalchemy import ColumnElement, Connection
 
@@ -48,12 +48,19 @@ class SpikeHistory:
     def add(self, cross: str, spike: int, step: Step, *, by: str | None = None) -> SpikeRecord:
         """Record what happened to a spike, and return the spike as it stands then.
 
+        The same as :meth:`add_all` for one spike.
+        """
+        return self.add_all([(cross, spike, step)], by=by)[0]
+
+    def add_all(
+        self, happened: Sequence[tuple[str, int, Step]], *, by: str | None = None
+    ) -> tuple[SpikeRecord, ...]:
+        """Record what happened to several spikes, all of it or nothing; return them as they stand.
+
         Parameters
         ----------
-        cross, spike
-            Id of the cross and number of the spike, which may be new.
-        step
-            What happened.
+        happened
+            Id of the cross, number of the spike (which may be new) and what happened, for each.
         by
             Who writes it down; None takes who did it.
 
@@ -68,14 +75,24 @@ class SpikeHistory:
         StoreError
             If there is no such session.
         """
-        _by_hand_only(step)
-        tidy = _tidy_step(step)
-        writer = tidy.by if by is None else tidy_name(by, what="the name of who records")
+        steps = []
+        for cross, spike, step in happened:
+            _by_hand_only(step)
+            steps.append((tidy_id(cross, what="the id of the cross"), spike, _tidy_step(step)))
+        writer = None if by is None else tidy_name(by, what="the name of who records")
+        records = []
         with self._database.writing() as connection, ChainWriter(connection) as chain:
-            row = _spike(connection, cross, spike)
-            if tidy.session:
-                known_session(connection, tidy.session)
-            return append_step(connection, chain, row, tidy, kind=kind_of(tidy.detail), by=writer)
+            for cross, spike, tidy in steps:
+                row = _spike(connection, cross, spike)
+                if tidy.session:
+                    known_session(connection, tidy.session)
+                records.append(
+                    append_step(
+                        connection, chain, row, tidy, kind=kind_of(tidy.detail),
+                        by=tidy.by if writer is None else writer,
+                    )
+                )  # fmt: skip
+        return tuple(records)
 
     def correct(
         self, cross: str, spike: int, entry: int, step: Step | None, *, by: str, reason: str
@@ -143,7 +160,7 @@ class SpikeHistory:
                 row = _spike(connection, cross, number)
                 record = select_record(connection, row.id)
                 if record is None or record.tag is None:
-                    step = Step(Tagged(new_code()), at=chain.moment, by=writer)
+                    step = Step(Tagged(_free_code(connection, new_code)), chain.moment, writer)
                     # Written out each time: the next spike's rules look at the entries.
                     record = append_step(
                         connection, chain, row, step, kind=StepKind.TAGGED, by=writer
@@ -198,6 +215,13 @@ class SpikeHistory:
 def _spike(connection: Connection, cross: str, number: int) -> SpikeRow:
     known = select_cross(connection, tidy_id(cross, what="the id of the cross"))
     return SpikeRow(make_spike(connection, known.id, number), known, number)
+
+
+def _free_code(connection: Connection, new_code: Callable[[], str]) -> str:
+    while True:
+        code = new_code()
+        if not is_tag(connection, code):
+            return code
 
 
 def _by_hand_only(step: Step) -> None:

@@ -55,6 +55,12 @@ def make_spike(connection: Connection, cross: str, number: int) -> int:
     return int(connection.execute(values.returning(spikes.c.id)).scalar_one())
 
 
+def is_tag(connection: Connection, code: str) -> bool:
+    """Say whether a spike has the tag with this code."""
+    found = connection.execute(select(tags.c.code).where(tags.c.code == code))
+    return found.one_or_none() is not None
+
+
 def spike_of_tag(connection: Connection, code: str) -> tuple[str, int]:
     """Return cross and number of the spike that the tag with this code belongs to.
 
@@ -105,8 +111,7 @@ def hold_tags(connection: Connection, spike_id: int, codes: set[str], *, shown: 
     for code in held - codes:
         connection.execute(tags.delete().where(tags.c.code == code))
     for code in sorted(codes - held):
-        owner = connection.execute(select(tags.c.code).where(tags.c.code == code)).one_or_none()
-        if owner is not None:
+        if is_tag(connection, code):
             cross, number = spike_of_tag(connection, code)
             raise TagError(
                 f"the tag {code} belongs to spike {cross}/{number}",

@@ -69,6 +69,7 @@ def test_place_comes_from_the_session_of_emasculation():
         ((Emasculated(20, 60), Pollinated("Olmo")), "was not bagged yet"),
         ((Bagged(),), "was not emasculated yet"),
         ((Emasculated(20, 60), Bagged()), "was not checked"),
+        ((checked(), Emasculated(20, 60), Bagged()), "was checked before it was emasculated"),
         ((Emasculated(20, 60), checked(Verdict.REVIEW), Bagged()), "stands at review"),
         ((Emasculated(20, 60), checked(Verdict.REVIEW), Bagged("no time")), "stands at review"),
         ((*WAY[:5], Pollinated("Ferra", None, "meant it")), "is of the female Ferra itself"),

@@ -214,3 +214,19 @@ def test_any_script_comes_back(store: Store):
     assert record.method == "スリット — ножницы"
     assert store.spikes.entries("C-1", 3)[0].step == step
     assert store.verify().faults == ()
+
+
+def test_several_spikes_at_once_or_none(store: Store):
+    cut = Emasculated(20, 60)
+    store.spikes.add_all([("C-1", number, did(cut)) for number in (1, 2, 3)])
+    assert len(store.spikes.of_cross("C-1")) == 3
+    with pytest.raises(StepError, match="C-1/3: cannot be emasculated"):
+        store.spikes.add_all([("C-1", 4, did(cut)), ("C-1", 3, did(cut, 1))])
+    assert len(store.spikes.of_cross("C-1")) == 3
+    assert store.verify().faults == ()
+
+
+def test_a_code_that_is_taken_is_not_given_again(store: Store):
+    codes = iter(["A", "A", "B"])
+    given = store.spikes.give_tags("C-1", [1, 2], new_code=lambda: next(codes), by="Ida")
+    assert [one.tag for one in given] == ["A", "B"]

@@ -1,0 +1,228 @@
+"""Records what happened to spikes, with the rules that need the season's numbers, and remarks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from spikecheck.bookkeeping.season_of_store import season_of
+from spikecheck.errors import StepError, StoreError
+from spikecheck.season.windows import anthers_expected
+from spikecheck.vocabulary.entry import Step
+from spikecheck.vocabulary.spike_record import SpikeRecord
+from spikecheck.vocabulary.steps import Bagged, Emasculated, Pollinated, Selected
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import datetime
+
+    from spikecheck.bookkeeping.season_of_store import SeasonOfStore
+    from spikecheck.store import Store
+    from spikecheck.vocabulary.steps import StepDetail
+
+# What happened to a spike, said once for all of them or made for each as it stands.
+DetailOf = Callable[[SpikeRecord], "StepDetail"]
+
+# Emasculated from the first awns on to the end of heading: Zadoks and BBCH 49 to 59 (common
+# practice; 1 to 3 days before anthesis, Acquaah, Principles of Plant Genetics and Breeding).
+_STAGES = range(49, 60)
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """One spike after a step.
+
+    Parameters
+    ----------
+    record
+        The spike as it stands.
+    remarks
+        What to look at again; a sentence each.
+    """
+
+    record: SpikeRecord
+    remarks: tuple[str, ...]
+
+
+def record_steps(
+    store: Store,
+    spikes: Sequence[tuple[str, int]],
+    detail_of: DetailOf,
+    *,
+    at: datetime,
+    by: str,
+    session: str = "",
+    note: str = "",
+    now: datetime,
+) -> tuple[Recorded, ...]:
+    """Record the same step of several spikes, all of it or nothing.
+
+    Parameters
+    ----------
+    store
+        Where to.
+    spikes
+        Id of the cross and number of each spike.
+    detail_of
+        Returns what happened to a spike, given the spike as it stood.
+    at
+        When it happened.
+    by
+        Who did it.
+    session
+        Id of the crossing session, or empty.
+    note
+        Free text, may be empty.
+    now
+        With time zone.
+
+    Raises
+    ------
+    StepError
+        If it cannot have happened, or the check before a bag holds no more.
+    """
+    season = season_of(store, now=now)
+    happened = []
+    for cross, number in spikes:
+        before = as_it_stands(store, cross, number)
+        detail = detail_of(before)
+        if isinstance(detail, Bagged):
+            _refuse_expired(season, before, detail, at)
+        happened.append((cross, number, Step(detail, at=at, by=by, session=session, note=note)))
+    records = store.spikes.add_all(happened)
+    return tuple(
+        Recorded(record, _remarks(season, record, step.detail))
+        for record, (_, _, step) in zip(records, happened, strict=True)
+    )
+
+
+def correct_step(
+    store: Store,
+    spike: tuple[str, int],
+    entry: int,
+    detail_of: DetailOf | None,
+    *,
+    at: datetime | None = None,
+    by: str,
+    session: str | None = None,
+    note: str | None = None,
+    reason: str,
+) -> SpikeRecord:
+    """Put something else in the place of an entry, or take it back.
+
+    Parameters
+    ----------
+    store
+        Where it is.
+    spike
+        Id of the cross and number of the spike.
+    entry
+        Number of the entry.
+    detail_of
+        Returns what happened really, or None to take the entry back.
+    at, session, note
+        What to set; None keeps what the entry says.
+    by
+        Who corrects; who did the step stays as it is.
+    reason
+        Why.
+
+    Raises
+    ------
+    StepError
+        If there is no such entry to correct, or the history would be one that cannot be.
+    """
+    cross, number = spike
+    step = None
+    if detail_of is not None:
+        wrong = _entry_step(store, cross, number, entry)
+        step = replace(
+            wrong,
+            detail=detail_of(as_it_stands(store, cross, number)),
+            at=wrong.at if at is None else at,
+            session=wrong.session if session is None else session,
+            note=wrong.note if note is None else note,
+        )
+    return store.spikes.correct(cross, number, entry, step, by=by, reason=reason)
+
+
+def as_it_stands(store: Store, cross: str, number: int) -> SpikeRecord:
+    """Return a spike as it stands, also one of which nothing is recorded yet.
+
+    Raises
+    ------
+    UnknownCrossError
+        If there is no such cross.
+    """
+    known = store.cross(cross)
+    try:
+        return store.spikes.one(known.id, number)
+    except StoreError:
+        return SpikeRecord(known.id, number, known.crop, known.female, known.male)
+
+
+def _entry_step(store: Store, cross: str, number: int, entry: int) -> Step:
+    for one in store.spikes.entries(cross, number):
+        if one.number == entry and one.step is not None:
+            return one.step
+    raise StepError(
+        f"spike {cross}/{number} has no entry {entry} to correct",
+        cure="Look its number up with spikecheck spike show",
+    )
+
+
+def _refuse_expired(
+    season: SeasonOfStore, record: SpikeRecord, detail: Bagged, at: datetime
+) -> None:  # fmt: skip
+    until = season.check_holds_until(record)
+    if until is None or at <= until or detail.unchecked_reason:
+        return
+    ripe = ", with an anther near anthesis seen" if record.near_anthesis else ""
+    raise StepError(
+        f"the check of {_told(record.checked_at, season)}{ripe} held until "
+        f"{_told(until, season)}: it cannot be bagged on it at {_told(at, season)}",
+        where=f"spike {record.cross}/{record.spike}",
+        cure="Check it again, or give the reason why not",
+    )
+
+
+def _remarks(
+    season: SeasonOfStore, record: SpikeRecord, detail: StepDetail
+) -> tuple[str, ...]:  # fmt: skip
+    remark = ""
+    if isinstance(detail, Selected):
+        remark = _stage_remark(detail.growth_stage)
+    elif isinstance(detail, Emasculated):
+        expected = anthers_expected(detail.florets, season.numbers(record.crop))
+        remark = _anther_remark(detail, expected)
+    elif isinstance(detail, Pollinated) and detail.male != record.male:
+        remark = f"The male is {detail.male}, planned was {record.male}."
+    return (remark,) if remark else ()
+
+
+def _stage_remark(stage: int | None) -> str:
+    if stage is None or stage in _STAGES:
+        return ""
+    return (
+        f"Growth stage {stage} is outside of {_STAGES[0]} to {_STAGES[-1]}, at which spikes are "
+        "emasculated."
+    )
+
+
+def _anther_remark(detail: Emasculated, expected: int) -> str:
+    if detail.anthers < expected:
+        return (
+            f"{expected - detail.anthers} of {expected} anthers are not accounted for: look for "
+            "them before bagging."
+        )
+    if detail.anthers > expected:
+        return (
+            f"{detail.florets} florets hold {expected} anthers, {detail.anthers} were counted: "
+            "count the florets again."
+        )
+    return ""
+
+
+def _told(moment: datetime | None, season: SeasonOfStore) -> str:
+    return "" if moment is None else f"{moment.astimezone(season.zone):%Y-%m-%d %H:%M}"

@@ -1,0 +1,221 @@
+"""`spikecheck record`: what happened to spikes, step by step."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from spikecheck.cli.record_options import (
+    AtOption,
+    ByOption,
+    CorrectionReasonOption,
+    CorrectsOption,
+    NoteOption,
+    SessionOption,
+    SpikesArgument,
+)
+from spikecheck.cli.recorded_text import tell_steps
+from spikecheck.cli.store_option import StoreOption
+
+if TYPE_CHECKING:
+    from spikecheck.vocabulary.spike_record import SpikeRecord
+    from spikecheck.vocabulary.steps import StepDetail
+
+EXAMPLES = 'Example: spikecheck record emasculated C-014/3 --florets 20 --anthers 60 --by "AB"'
+
+commands = typer.Typer(no_args_is_help=True, help="Record what happened to spikes.")
+
+
+@commands.command(
+    "selected", epilog="Example: spikecheck record selected C-014/1-4 --stage 55 --by AB"
+)
+def selected(
+    spikes: SpikesArgument,
+    by: ByOption,
+    stage: Annotated[
+        int | None, typer.Option(metavar="BBCH", min=0, max=99, help="Growth stage (BBCH, Zadoks).")
+    ] = None,
+    at: AtOption = None,
+    session: SessionOption = "",
+    note: NoteOption = "",
+    corrects: CorrectsOption = None,
+    reason: CorrectionReasonOption = "",
+    store: StoreOption = None,
+) -> None:
+    """Chosen for crossing, before anthesis and clear of the flag leaf."""
+    from spikecheck.vocabulary.steps import Selected
+
+    tell_steps(
+        spikes, lambda _: Selected(stage), at=at, by=by, session=session, note=note,
+        corrects=corrects, reason=reason, store=store,
+    )  # fmt: skip
+
+
+@commands.command(
+    "tagged", epilog='Example: spikecheck record tagged C-014/3 --tag "K7Q2 9XMT" --by AB'
+)
+def tagged(
+    spikes: SpikesArgument,
+    by: ByOption,
+    tag: Annotated[str, typer.Option(metavar="CODE", help="Code of the tag, as printed on it.")],
+    at: AtOption = None,
+    note: NoteOption = "",
+    corrects: CorrectsOption = None,
+    reason: CorrectionReasonOption = "",
+    store: StoreOption = None,
+) -> None:
+    """A tag was hung on it; one that was printed for it belongs to it already."""
+    from spikecheck.vocabulary.steps import Tagged
+    from spikecheck.vocabulary.tag_code import read_code
+
+    code = read_code(tag)
+    tell_steps(
+        spikes, lambda _: Tagged(code), at=at, by=by, note=note,
+        corrects=corrects, reason=reason, store=store,
+    )  # fmt: skip
+
+
+@commands.command(
+    "emasculated",
+    epilog="Example: spikecheck record emasculated C-014/3 --florets 20 --anthers 60 --by AB",
+)
+def emasculated(
+    spikes: SpikesArgument,
+    by: ByOption,
+    florets: Annotated[int, typer.Option(metavar="N", min=1, help="Florets kept.")],
+    anthers: Annotated[int, typer.Option(metavar="N", min=0, help="Anthers pulled, counted.")],
+    method: Annotated[
+        str, typer.Option(metavar="NAME", help="How, such as clip, in your own words.")
+    ] = "",
+    at: AtOption = None,
+    session: SessionOption = "",
+    note: NoteOption = "",
+    corrects: CorrectsOption = None,
+    reason: CorrectionReasonOption = "",
+    store: StoreOption = None,
+) -> None:
+    """The anthers were pulled."""
+    from spikecheck.vocabulary.steps import Emasculated
+
+    tell_steps(
+        spikes, lambda _: Emasculated(florets, anthers, method), at=at, by=by, session=session,
+        note=note, corrects=corrects, reason=reason, store=store,
+    )  # fmt: skip
+
+
+@commands.command("control", epilog="Example: spikecheck record control C-014/9 --by AB")
+def control(
+    spikes: SpikesArgument,
+    by: ByOption,
+    at: AtOption = None,
+    note: NoteOption = "",
+    corrects: CorrectsOption = None,
+    reason: CorrectionReasonOption = "",
+    store: StoreOption = None,
+) -> None:
+    """Kept as a control: emasculated, bagged, never pollinated."""
+    from spikecheck.vocabulary.steps import KeptAsControl
+
+    tell_steps(
+        spikes, lambda _: KeptAsControl(), at=at, by=by, note=note,
+        corrects=corrects, reason=reason, store=store,
+    )  # fmt: skip
+
+
+@commands.command("bagged", epilog="Example: spikecheck record bagged C-014/1-4 --by AB")
+def bagged(
+    spikes: SpikesArgument,
+    by: ByOption,
+    unchecked: Annotated[
+        str, typer.Option(metavar="REASON", help="Why it is bagged without a check that holds.")
+    ] = "",
+    at: AtOption = None,
+    session: SessionOption = "",
+    note: NoteOption = "",
+    corrects: CorrectsOption = None,
+    reason: CorrectionReasonOption = "",
+    store: StoreOption = None,
+) -> None:
+    """The bag went on; only on a check that stands at pass and still holds."""
+    from spikecheck.vocabulary.steps import Bagged
+
+    tell_steps(
+        spikes, lambda _: Bagged(unchecked), at=at, by=by, session=session, note=note,
+        corrects=corrects, reason=reason, store=store,
+    )  # fmt: skip
+
+
+@commands.command("pollinated", epilog="Example: spikecheck record pollinated C-014/1-4 --by AB")
+def pollinated(
+    spikes: SpikesArgument,
+    by: ByOption,
+    male: Annotated[
+        str | None,
+        typer.Option(metavar="NAME", help="Who gave the pollen; the planned male if left out."),
+    ] = None,
+    pollen_at: Annotated[
+        str | None, typer.Option(metavar="WHEN", help="When the pollen was shed or gathered.")
+    ] = None,
+    other_male: Annotated[
+        str, typer.Option(metavar="REASON", help="Why it is another male than planned.")
+    ] = "",
+    at: AtOption = None,
+    session: SessionOption = "",
+    note: NoteOption = "",
+    corrects: CorrectsOption = None,
+    reason: CorrectionReasonOption = "",
+    store: StoreOption = None,
+) -> None:
+    """Pollen was brought."""
+    from spikecheck.cli.recorded_text import typed_moment
+    from spikecheck.vocabulary.steps import Pollinated
+
+    shed = None if pollen_at is None else typed_moment(pollen_at)
+
+    def detail(spike: SpikeRecord) -> StepDetail:
+        return Pollinated(spike.male if male is None else male, shed, other_male)
+
+    tell_steps(
+        spikes, detail, at=at, by=by, session=session, note=note,
+        corrects=corrects, reason=reason, store=store,
+    )  # fmt: skip
+
+
+@commands.command("rebagged", epilog="Example: spikecheck record rebagged C-014/1-4 --by AB")
+def rebagged(
+    spikes: SpikesArgument,
+    by: ByOption,
+    at: AtOption = None,
+    session: SessionOption = "",
+    note: NoteOption = "",
+    corrects: CorrectsOption = None,
+    reason: CorrectionReasonOption = "",
+    store: StoreOption = None,
+) -> None:
+    """The bag went back on after pollination."""
+    from spikecheck.vocabulary.steps import Rebagged
+
+    tell_steps(
+        spikes, lambda _: Rebagged(), at=at, by=by, session=session, note=note,
+        corrects=corrects, reason=reason, store=store,
+    )  # fmt: skip
+
+
+@commands.command("harvested", epilog="Example: spikecheck record harvested C-014/1-9 --by AB")
+def harvested(
+    spikes: SpikesArgument,
+    by: ByOption,
+    at: AtOption = None,
+    note: NoteOption = "",
+    corrects: CorrectsOption = None,
+    reason: CorrectionReasonOption = "",
+    store: StoreOption = None,
+) -> None:
+    """The spike was cut."""
+    from spikecheck.vocabulary.steps import Harvested
+
+    tell_steps(
+        spikes, lambda _: Harvested(), at=at, by=by, note=note,
+        corrects=corrects, reason=reason, store=store,
+    )  # fmt: skip

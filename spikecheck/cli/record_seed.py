@@ -1,0 +1,145 @@
+"""`spikecheck record threshed`, `seed-tested`, `given-up`: how a spike ends."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from spikecheck.cli.record import commands
+from spikecheck.cli.record_options import (
+    AtOption,
+    ByOption,
+    CorrectionReasonOption,
+    CorrectsOption,
+    NoteOption,
+    SpikesArgument,
+)
+from spikecheck.cli.recorded_text import tell_steps
+from spikecheck.cli.store_option import StoreOption
+
+if TYPE_CHECKING:
+    from spikecheck.vocabulary.spike_record import SpikeRecord
+    from spikecheck.vocabulary.steps import StepDetail, ThirdCount
+
+_OF = re.compile(r"\s*(\d{1,6})\s*(?:/|of)\s*(\d{1,6})\s*")
+_ThirdOption = Annotated[
+    str | None,
+    typer.Option(metavar="SEEDS/FLORETS", help="The same for this third alone; give all three."),
+]
+
+
+@commands.command(
+    "threshed",
+    epilog="Example: spikecheck record threshed C-014/3 --seeds 12 --by AB\n\n"
+    "By thirds: spikecheck record threshed C-014/3 --basal 3/6 --central 7/8 --apical 2/6 --by AB",
+)
+def threshed(
+    spikes: SpikesArgument,
+    by: ByOption,
+    seeds: Annotated[
+        int | None, typer.Option(metavar="N", min=0, help="Seeds set; the thirds tell it too.")
+    ] = None,
+    florets: Annotated[
+        int | None,
+        typer.Option(metavar="N", min=1, help="Of how many florets; those kept if left out."),
+    ] = None,
+    basal: _ThirdOption = None,
+    central: _ThirdOption = None,
+    apical: _ThirdOption = None,
+    at: AtOption = None,
+    note: NoteOption = "",
+    corrects: CorrectsOption = None,
+    reason: CorrectionReasonOption = "",
+    store: StoreOption = None,
+) -> None:
+    """The seeds were counted."""
+    from spikecheck.errors import UsageError
+    from spikecheck.vocabulary.steps import Threshed
+
+    thirds = _thirds(basal, central, apical)
+    if seeds is None and thirds is None:
+        raise UsageError("no seeds are given", cure="Add --seeds N, which may be 0")
+
+    def detail(spike: SpikeRecord) -> StepDetail:
+        if thirds is None:
+            kept = florets if florets is not None else spike.florets
+            if kept is None or seeds is None:
+                raise UsageError(
+                    f"of spike {spike.cross}/{spike.spike} no florets are known",
+                    cure="Add --florets N",
+                )
+            return Threshed(seeds, kept)
+        total = sum(third.seeds for third in thirds) if seeds is None else seeds
+        among = sum(third.florets for third in thirds) if florets is None else florets
+        return Threshed(total, among, thirds)
+
+    tell_steps(
+        spikes, detail, at=at, by=by, note=note, corrects=corrects, reason=reason, store=store
+    )
+
+
+@commands.command(
+    "seed-tested",
+    epilog="Example: spikecheck record seed-tested C-014/3 --tested 8 --selfed 0 --by AB",
+)
+def seed_tested(
+    spikes: SpikesArgument,
+    by: ByOption,
+    tested: Annotated[int, typer.Option(metavar="N", min=1, help="F1 seeds tested.")],
+    selfed: Annotated[int, typer.Option(metavar="N", min=0, help="How many of them were selfed.")],
+    at: AtOption = None,
+    note: NoteOption = "",
+    corrects: CorrectsOption = None,
+    reason: CorrectionReasonOption = "",
+    store: StoreOption = None,
+) -> None:
+    """F1 seed was tested; each seed is told once, several tests add up."""
+    from spikecheck.vocabulary.steps import SeedTested
+
+    tell_steps(
+        spikes, lambda _: SeedTested(tested, selfed), at=at, by=by, note=note,
+        corrects=corrects, reason=reason, store=store,
+    )  # fmt: skip
+
+
+@commands.command(
+    "given-up", epilog='Example: spikecheck record given-up C-014/3 --why "broken by hail" --by AB'
+)
+def given_up(
+    spikes: SpikesArgument,
+    by: ByOption,
+    why: Annotated[str, typer.Option(metavar="TEXT", help="Why nothing more comes of it.")],
+    at: AtOption = None,
+    note: NoteOption = "",
+    corrects: CorrectsOption = None,
+    reason: CorrectionReasonOption = "",
+    store: StoreOption = None,
+) -> None:
+    """Nothing more comes of the spike."""
+    from spikecheck.vocabulary.steps import GivenUp
+
+    tell_steps(
+        spikes, lambda _: GivenUp(why), at=at, by=by, note=note,
+        corrects=corrects, reason=reason, store=store,
+    )  # fmt: skip
+
+
+def _thirds(*given: str | None) -> tuple[ThirdCount, ThirdCount, ThirdCount] | None:
+    from spikecheck.errors import UsageError
+    from spikecheck.vocabulary.steps import THIRDS, ThirdCount
+
+    if all(text is None for text in given):
+        return None
+    counts = []
+    for third, text in zip(THIRDS, given, strict=True):
+        found = _OF.fullmatch(text or "")
+        if found is None:
+            raise UsageError(
+                f"the {third} third is not given as seeds of florets",
+                cure=f"Write all three, such as --{third} 3/6",
+            )
+        counts.append(ThirdCount(int(found[1]), int(found[2])))
+    basal, central, apical = counts
+    return basal, central, apical
