@@ -6,6 +6,7 @@ import hashlib
 from typing import TYPE_CHECKING, Self
 
 from spikecheck.errors import UsageError
+from spikecheck.store.backup.stages import silent
 from spikecheck.store.chain_writer import ChainWriter
 from spikecheck.store.checks import insert_check, insert_override, select_check, select_checks
 from spikecheck.store.crosses import select_cross, select_summaries
@@ -24,10 +25,13 @@ from spikecheck.vocabulary.text import tidy_file_name, tidy_id, tidy_name, tidy_
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
+    from pathlib import Path
     from types import TracebackType
 
     from sqlalchemy import Engine
 
+    from spikecheck.store.backup.manifest import Manifest
+    from spikecheck.store.backup.stages import Progress
     from spikecheck.store.photo_files import PhotoFiles
     from spikecheck.store.records import CrossSummary, NewCheck, RecordedCheck
     from spikecheck.vocabulary.cross import Cross
@@ -223,6 +227,29 @@ class Store:
     def overlay(self, photo: RecordedPhoto) -> bytes:
         """Return the overlay file's bytes, checked against their SHA-256."""
         return self._photos.read(photo.overlay_sha256)
+
+    def back_up(self, path: Path, *, progress: Progress = silent) -> Manifest:
+        """Write all that is recorded now to one new file, also while others record.
+
+        :func:`spikecheck.store.backup.restoring.restore_backup` puts it back.
+
+        Parameters
+        ----------
+        path
+            The file; it must not be there yet.
+        progress
+            Told how far it is.
+
+        Raises
+        ------
+        BackupError
+            If the file is there, cannot be written, or does not read back as it was written.
+        StoreError
+            If the store cannot be read, or a photo is missing or damaged.
+        """
+        from spikecheck.store.backup.making import make_backup
+
+        return make_backup(self._database, self._photos, path, progress=progress)
 
     def close(self) -> None:
         """Let go of the database."""

@@ -125,8 +125,8 @@ def test_overrides_only_grow(store: Store, make_check: MakeCheck):
 def test_history_has_no_way_back():
     public = {name for name in vars(Store) if not name.startswith("_")}
     assert public == {
-        "add_check", "add_cross", "check", "checks", "close", "cross", "crosses", "overlay",
-        "override", "photo",
+        "add_check", "add_cross", "back_up", "check", "checks", "close", "cross", "crosses",
+        "overlay", "override", "photo",
     }  # fmt: skip
 
 
