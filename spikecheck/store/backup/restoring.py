@@ -141,7 +141,7 @@ def _fill_tables(backup: Backup, connection: Connection, where: str) -> None:
     if set(inspect(connection).get_table_names()) - {VERSION_TABLE} != set(manifest.rows):
         raise _contradicts("it has other tables than its revision", backup)
     try:
-        rows = load_tables(connection, manifest.rows, backup.lines)
+        rows = load_tables(connection, manifest.rows, backup.lines, where=backup.where)
     except (IntegrityError, DataError) as error:
         raise _contradicts("its rows do not fit together", backup) from error
     if rows != manifest.rows:

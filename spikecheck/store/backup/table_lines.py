@@ -37,7 +37,11 @@ def dump_table(connection: Connection, table: Table) -> Iterator[bytes]:
 
 
 def load_tables(
-    connection: Connection, names: Iterable[str], lines_of: Callable[[str], Iterable[bytes]]
+    connection: Connection,
+    names: Iterable[str],
+    lines_of: Callable[[str], Iterable[bytes]],
+    *,
+    where: str,
 ) -> Mapping[str, int]:
     """Fill the tables, which were made just now in this transaction; return the rows of each.
 
@@ -49,6 +53,8 @@ def load_tables(
         The tables.
     lines_of
         What gives the lines of a table.
+    where
+        Where the lines come from, as shown to people.
 
     Raises
     ------
@@ -64,7 +70,7 @@ def load_tables(
         counts[table.name] = 0
         waiting = iter(lines_of(table.name))
         while lines := list(islice(waiting, _AT_ONCE)):
-            connection.execute(insert(table), [_row(table, line) for line in lines])
+            connection.execute(insert(table), [_row(table, line, where) for line in lines])
             counts[table.name] += len(lines)
         if connection.dialect.name == BACKEND:
             _go_on_counting(connection, table)
@@ -77,7 +83,7 @@ def _spelled(value: object) -> object:
     return value.isoformat() if isinstance(value, date) else value
 
 
-def _row(table: Table, line: bytes) -> dict[str, Any]:
+def _row(table: Table, line: bytes, where: str) -> dict[str, Any]:
     try:
         told = json.loads(line)
         fits = isinstance(told, dict) and told.keys() == set(table.columns.keys())
@@ -87,6 +93,7 @@ def _row(table: Table, line: bytes) -> dict[str, Any]:
     if row is None:
         raise BackupError(
             f"the backup holds a line that is no row of the table {table.name}",
+            where=where,
             cure="Use another copy of the backup",
         )
     return row

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from spikecheck.store import open_store
 from spikecheck.store import season_tables as season
 from spikecheck.vocabulary import Verdict
 
@@ -18,7 +19,25 @@ if TYPE_CHECKING:
 
 @pytest.fixture
 def full_store(store: Store, make_check: Callable[..., NewCheck]) -> Store:
-    """A store with something of everything in it: each kind of column, photos, corrections."""
+    """A store with something of everything in it."""
+    _fill(store, make_check)
+    return store
+
+
+@pytest.fixture(scope="session")
+def backup_of_a_folder(
+    tmp_path_factory: pytest.TempPathFactory, make_check: Callable[..., NewCheck]
+) -> bytes:
+    """The bytes of a backup of such a store in a folder."""
+    folder = tmp_path_factory.mktemp("to back up")
+    with open_store(str(folder / "records")) as store:
+        _fill(store, make_check)
+        store.back_up(folder / "backup.zip")
+    return (folder / "backup.zip").read_bytes()
+
+
+def _fill(store: Store, make_check: Callable[..., NewCheck]) -> None:
+    """Record each kind of column, photos, and what was said against a check."""
     store.add_cross("W26-014", "Ferra", "Olmo", "short\n\tstraw \N{EAR OF RICE} ' \" \\ %s")
     store.add_cross("W26-015", "Tarn", "Olmo")
     first = store.add_check(make_check(faces=2), cross="W26-014", spike=1, by="Ida")
@@ -44,12 +63,10 @@ def full_store(store: Store, make_check: Callable[..., NewCheck]) -> Store:
                 source_id=source, day=date(2026, 6, 1), min_c=-17.5, max_c=1e300
             )
         )
-    return store
 
 
 @pytest.fixture(params=["a folder", "PostgreSQL"])
 def target(
-    full_store: Store,
     tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
     request: pytest.FixtureRequest,

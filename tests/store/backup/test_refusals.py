@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import shutil
 import zipfile
 from typing import TYPE_CHECKING, NamedTuple
@@ -22,26 +21,21 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from spikecheck.store import Store
     from tests.store.backup.made_up_backups import Manifest, Parts
 
 
 @pytest.fixture
-def database() -> str:
-    """Where the backup comes from does not matter here."""
-    return "sqlite"
-
-
-@pytest.fixture
-def backup(full_store: Store, tmp_path: Path) -> Path:
+def backup(backup_of_a_folder: bytes, tmp_path: Path) -> Path:
     path = tmp_path / "backup.zip"
-    full_store.back_up(path)
+    path.write_bytes(backup_of_a_folder)
     return path
 
 
 def _refused(backup: Path, location: str) -> str:
     with pytest.raises(BackupError) as told:
         restore_backup(backup, location)
+    assert told.value.where
+    assert told.value.cure
     return str(told.value)
 
 
@@ -129,7 +123,7 @@ class _Case(NamedTuple):
     message: str
 
 
-_CASES = [
+_OF_FILES = [
     _Case(_damage_photo, False, "in the backup is damaged. Use another copy"),
     _Case(_damage_table, False, "tables/overrides.jsonl in the backup is damaged. Use another"),
     _Case(_lengthen_table, False, "tables/overrides.jsonl in the backup is not as it was written"),
@@ -137,6 +131,10 @@ _CASES = [
     _Case(_add_file, False, "the backup does not hold what its backup.json names"),
     _Case(_add_file, True, "backup.json in the backup contradicts itself"),
     _Case(_misname_photo, True, "backup.json in the backup contradicts itself"),
+    _Case(_name_other_format, True, "format spikecheck.backup/2, known is spikecheck.backup/1. R"),
+    _Case(_forget_revision, True, "backup.json in the backup cannot be understood"),
+]
+_OF_ROWS = [
     _Case(_drop_photo, True, "contradicts itself: it has not the photos that its tables name"),
     _Case(_add_photo, True, "contradicts itself: it has not the photos that its tables name"),
     _Case(_drop_table, True, "contradicts itself: it has other tables than its revision"),
@@ -147,26 +145,32 @@ _CASES = [
     _Case(_miscount, True, "contradicts itself: it has not as many rows as it says"),
     _Case(_name_newer_revision, True, "a newer spikecheck made the backup (revision 9001). Inst"),
     _Case(_name_older_revision, True, "contradicts itself: it has other tables than its revision"),
-    _Case(_name_other_format, True, "format spikecheck.backup/2, known is spikecheck.backup/1. R"),
-    _Case(_forget_revision, True, "backup.json in the backup cannot be understood"),
 ]
 
 
-@pytest.mark.parametrize(
-    "case", _CASES, ids=lambda case: f"{case.change.__name__[1:]}{' forged' * case.forger}"
-)
-def test_changed_backup_is_refused_and_leaves_nothing(
-    backup: Path, target: str, tmp_path: Path, case: _Case
+def _name(case: _Case) -> str:
+    return f"{case.change.__name__[1:]}{' forged' * case.forger}"
+
+
+@pytest.mark.parametrize("case", _OF_FILES, ids=_name)
+def test_backup_with_other_files_is_refused_and_leaves_nothing(
+    backup: Path, tmp_path: Path, case: _Case
 ):
     change_backup(backup, case.change, as_forger=case.forger)
-    before = {path for path in tmp_path.iterdir() if path.name != "restored photos"}
+    assert case.message in _refused(backup, str(tmp_path / "restored"))
+    assert list(tmp_path.iterdir()) == [backup]
+
+
+@pytest.mark.parametrize("case", _OF_ROWS, ids=_name)
+def test_backup_with_other_rows_is_refused_and_leaves_nothing(
+    backup: Path, target: str, tmp_path: Path, case: _Case
+):
+    """Its hashes are right: only the database can tell."""
+    change_backup(backup, case.change, as_forger=case.forger)
     line = _refused(backup, target)
     assert case.message in line
     assert line.isprintable()
-    assert {path for path in tmp_path.iterdir() if path.name != "restored photos"} == before
-    assert not (tmp_path / "restored photos").is_dir() or not any(
-        path.is_file() for path in (tmp_path / "restored photos").rglob("*")
-    )
+    assert {path for path in tmp_path.rglob("*") if path.is_file()} == {backup}
     with open_store(target) as store:
         assert store.crosses() == ()
 
@@ -206,24 +210,24 @@ def test_file_that_is_no_backup_is_told(tmp_path: Path):
 
 
 def test_part_that_unpacks_to_more_than_it_says_is_refused(backup: Path, tmp_path: Path):
-    """The size stands in the file's directory and in the manifest; both are forged here."""
-    large = 50_000_000
+    """The size is forged in the manifest and in the file's own directory."""
+    large, told = 50_000_000, 1000
+    name = "tables/overrides.jsonl"
 
-    def swell(parts: Parts, _manifest: Manifest) -> None:
-        parts["tables/overrides.jsonl"] = b"0" * large
+    def swell(parts: Parts, manifest: Manifest) -> None:
+        parts[name] = b"0" * large
+        manifest["parts"][name] = {"sha256": sha256(b"0" * told), "size_bytes": told}
 
-    change_backup(backup, swell, as_forger=True)
-    content = backup.read_bytes()
-    small = (1000).to_bytes(4, "little")
-    backup.write_bytes(content.replace(large.to_bytes(4, "little"), small))
-    change = json.dumps({"size_bytes": large})[1:-1].encode(), b'"size_bytes": 1000    '
-    assert len(content) < 200_000
+    change_backup(backup, swell, as_forger=False)
+    assert f"{name} in the backup is not as it was written" in _refused(
+        backup, str(tmp_path / "restored")
+    )
+    sizes = large.to_bytes(4, "little"), told.to_bytes(4, "little")
+    backup.write_bytes(backup.read_bytes().replace(*sizes))
     with zipfile.ZipFile(backup) as archive:
-        manifest = archive.read("backup.json").replace(*change)
-        kept = {info.filename: info.file_size for info in archive.infolist()}
-    assert kept["tables/overrides.jsonl"] == 1000
-    assert b'"size_bytes": 1000' in manifest
-    assert "in the backup is" in _refused(backup, str(tmp_path / "restored"))
+        assert archive.getinfo(name).file_size == told
+    assert backup.stat().st_size < large / 100
+    assert f"{name} in the backup is damaged" in _refused(backup, str(tmp_path / "restored"))
 
 
 def test_line_without_end_is_refused(backup: Path, tmp_path: Path):
