@@ -116,3 +116,9 @@ class ChainWriter:
         if self._waiting:
             self._connection.execute(insert(entries), self._waiting)
             self._waiting = []
+
+
+def first_hash(connection: Connection) -> str:
+    """Return the hash of the first entry, or an empty text where there is none."""
+    found = connection.execute(select(entries.c.hash).where(entries.c.number == 1))
+    return found.scalar_one_or_none() or ""

@@ -12,6 +12,7 @@ from spikecheck.store.season_tables import season_changes
 from spikecheck.vocabulary.text import tidy_name, tidy_note
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from datetime import datetime
 
     from spikecheck.store.database import Database
@@ -54,7 +55,24 @@ class NumberChanges:
         self._database = database
 
     def add(self, crop: str, name: str, value: float, *, by: str, reason: str) -> NumberChange:
-        """Record a change that the caller has found to be allowed.
+        """Record a change that the caller has found to be allowed; see :meth:`add_all`."""
+        return self.add_all(crop, {name: value}, by=by, reason=reason)[0]
+
+    def add_all(
+        self, crop: str, changes: Mapping[str, float], *, by: str, reason: str
+    ) -> tuple[NumberChange, ...]:
+        """Record changes of a crop, all of them or none.
+
+        Parameters
+        ----------
+        crop
+            The crop.
+        changes
+            New value by name of the number; the caller has found them to be allowed.
+        by
+            Who changes.
+        reason
+            Why; never empty.
 
         Raises
         ------
@@ -63,17 +81,20 @@ class NumberChanges:
         """
         who = tidy_name(by, what="the name of who changes")
         why = tidy_note(reason, what="the reason of the change", required=True)
+        made = []
         with self._database.writing() as connection, ChainWriter(connection) as chain:
-            connection.execute(
-                insert(season_changes).values(
-                    crop=crop, name=name, value=value, reason=why, changed_by=who,
-                    changed_at=chain.moment,
-                )
-            )  # fmt: skip
-            # As text: the chain's spelling has no floating-point numbers.
-            data = {"crop": crop, "name": name, "value": repr(value), "reason": why}
-            chain.add("number_changed", {"data": data}, by=who)
-            return NumberChange(crop, name, value, why, who, chain.moment)
+            for name, value in changes.items():
+                connection.execute(
+                    insert(season_changes).values(
+                        crop=crop, name=name, value=value, reason=why, changed_by=who,
+                        changed_at=chain.moment,
+                    )
+                )  # fmt: skip
+                # As text: the chain's spelling has no floating-point numbers.
+                data = {"crop": crop, "name": name, "value": repr(float(value)), "reason": why}
+                chain.add("number_changed", {"data": data}, by=who)
+                made.append(NumberChange(crop, name, value, why, who, chain.moment))
+        return tuple(made)
 
     def all(self) -> tuple[NumberChange, ...]:
         """Return every change in the order of making."""

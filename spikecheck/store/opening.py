@@ -7,6 +7,9 @@ from typing import TYPE_CHECKING
 from spikecheck.errors import StoreError
 
 if TYPE_CHECKING:
+    from sqlalchemy import Engine
+
+    from spikecheck.store.location import StorePlace
     from spikecheck.store.store import Store
 
 _WAIT_S = 20.0
@@ -38,26 +41,14 @@ def open_store(location: str | None = None, *, wait_s: float = _WAIT_S) -> Store
         or written by a newer spikecheck.
     """
     # Loaded here: the database library is heavy, and a command that needs no store starts fast.
-    from sqlalchemy.exc import NoSuchModuleError
-
-    from spikecheck.store.engine import make_engine
     from spikecheck.store.failures import told_plainly
     from spikecheck.store.location import find_place
     from spikecheck.store.photo_files import PhotoFiles
-    from spikecheck.store.postgresql import BACKEND
     from spikecheck.store.revisions import bring_to_head
     from spikecheck.store.store import Store
 
     place = find_place(location)
-    try:
-        engine = make_engine(place.url, wait_s=wait_s)
-    except (NoSuchModuleError, ImportError) as error:
-        postgresql = place.url.get_backend_name() == BACKEND
-        raise StoreError(
-            "no driver for this kind of database is installed",
-            where=place.shown,
-            cure=_INSTALL if postgresql else "Install the driver, or give a folder",
-        ) from error
+    engine = connect(place, wait_s=wait_s)
     try:
         with told_plainly(place.shown):
             bring_to_head(engine, where=place.shown)
@@ -67,3 +58,34 @@ def open_store(location: str | None = None, *, wait_s: float = _WAIT_S) -> Store
     photos = PhotoFiles(place.photos)
     photos.sweep()
     return Store(engine, photos, location=place.shown)
+
+
+def connect(place: StorePlace, *, wait_s: float) -> Engine:
+    """Return what connects to the database of ``place``; nothing is opened yet.
+
+    Parameters
+    ----------
+    place
+        Where the store lies.
+    wait_s
+        How long to wait while another process writes, s.
+
+    Raises
+    ------
+    StoreError
+        If its driver is not installed.
+    """
+    from sqlalchemy.exc import NoSuchModuleError
+
+    from spikecheck.store.engine import make_engine
+    from spikecheck.store.postgresql import BACKEND
+
+    try:
+        return make_engine(place.url, wait_s=wait_s)
+    except (NoSuchModuleError, ImportError) as error:
+        postgresql = place.url.get_backend_name() == BACKEND
+        raise StoreError(
+            "no driver for this kind of database is installed",
+            where=place.shown,
+            cure=_INSTALL if postgresql else "Install the driver, or give a folder",
+        ) from error

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine
 
 HEAD = "0002"
-_VERSION_TABLE = "alembic_version"
+VERSION_TABLE = "alembic_version"
 _OLDEST_TABLE = "crosses"
 # Alembic keeps the migration it is running in module variables: one thread at a time.
 _ONE_AT_A_TIME = threading.Lock()
@@ -37,13 +37,12 @@ def bring_to_head(engine: Engine, *, where: str) -> None:
         If a newer spikecheck wrote the database, or another program.
     """
     with engine.connect() as connection:
-        if _revision(connection, where) == HEAD:
+        if read_revision(connection, where) == HEAD:
             return
     with writing(engine) as connection:
         # Asked again: another process may have upgraded while this one waited for the lock.
-        if _revision(connection, where) != HEAD:
-            with _ONE_AT_A_TIME:
-                _upgrade(connection, where)
+        if read_revision(connection, where) != HEAD:
+            upgrade(connection, where)
 
 
 def migration_config(connection: Connection) -> Config:
@@ -57,14 +56,21 @@ def migration_config(connection: Connection) -> Config:
     return config
 
 
-def _revision(connection: Connection, where: str) -> str | None:
+def read_revision(connection: Connection, where: str) -> str | None:
+    """Return the revision of the tables, None where there are none yet.
+
+    Raises
+    ------
+    StoreError
+        If the tables are another program's.
+    """
     names = inspect(connection).get_table_names()
     revision: str | None = None
-    if _VERSION_TABLE in names:
-        version = table(_VERSION_TABLE, column("version_num"))
+    if VERSION_TABLE in names:
+        version = table(VERSION_TABLE, column("version_num"))
         revision = connection.execute(select(version.c.version_num)).scalar_one_or_none()
     # Other programs keep a version table of this name too.
-    ours = _OLDEST_TABLE in names if revision is not None else set(names) <= {_VERSION_TABLE}
+    ours = _OLDEST_TABLE in names if revision is not None else set(names) <= {VERSION_TABLE}
     if not ours:
         raise StoreError(
             "the database belongs to another program", where=where, cure="Give one of its own"
@@ -72,24 +78,44 @@ def _revision(connection: Connection, where: str) -> str | None:
     return revision
 
 
-def _upgrade(connection: Connection, where: str) -> None:
+def upgrade(connection: Connection, where: str, *, to: str = "head") -> None:
+    """Make or upgrade the tables in a write transaction.
+
+    Parameters
+    ----------
+    connection
+        The transaction.
+    where
+        The place as shown to people.
+    to
+        The revision to end at, a known one.
+
+    Raises
+    ------
+    StoreError
+        If a newer spikecheck wrote the database, or it cannot hold every script.
+    """
     from alembic import command
-    from alembic.script import ScriptDirectory
-    from alembic.util import CommandError
 
     config = migration_config(connection)
-    revision = _revision(connection, where)
-    if revision is not None:
-        try:
-            ScriptDirectory.from_config(config).get_revision(revision)
-        except CommandError as error:
-            raise StoreError(
-                f"a newer spikecheck wrote these records (revision {revision})",
-                where=where,
-                cure="Install the newest spikecheck",
-            ) from error
+    revision = read_revision(connection, where)
+    if revision is not None and not knows_revision(connection, revision):
+        raise StoreError(
+            f"a newer spikecheck wrote these records (revision {revision})",
+            where=where,
+            cure="Install the newest spikecheck",
+        )
     _refuse_narrow_text(connection, where)
-    command.upgrade(config, "head")
+    with _ONE_AT_A_TIME:
+        command.upgrade(config, to)
+
+
+def knows_revision(connection: Connection, revision: str) -> bool:
+    """Say whether this version of spikecheck has ``revision``."""
+    from alembic.script import ScriptDirectory
+
+    script = ScriptDirectory.from_config(migration_config(connection))
+    return any(known.revision == revision for known in script.walk_revisions())
 
 
 def _refuse_narrow_text(connection: Connection, where: str) -> None:

@@ -6,7 +6,8 @@ import hashlib
 from typing import TYPE_CHECKING, Self
 
 from spikecheck.errors import UsageError
-from spikecheck.store.chain_writer import ChainWriter
+from spikecheck.store.backup.stages import silent
+from spikecheck.store.chain_writer import ChainWriter, first_hash
 from spikecheck.store.checks import insert_check, insert_override, select_check, select_checks
 from spikecheck.store.crosses import select_cross, select_summaries
 from spikecheck.store.database import Database
@@ -28,10 +29,13 @@ from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
     from types import TracebackType
 
     from sqlalchemy import Engine
 
+    from spikecheck.store.backup.manifest import Manifest
+    from spikecheck.store.backup.stages import Progress
     from spikecheck.store.photo_files import PhotoFiles
     from spikecheck.store.records import CrossSummary, NewCheck, RecordedCheck
     from spikecheck.store.verification import Verification
@@ -247,6 +251,34 @@ class Store:
             Called now and then with how many entries were looked at and of how many.
         """
         return verify(self._database, self._photos, head=head, on_progress=on_progress)
+
+    def identity(self) -> str:
+        """Return what tells these records from any others: hash of the first entry, or empty."""
+        with self._database.reading() as connection:
+            return first_hash(connection)
+
+    def back_up(self, path: Path, *, progress: Progress = silent) -> Manifest:
+        """Write all that is recorded now to one new file, also while others record.
+
+        :func:`spikecheck.store.backup.restoring.restore_backup` puts it back.
+
+        Parameters
+        ----------
+        path
+            The file; it must not be there yet.
+        progress
+            Told how far it is.
+
+        Raises
+        ------
+        BackupError
+            If the file is there, cannot be written, or does not read back as it was written.
+        StoreError
+            If the store cannot be read, or a photo is missing or damaged.
+        """
+        from spikecheck.store.backup.making import make_backup
+
+        return make_backup(self._database, self._photos, path, progress=progress)
 
     def close(self) -> None:
         """Let go of the database."""

@@ -103,7 +103,7 @@ def kept_photos(folder: Path) -> Callable[[], list[Path]]:
     return lambda: [path for path in (folder / "photos").rglob("*") if path.is_file()]
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def make_check() -> Callable[..., NewCheck]:
     def make(verdict: Verdict = Verdict.REVIEW, faces: int = 1, mark: str = "a") -> NewCheck:
         return NewCheck(

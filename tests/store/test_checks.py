@@ -131,8 +131,8 @@ def test_history_has_no_way_back():
         "open",
     }  # fmt: skip
     assert public == {
-        "add_check", "add_cross", "check", "checks", "close", "cross", "crosses", "overlay",
-        "override", "photo", "verify",
+        "add_check", "add_cross", "back_up", "check", "checks", "close", "cross", "crosses",
+        "identity", "overlay", "override", "photo", "verify",
     }  # fmt: skip
 
 

@@ -1,0 +1,66 @@
+"""`spikecheck backup` and `spikecheck restore`: everything in one file, and back."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from spikecheck.cli.store_option import StoreOption
+
+if TYPE_CHECKING:
+    from spikecheck.store.backup import Manifest
+
+EXAMPLES_BACKUP = "Example: spikecheck backup spikecheck-2026-05-04.zip"
+EXAMPLES_RESTORE = """Example: spikecheck restore spikecheck-2026-05-04.zip --store new_records
+
+Into a database without tables: SPIKECHECK_PHOTOS=photos spikecheck restore records.zip
+--store postgresql://user@host/name"""
+
+_File = Annotated[
+    Path, typer.Argument(metavar="FILE", help="The backup, one file.", show_default=False)
+]
+
+
+def backup(file: _File, store: StoreOption = None) -> None:
+    """Write all records and photos to one new file, checked; others may go on recording."""
+    from spikecheck.cli.progress import Bar
+    from spikecheck.store import open_store
+
+    with open_store(store) as records, Bar("backup") as bar:
+        manifest = records.back_up(file, progress=lambda _, done, total: bar.set(done, total))
+    _tell(f"Wrote {file}", manifest)
+
+
+def restore(
+    file: _File,
+    store: Annotated[
+        str,
+        typer.Option(
+            "--store", metavar="WHERE",
+            help="An empty folder or one to be made, or the URL of a database without tables.",
+        ),
+    ],
+) -> None:  # fmt: skip
+    """Put a backup into a new store, every hash checked first, all of it or nothing."""
+    from spikecheck.cli.progress import Bar
+    from spikecheck.store.backup.restoring import restore_backup
+
+    with Bar("restoring") as bar:
+        manifest = restore_backup(
+            file, store, progress=lambda _, done, total: bar.set(done, total)
+        )
+    _tell(f"Restored {file} into {_shown(store)}", manifest)
+
+
+def _tell(what: str, manifest: Manifest) -> None:
+    from spikecheck.cli.console import printable, say
+
+    say(printable(f"{what}: {manifest.rows} rows, {manifest.photos} photos and overlays"))
+
+
+def _shown(location: str) -> str:
+    from spikecheck.store.location import shown_place
+
+    return shown_place(location)

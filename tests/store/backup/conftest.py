@@ -1,0 +1,81 @@
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from typing import TYPE_CHECKING
+
+import pytest
+
+from spikecheck.store import open_store
+from spikecheck.store import season_tables as season
+from spikecheck.vocabulary import Verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
+
+    from spikecheck.store import NewCheck, Store
+    from tests.postgresql_server import PostgresqlServer
+
+
+@pytest.fixture
+def full_store(store: Store, make_check: Callable[..., NewCheck]) -> Store:
+    """A store with something of everything in it."""
+    _fill(store, make_check)
+    return store
+
+
+@pytest.fixture(scope="session")
+def backup_of_a_folder(
+    tmp_path_factory: pytest.TempPathFactory, make_check: Callable[..., NewCheck]
+) -> bytes:
+    """The bytes of a backup of such a store in a folder."""
+    folder = tmp_path_factory.mktemp("to back up")
+    with open_store(str(folder / "records")) as store:
+        _fill(store, make_check)
+        store.back_up(folder / "backup.zip")
+    return (folder / "backup.zip").read_bytes()
+
+
+def _fill(store: Store, make_check: Callable[..., NewCheck]) -> None:
+    """Record each kind of column, photos, and what was said against a check."""
+    store.add_cross("W26-014", "Ferra", "Olmo", "short\n\tstraw \N{EAR OF RICE} ' \" \\ %s")
+    store.add_cross("W26-015", "Tarn", "Olmo")
+    first = store.add_check(make_check(faces=2), cross="W26-014", spike=1, by="Ida")
+    store.add_check(make_check(Verdict.PASS, mark="b"), cross="W26-014", spike=2, by="Bo")
+    store.add_check(make_check(), cross="W26-015", spike=1, by="Ida")  # a photo that is there
+    store.override(first.id, "Bo", "the anther is a shadow")
+    moment = datetime(2026, 6, 1, 4, 30, 0, 123456, tzinfo=UTC)
+    with store._database.writing() as connection:
+        source = connection.execute(
+            season.temperature_sources.insert()
+            .values(
+                place="tunnel 2", kind="readings", zone="Europe/Oslo", file_name="logger.csv",
+                sha256="c" * 64, recorded_by="Ida", recorded_at=moment,
+            )
+            .returning(season.temperature_sources.c.id)
+        ).scalar_one()  # fmt: skip
+        connection.execute(
+            season.temperature_readings.insert(),
+            [{"source_id": source, "moment": moment, "air_c": value} for value in (0.1 + 0.2,)],
+        )
+        connection.execute(
+            season.daily_temperatures.insert().values(
+                source_id=source, day=date(2026, 6, 1), min_c=-17.5, max_c=1e300
+            )
+        )
+
+
+@pytest.fixture(params=["a folder", "PostgreSQL"])
+def target(
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    request: pytest.FixtureRequest,
+) -> Iterator[str]:
+    """Where to restore to: a place that is empty."""
+    if request.param == "a folder":
+        yield str(tmp_path / "restored")
+        return
+    server: PostgresqlServer = request.getfixturevalue("postgresql")
+    monkeypatch.setenv("SPIKECHECK_PHOTOS", str(tmp_path / "restored photos"))
+    with server.new_database("restored") as address:
+        yield address
