@@ -70,7 +70,11 @@ class Plans:
             return _put(connection, chain, planned, by=name)
 
     def take_in(
-        self, rows: Iterable[tuple[str, PlannedCross | SpikecheckError]], *, by: str = "", try_only: bool = False
+        self,
+        rows: Iterable[tuple[str, PlannedCross | SpikecheckError]],
+        *,
+        by: str = "",
+        try_only: bool = False,
     ) -> tuple[int, tuple[SpikecheckError, ...]]:
         """Record all crosses of a plan or none.
 
