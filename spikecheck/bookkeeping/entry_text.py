@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from spikecheck.vocabulary.steps import (
@@ -21,6 +20,8 @@ from spikecheck.vocabulary.steps import (
 from spikecheck.vocabulary.tag_code import shown_code
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from spikecheck.vocabulary.entry import Entry
     from spikecheck.vocabulary.steps import StepDetail
 
@@ -50,7 +51,9 @@ def _said(detail: StepDetail) -> str:
 
 def _emasculated(detail: Emasculated) -> str:
     said = f"{detail.florets} florets, {detail.anthers} anthers pulled"
-    return f"{said}, {detail.method}" if detail.method else said
+    if detail.method:
+        said += f", {detail.method}"
+    return f"{said}, some turning yellow" if detail.near_anthesis else said
 
 
 def _checked(detail: Checked) -> str:

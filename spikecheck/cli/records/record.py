@@ -88,6 +88,9 @@ def emasculated(
     method: Annotated[
         str, typer.Option(metavar="NAME", help="How, such as clip, in your own words.")
     ] = "",
+    yellow: Annotated[
+        bool, typer.Option("--yellow", help="Some anthers were turning yellow: pollen is close.")
+    ] = False,
     at: AtOption = None,
     session: SessionOption = "",
     note: NoteOption = "",
@@ -99,7 +102,7 @@ def emasculated(
     from spikecheck.vocabulary.steps import Emasculated
 
     tell_steps(
-        spikes, lambda _: Emasculated(florets, anthers, method), at=at, by=by, session=session,
+        spikes, lambda _: Emasculated(florets, anthers, method, yellow), at=at, by=by, session=session,
         note=note, corrects=corrects, reason=reason, store=store,
     )  # fmt: skip
 
