@@ -119,6 +119,8 @@ def test_a_date_is_only_taken_when_the_day_is_certain():
         ("date;min;max\n2026-05-01;2;12\n2026-05-01;2;12\n", "line 3.*not after the line before"),
         ("date;min;max\n2026-05-01 12:00;2;12\n", "need no time of day"),
         ("2026-05-01;8\n", "without a header a line holds"),
+        ('date;temp\n\n2026-05-01 08:00;"12\n13"\n', "line 3, column 2: '12.n13' is no"),
+        ("a" * 200_000, "line 1: field larger than field limit"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_taken_is_told_by_line_and_column(text, said):
