@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 # No air temperature outside of this was ever measured near a crop: such a reading is a unit mixed
 # up or a sensor that failed (World Meteorological Organization, world records of air temperature,
 # -89.2 and 56.7 degrees C; from memory).
-_COLDEST_C, _WARMEST_C = -90.0, 60.0
+COLDEST_C, WARMEST_C = -90.0, 60.0
 _DAY = timedelta(days=1)
 
 
@@ -184,7 +184,7 @@ class TemperatureCourse:
 
 
 def _known(air_c: float, where: str) -> float:
-    if math.isfinite(air_c) and _COLDEST_C <= air_c <= _WARMEST_C:
+    if math.isfinite(air_c) and COLDEST_C <= air_c <= WARMEST_C:
         return air_c
     raise SeasonError(
         f"{air_c:g} cannot be an air temperature in degrees C", where=where,

@@ -36,7 +36,7 @@ def read_temperature_table(
         UTF-8, with or without byte order mark; columns apart by comma, semicolon or tab; with a
         header or without. It is read line by line and not closed.
     zone
-        Of times that have no offset.
+        Of times that have no offset, neither beside them nor in the header.
     name
         What messages call the table.
     day_first
@@ -59,7 +59,7 @@ def read_temperature_table(
         days = _days(rows, columns, problems)
         problems.raise_if_any()
         return days
-    readings = _readings(rows, columns, problems, zone=zone)
+    readings = _readings(rows, columns, problems, zone=columns.zone or zone)
     problems.raise_if_any()
     return readings
 

@@ -36,7 +36,7 @@ def typed_days(text: str) -> tuple[DailyReading, ...]:
         if one.day in days:
             problems.add(number, None, f"{one.day} is given twice")
         days[one.day] = one
-    if not days:
+    if not days and not problems:
         problems.add(1, None, "there is no day; write for example 2026-05-01 8/21")
     problems.raise_if_any()
     return tuple(days[day] for day in sorted(days))
