@@ -9,6 +9,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import SeasonError
+from spikecheck.vocabulary.temperatures import DailyReading, Reading
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -19,39 +20,6 @@ if TYPE_CHECKING:
 # -89.2 and 56.7 degrees C; from memory).
 COLDEST_C, WARMEST_C = -90.0, 60.0
 _DAY = timedelta(days=1)
-
-
-@dataclass(frozen=True, slots=True)
-class DailyReading:
-    """Extremes of one local day.
-
-    Parameters
-    ----------
-    day
-        The day.
-    min_c, max_c
-        Lowest and highest air temperature, degrees C.
-    """
-
-    day: date
-    min_c: float
-    max_c: float
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """One reading of a logger.
-
-    Parameters
-    ----------
-    moment
-        When, with a time zone.
-    air_c
-        Air temperature, degrees C.
-    """
-
-    moment: datetime
-    air_c: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -82,7 +82,9 @@ def fill(store: Store, *, count: int, open_spikes: int) -> LargeStore:
     first = now.date() - timedelta(days=120)
     store.temperatures.add(
         _PLACE,
-        tuple(DailyReading(first + timedelta(days=n), 9.0 + n % 5, 21.0 + n % 7) for n in range(120)),
+        tuple(
+            DailyReading(first + timedelta(days=n), 9.0 + n % 5, 21.0 + n % 7) for n in range(120)
+        ),
         zone="UTC",
         by="Ida",
     )
@@ -170,4 +172,3 @@ def _session(number: int) -> str:
 
 def _number(n: int) -> int:
     return n % SPIKES_A_CROSS + 1
-

@@ -7,13 +7,13 @@ from datetime import time
 from itertools import chain
 from typing import TYPE_CHECKING, BinaryIO
 
-from spikecheck.season.course import DailyReading, Reading
 from spikecheck.season.temperatures.columns import columns_of_header, columns_of_row, is_header
 from spikecheck.season.temperatures.dates import order_doubt
 from spikecheck.season.temperatures.local_time import moment_after
 from spikecheck.season.temperatures.problems import CellError, Problems
 from spikecheck.season.temperatures.rows import Row, lines_of, read_row
 from spikecheck.season.temperatures.typed import in_order
+from spikecheck.vocabulary.temperatures import DailyReading, Reading
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

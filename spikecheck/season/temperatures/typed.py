@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from datetime import date
 
-from spikecheck.season.course import DailyReading
 from spikecheck.season.temperatures.cells import SHOWN, air_c
 from spikecheck.season.temperatures.problems import CellError, Problems
+from spikecheck.vocabulary.temperatures import DailyReading
 
 _LINE = re.compile(r"(?P<day>\S+)\s+(?P<low>[^/]+?)\s*/\s*(?P<high>[^/]+)")
 

@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from spikecheck.errors import TableError
-from spikecheck.season import DailyReading, Reading
 from spikecheck.season.temperatures import read_temperature_table
+from spikecheck.vocabulary.temperatures import DailyReading, Reading
 
 BERLIN = ZoneInfo("Europe/Berlin")
 

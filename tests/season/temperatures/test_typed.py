@@ -7,8 +7,8 @@ from datetime import date
 import pytest
 
 from spikecheck.errors import TableError
-from spikecheck.season import DailyReading
 from spikecheck.season.temperatures import typed_days
+from spikecheck.vocabulary.temperatures import DailyReading
 
 
 def test_days_as_people_type_them():
