@@ -19,7 +19,7 @@ from spikecheck.outcomes import (
 )
 from spikecheck.vocabulary import SpikeRecord, Verdict
 from spikecheck.vocabulary.steps import ThirdCount
-from tests.outcomes.spikes import MOMENT, control, crossed
+from tests.outcomes.spikes import MOMENT, control, crossed, seed_tested
 
 PASS, REVIEW = Verdict.PASS, Verdict.REVIEW
 
