@@ -51,6 +51,23 @@ def test_one_spike_has_the_exact_interval_only():
     assert (rate.by_spike_low, rate.by_spike_high, rate.varies) == (None, None, None)
 
 
+def test_crosses_of_few_spikes_borrow_how_much_spikes_differ():
+    several = [
+        crossed(seeds, 20, spike, cross=f"X-{cross}")
+        for cross in range(8)
+        for spike, seeds in enumerate((11, 13), start=1)
+    ]
+    alone = seed_set(several[:2], By.CROSS)[0]
+    together = seed_set(several, By.CROSS)
+    assert [rate.design_effect for rate in together] == [1.0] * 8
+    assert together[0].high - together[0].low < alone.high - alone.low
+    assert together[0].low <= together[0].exact_low
+    single = seed_set([*several, crossed(0, 20, 1, cross="X-9")], By.CROSS)[-1]
+    assert single.low == 0
+    assert single.high > single.exact_high - 1e-12
+    assert seed_set(several, By.SPIKE)[0].by_spike_low is None
+
+
 def test_what_is_counted_where():
     lost = SpikeRecord("X-1", 9, "wheat", "Tarn", "Alva", threshed_at=MOMENT, seeds=1,
                        seed_florets=9)  # fmt: skip
