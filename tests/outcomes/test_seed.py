@@ -42,7 +42,12 @@ def test_seed_set_is_shown_by_spike_with_the_exact_interval_beside():
     assert rate.varies is True
     assert (rate.low, rate.high) == (rate.by_spike_low, rate.by_spike_high)
     assert rate.low < rate.exact_low < 0.6 < rate.exact_high < rate.high
-    assert rate_sentence(rate).endswith("the interval allows for it.")
+    assert rate_sentence(rate) == (
+        f"Seed set: 72 of 120 florets set seed, 60 % ({100 * rate.low:.0f} % to "
+        f"{100 * rate.high:.0f} %), from 6 spikes. Spikes differ more than "
+        "chance explains; the interval allows for it. Without regard to spikes it would "
+        "be 51 % to 69 %; more spikes help."
+    )
 
 
 def test_one_spike_has_the_exact_interval_only():
