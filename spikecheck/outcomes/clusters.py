@@ -15,9 +15,12 @@ University Press. (Monte Carlo tests.)
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
-from spikecheck.intervals import clopper_pearson_interval
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
 
 # The usual level of a test (convention); it only decides whether a sentence is added.
 SIGNIFICANT = 0.05
@@ -37,48 +40,63 @@ class Cluster:
             raise UsageError(f"{self.events} events cannot come from {self.trials} trials")
 
 
-def design_effect(clusters: tuple[Cluster, ...]) -> float:
-    """Return how many times more the share varies than it would with independent trials.
+@dataclass(frozen=True, slots=True)
+class Clustering:
+    """How much clusters add to the variation of a share.
 
-    That is the variance of the ratio estimator, ``k / (k - 1) * sum((x - p n)**2) / N**2``, by
-    ``p (1 - p) / N``. Less than 1 counts as 1, so that no interval becomes narrower than the exact
-    one; so does what cannot be estimated: one cluster, no event, or nothing but events.
+    Parameters
+    ----------
+    design_effect
+        How many times more the share varies than with independent trials, 1 or more.
+    degrees
+        Degrees of freedom it was estimated with: clusters less groups.
     """
-    k = len(clusters)
-    total = sum(one.trials for one in clusters)
-    events = sum(one.events for one in clusters)
-    if k < 2 or not 0 < events < total:  # noqa: PLR2004  (one cluster shows no variation)
-        return 1.0
-    share = events / total
-    squares = sum((one.events - share * one.trials) ** 2 for one in clusters)
-    variance = k / (k - 1) * squares / total**2
-    return max(1.0, variance * total / (share * (1 - share)))
+
+    design_effect: float
+    degrees: int
+
+
+def clustering_of(groups: Iterable[tuple[Cluster, ...]]) -> Clustering | None:
+    """Return the clustering that groups of clusters have in common, None if it cannot be told.
+
+    In one group it is the variance of the ratio estimator, ``k / (k - 1) * sum((x - p n)**2) /
+    N**2``, by ``p (1 - p) / N``. Of several groups, each with a share of its own, numerators and
+    denominators are added up: a cross has two or three spikes, too few to tell it of that cross
+    alone. Less than 1 counts as 1, so that no interval becomes narrower than the exact one. Groups
+    of one cluster, without an event or with nothing but events tell nothing.
+    """
+    between = within = 0.0
+    degrees = 0
+    for clusters in groups:
+        k = len(clusters)
+        events, total = _sums(clusters)
+        if k < 2 or not 0 < events < total:  # noqa: PLR2004  (one cluster shows no variation)
+            continue
+        share = events / total
+        squares = sum((one.events - share * one.trials) ** 2 for one in clusters)
+        between += k / (k - 1) * squares
+        within += total * share * (1 - share)
+        degrees += k - 1
+    return Clustering(max(1.0, between / within), degrees) if degrees else None
 
 
 def by_cluster_interval(
-    clusters: tuple[Cluster, ...], confidence: float = 0.95
-) -> tuple[float, float] | None:
-    """Return the interval of Korn and Graubard of the share, or None with fewer than two clusters.
+    clusters: tuple[Cluster, ...], clustering: Clustering, confidence: float = 0.95
+) -> tuple[float, float]:
+    """Return the interval of Korn and Graubard of the share.
 
     It is the interval of Clopper and Pearson for the effective number of trials: fewer by the
     design effect and, by quantiles of Student's t, for the few clusters it was estimated from.
-    Without an event, or with nothing but events, it is that of the trials themselves.
     """
-    k = len(clusters)
-    if k < 2:  # noqa: PLR2004
-        return None
     from scipy.stats import beta, t
 
-    total = sum(one.trials for one in clusters)
-    events = sum(one.events for one in clusters)
-    if not 0 < events < total:
-        return clopper_pearson_interval(events, total, confidence)
+    events, total = _sums(clusters)
     tail = (1 - confidence) / 2
-    few = (t.isf(tail, total - 1) / t.isf(tail, k - 1)) ** 2
-    effective = min(total, total / design_effect(clusters) * few)
+    few = (t.isf(tail, max(1, total - 1)) / t.isf(tail, clustering.degrees)) ** 2
+    effective = min(total, total / clustering.design_effect * few)
     hits = events / total * effective
-    low = beta.ppf(tail, hits, effective - hits + 1)
-    high = beta.isf(tail, hits + 1, effective - hits)
+    low = beta.ppf(tail, hits, effective - hits + 1) if events else 0.0
+    high = beta.isf(tail, hits + 1, effective - hits) if events < total else 1.0
     return float(low), float(high)
 
 
@@ -102,3 +120,7 @@ def varies_more_than_chance(clusters: tuple[Cluster, ...]) -> bool | None:
     )
     as_much = (deals**2 / trials).sum(axis=1) >= (seen**2 / trials).sum() * (1 - 1e-12)
     return bool((1 + as_much.sum()) / (1 + _SHUFFLES) <= SIGNIFICANT)
+
+
+def _sums(clusters: tuple[Cluster, ...]) -> tuple[int, int]:
+    return sum(one.events for one in clusters), sum(one.trials for one in clusters)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from spikecheck.outcomes.clusters import Cluster, design_effect
+from spikecheck.outcomes.clusters import Cluster, clustering_of
 from spikecheck.outcomes.ratio import ratio_interval
 from spikecheck.outcomes.seed import clusters_of
 
@@ -62,7 +62,7 @@ def expected_selfed_share(spikes: Iterable[SpikeRecord]) -> ExpectedShare | None
     cross_seeds, cross_florets, _ = _sums(crossed)
     if not florets or not cross_seeds:
         return None
-    less, cross_less = design_effect(controls), design_effect(crossed)
+    less, cross_less = _design_effect(controls), _design_effect(crossed)
     low, high = ratio_interval(
         seeds / less, florets / less, cross_seeds / cross_less, cross_florets / cross_less
     )
@@ -75,3 +75,8 @@ def expected_selfed_share(spikes: Iterable[SpikeRecord]) -> ExpectedShare | None
 def _sums(clusters: tuple[Cluster, ...]) -> tuple[int, int, int]:
     events = sum(one.events for one in clusters)
     return events, sum(one.trials for one in clusters), len(clusters)
+
+
+def _design_effect(clusters: tuple[Cluster, ...]) -> float:
+    clustering = clustering_of([clusters])
+    return clustering.design_effect if clustering else 1.0

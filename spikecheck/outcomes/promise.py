@@ -22,7 +22,9 @@ class Promise:
     Parameters
     ----------
     what
-        What it is the share of, for people: "spikes that pass and still hold an anther".
+        What it is the share of, for people: "of passed spikes still hold an anther". It is a share
+        of spikes that pass; the bound of a calibration is one of spikes with a leftover, and has to
+        be turned round with how common leftovers are and how many spikes pass.
     low, high
         Its interval, ``0 <= low <= high <= 1``, the upper end above 0; with a bound alone the low
         end is 0.

@@ -8,14 +8,15 @@ from typing import TYPE_CHECKING
 
 from spikecheck.intervals import clopper_pearson_interval
 from spikecheck.outcomes.clusters import (
-    Cluster,
     by_cluster_interval,
-    design_effect,
+    clustering_of,
     varies_more_than_chance,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Mapping, Sequence
+
+    from spikecheck.outcomes.clusters import Cluster, Clustering
 
 
 class Measure(StrEnum):
@@ -42,14 +43,15 @@ class Rate:
     events, trials, share
         Counts, ``0 <= events <= trials``, ``trials >= 1``, and their quotient.
     low, high
-        The interval to show: by spike for seed set where two spikes or more were counted, exact
-        otherwise.
+        The interval to show: by spike for seed set where that can be told, exact otherwise.
     exact_low, exact_high
         Clopper and Pearson's, as if every floret, seed or spike stood for itself.
     by_spike_low, by_spike_high
-        Korn and Graubard's, which knows that florets of one spike are alike; None for one spike.
+        Korn and Graubard's, which knows that florets of one spike are alike; None where no group
+        has two spikes to tell it from.
     design_effect
-        How many times more the share varies than with independent trials, 1 or more.
+        How many times more shares vary than with independent trials, 1 or more, the same for all
+        groups of a table; None where it cannot be told.
     varies
         Whether spikes differ more than chance explains; None where that cannot be tested.
     """
@@ -66,19 +68,28 @@ class Rate:
     exact_high: float
     by_spike_low: float | None
     by_spike_high: float | None
-    design_effect: float
+    design_effect: float | None
     varies: bool | None
 
 
-def rate_of(measure: Measure, name: str, clusters: Iterable[Cluster]) -> Rate | None:
-    """Return the rate of spikes' counts, or None when there was nothing to count."""
-    counted = tuple(one for one in clusters if one.trials)
-    if not counted:
-        return None
+def rates_of(measure: Measure, groups: Mapping[str, Sequence[Cluster]]) -> tuple[Rate, ...]:
+    """Return the rate of each group of spikes' counts; a group without trials has none."""
+    counted = {
+        name: several
+        for name, clusters in groups.items()
+        if (several := tuple(one for one in clusters if one.trials))
+    }
+    clustering = clustering_of(counted.values())
+    return tuple(_rate(measure, name, several, clustering) for name, several in counted.items())
+
+
+def _rate(
+    measure: Measure, name: str, counted: tuple[Cluster, ...], clustering: Clustering | None
+) -> Rate:  # fmt: skip
     events = sum(one.events for one in counted)
     trials = sum(one.trials for one in counted)
     exact = clopper_pearson_interval(events, trials)
-    by_spike = by_cluster_interval(counted)
+    by_spike = by_cluster_interval(counted, clustering) if clustering else None
     shown = by_spike if measure is Measure.SEED_SET and by_spike else exact
     return Rate(
         measure,
@@ -93,6 +104,6 @@ def rate_of(measure: Measure, name: str, clusters: Iterable[Cluster]) -> Rate | 
         exact_high=exact[1],
         by_spike_low=by_spike[0] if by_spike else None,
         by_spike_high=by_spike[1] if by_spike else None,
-        design_effect=design_effect(counted),
+        design_effect=clustering.design_effect if clustering else None,
         varies=varies_more_than_chance(counted),
     )

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.outcomes.clusters import Cluster
 from spikecheck.outcomes.groups import By, group_of
-from spikecheck.outcomes.rates import Measure, Rate, rate_of
+from spikecheck.outcomes.rates import Measure, Rate, rates_of
 from spikecheck.vocabulary.steps import THIRDS
 from spikecheck.vocabulary.verdict import Verdict
 
@@ -53,7 +53,7 @@ def selfed_seed(spikes: Iterable[SpikeRecord], by: By = By.ALL) -> tuple[Rate, .
     for one in spikes if by is not By.THIRD else ():
         if not one.control and one.tested and one.selfed is not None:
             groups[group_of(one, by)].append(Cluster(one.selfed, one.tested))
-    return _rows(Measure.SELFED_SEED, groups)
+    return rates_of(Measure.SELFED_SEED, groups)
 
 
 def passed_with_selfing(spikes: Iterable[SpikeRecord]) -> Rate | None:
@@ -68,7 +68,7 @@ def passed_with_selfing(spikes: Iterable[SpikeRecord]) -> Rate | None:
         for one in spikes
         if one.computed_verdict is Verdict.PASS and (selfed := _gave_selfed(one)) is not None
     ]
-    return rate_of(Measure.PASSED_WITH_SELFING, "", clusters)
+    return next(iter(rates_of(Measure.PASSED_WITH_SELFING, {"": clusters})), None)
 
 
 def neither_crossed_nor_control(spikes: Iterable[SpikeRecord]) -> tuple[SpikeRecord, ...]:
@@ -114,7 +114,7 @@ def _rates(
         if wanted(one):
             for name, cluster in _counts(one, by):
                 groups[name].append(cluster)
-    return _rows(measure, groups)
+    return rates_of(measure, groups)
 
 
 def _counts(one: SpikeRecord, by: By) -> Iterator[tuple[str, Cluster]]:
@@ -123,8 +123,3 @@ def _counts(one: SpikeRecord, by: By) -> Iterator[tuple[str, Cluster]]:
             yield name, Cluster(third.seeds, third.florets)
     elif one.seeds is not None and one.seed_florets:
         yield group_of(one, by), Cluster(one.seeds, one.seed_florets)
-
-
-def _rows(measure: Measure, groups: dict[str, list[Cluster]]) -> tuple[Rate, ...]:
-    rates = (rate_of(measure, name, clusters) for name, clusters in groups.items())
-    return tuple(rate for rate in rates if rate is not None)

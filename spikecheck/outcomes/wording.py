@@ -60,15 +60,15 @@ def rate_sentence(rate: Rate) -> str:
     if rate.measure is Measure.PASSED_WITH_SELFING:
         return head
     head = f"{head[:-1]}, from {plural(rate.spikes, 'spike', 'spikes')}."
-    if not rate.varies:
+    differ = " Spikes differ more than chance explains" if rate.varies else ""
+    exact = f"{percent(rate.exact_low)} to {percent(rate.exact_high)}"
+    if (rate.low, rate.high) != (rate.exact_low, rate.exact_high):
+        allowed = f"{differ}; the interval allows for it." if differ else ""
+        return f"{head}{allowed} Without regard to spikes it would be {exact}; more spikes help."
+    if not differ:
         return head
-    if (rate.low, rate.high) == (rate.by_spike_low, rate.by_spike_high):
-        return f"{head} Spikes differ more than chance explains; the interval allows for it."
     by_spike = f"{percent(rate.by_spike_low or 0)} to {percent(rate.by_spike_high or 0)}"
-    return (
-        f"{head} Spikes differ more than chance explains, so the interval is too narrow: by spike "
-        f"it is {by_spike}."
-    )
+    return f"{head}{differ}, so the interval is too narrow: by spike it is {by_spike}."
 
 
 def expected_share_sentence(expected: ExpectedShare | None) -> str:
@@ -80,7 +80,8 @@ def expected_share_sentence(expected: ExpectedShare | None) -> str:
         )
     return (
         f"Expected share of selfed seed: {percent(expected.share)} ({percent(expected.low)} to "
-        f"{percent(expected.high)}), from {expected.control_seeds} seeds of "
+        f"{percent(expected.high)}), from "
+        f"{plural(expected.control_seeds, 'seed', 'seeds')} of "
         f"{plural(expected.control_florets, 'control floret', 'control florets')} and "
         f"{expected.cross_seeds} of {plural(expected.cross_florets, 'floret', 'florets')} crossed. "
         "It is rather less, since in control florets no foreign pollen competes."

@@ -9,11 +9,12 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import SeasonError
-from spikecheck.vocabulary.temperatures import DailyReading, Reading
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
     from datetime import tzinfo
+
+    from spikecheck.vocabulary.temperatures import DailyReading, Reading
 
 # No air temperature outside of this was ever measured near a crop: such a reading is a unit mixed
 # up or a sensor that failed (World Meteorological Organization, world records of air temperature,

@@ -13,14 +13,23 @@ from spikecheck.errors import UsageError
 from spikecheck.intervals import clopper_pearson_interval
 from spikecheck.outcomes.clusters import (
     Cluster,
+    Clustering,
     by_cluster_interval,
-    design_effect,
+    clustering_of,
     varies_more_than_chance,
 )
 
 
 def clusters(*pairs):
     return tuple(Cluster(*pair) for pair in pairs)
+
+
+def interval(several):
+    return by_cluster_interval(several, clustering_of([several]) or Clustering(1.0, 1_000_000))
+
+
+def design_effect(*groups):
+    return clustering_of(groups).design_effect
 
 
 SPIKES = clusters((12, 20), (15, 24), (3, 18), (20, 22), (9, 20), (0, 16))
@@ -80,7 +89,7 @@ def test_the_interval_holds_the_share_where_spikes_differ(alike):
     for _ in range(400):
         seeds = rng.binomial(20, rng.beta(0.6 * size, 0.4 * size, size=10))
         several = clusters(*((int(x), 20) for x in seeds))
-        low, high = by_cluster_interval(several)
+        low, high = interval(several)
         by_spike += low <= 0.6 <= high
         low, high = clopper_pearson_interval(int(seeds.sum()), 200)
         exact += low <= 0.6 <= high
@@ -95,24 +104,33 @@ pairs = st.integers(1, 40).flatmap(lambda n: st.tuples(st.integers(0, n), st.jus
 def test_the_interval_holds_the_share_and_is_never_narrower_than_the_exact_one(several):
     made = clusters(*several)
     events, trials = (sum(column) for column in zip(*several, strict=True))
-    low, high = by_cluster_interval(made)
+    low, high = interval(made)
     exact_low, exact_high = clopper_pearson_interval(events, trials)
     assert 0 <= low <= exact_low + 1e-9
     assert exact_high - 1e-9 <= high <= 1
-    assert design_effect(made) >= 1
 
 
 @given(st.lists(pairs, min_size=3, max_size=8))
 def test_four_times_the_same_spikes_make_the_interval_narrower(several):
     made = clusters(*several)
-    low, high = by_cluster_interval(made)
-    longer_low, longer_high = by_cluster_interval(made * 4)
+    low, high = interval(made)
+    longer_low, longer_high = interval(made * 4)
     assert longer_high - longer_low <= high - low + 1e-9
 
 
+def test_groups_tell_it_together():
+    """Two pairs by hand: (2 * (4 + 4) + 2 * (1 + 1)) / (20 * 0.24 + 20 * 0.25), 2 degrees."""
+    one, other = clusters((2, 10), (6, 10)), clusters((4, 10), (6, 10))
+    assert design_effect(one, other) == pytest.approx(20 / 9.8)
+    assert clustering_of([one, other, clusters((3, 9)), clusters((0, 9), (0, 9))]).degrees == 2
+    narrow = by_cluster_interval(one, clustering_of([one, other] * 5))
+    wide = interval(one)
+    assert wide[0] < narrow[0] < 0.4 < narrow[1] < wide[1]
+
+
 def test_one_spike_tells_nothing_of_others():
-    assert by_cluster_interval(clusters((3, 20))) is None
-    assert design_effect(clusters((3, 20))) == 1
+    assert clustering_of([clusters((3, 20))]) is None
+    assert clustering_of([clusters((0, 20), (0, 9))]) is None
 
 
 def test_counts_fit_together():

@@ -19,7 +19,7 @@ from spikecheck.outcomes import (
 )
 from spikecheck.vocabulary import SpikeRecord, Verdict
 from spikecheck.vocabulary.steps import ThirdCount
-from tests.outcomes.spikes import MOMENT, control, crossed
+from tests.outcomes.spikes import MOMENT, control, crossed, seed_tested
 
 PASS, REVIEW = Verdict.PASS, Verdict.REVIEW
 
@@ -42,13 +42,35 @@ def test_seed_set_is_shown_by_spike_with_the_exact_interval_beside():
     assert rate.varies is True
     assert (rate.low, rate.high) == (rate.by_spike_low, rate.by_spike_high)
     assert rate.low < rate.exact_low < 0.6 < rate.exact_high < rate.high
-    assert rate_sentence(rate).endswith("the interval allows for it.")
+    assert rate_sentence(rate) == (
+        f"Seed set: 72 of 120 florets set seed, 60 % ({100 * rate.low:.0f} % to "
+        f"{100 * rate.high:.0f} %), from 6 spikes. Spikes differ more than "
+        "chance explains; the interval allows for it. Without regard to spikes it would "
+        "be 51 % to 69 %; more spikes help."
+    )
 
 
 def test_one_spike_has_the_exact_interval_only():
     (rate,) = seed_set([crossed(12, 20)])
     assert (rate.low, rate.high) == (rate.exact_low, rate.exact_high)
     assert (rate.by_spike_low, rate.by_spike_high, rate.varies) == (None, None, None)
+
+
+def test_crosses_of_few_spikes_borrow_how_much_spikes_differ():
+    several = [
+        crossed(seeds, 20, spike, cross=f"X-{cross}")
+        for cross in range(8)
+        for spike, seeds in enumerate((11, 13), start=1)
+    ]
+    alone = seed_set(several[:2], By.CROSS)[0]
+    together = seed_set(several, By.CROSS)
+    assert [rate.design_effect for rate in together] == [1.0] * 8
+    assert together[0].high - together[0].low < alone.high - alone.low
+    assert together[0].low <= together[0].exact_low
+    single = seed_set([*several, crossed(0, 20, 1, cross="X-9")], By.CROSS)[-1]
+    assert single.low == 0
+    assert single.high > single.exact_high - 1e-12
+    assert seed_set(several, By.SPIKE)[0].by_spike_low is None
 
 
 def test_what_is_counted_where():

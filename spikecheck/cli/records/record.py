@@ -102,8 +102,8 @@ def emasculated(
     from spikecheck.vocabulary.steps import Emasculated
 
     tell_steps(
-        spikes, lambda _: Emasculated(florets, anthers, method, yellow), at=at, by=by, session=session,
-        note=note, corrects=corrects, reason=reason, store=store,
+        spikes, lambda _: Emasculated(florets, anthers, method, yellow), at=at, by=by,
+        session=session, note=note, corrects=corrects, reason=reason, store=store,
     )  # fmt: skip
 
 
