@@ -1,13 +1,13 @@
-"""Crosses in the database: adding, finding, counting their spikes."""
+"""Crosses in the database: finding them, counting their spikes."""
 
 from __future__ import annotations
 
 import difflib
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import case, func, insert, select
+from sqlalchemy import case, func, select
 
-from spikecheck.errors import DuplicateCrossError, UnknownCrossError
+from spikecheck.errors import UnknownCrossError
 from spikecheck.store.records import CrossSummary
 from spikecheck.store.tables import checks, crosses, overrides, spikes
 from spikecheck.vocabulary.cross import Cross
@@ -21,23 +21,6 @@ _COLUMNS = (
     crosses.c.id, crosses.c.female, crosses.c.male, crosses.c.note, crosses.c.created_at,
     crosses.c.purpose, crosses.c.seeds_wanted, crosses.c.crop, crosses.c.project,
 )  # fmt: skip
-
-
-def insert_cross(connection: Connection, cross: Cross) -> None:
-    """Add ``cross`` in a write transaction, so that no other adds it meanwhile.
-
-    Raises
-    ------
-    DuplicateCrossError
-        If its id is taken.
-    """
-    taken = select(crosses.c.id).where(crosses.c.id == cross.id)
-    if connection.execute(taken).one_or_none() is not None:
-        raise DuplicateCrossError(
-            f"the cross {cross.id} is recorded already", cure="Use it, or give another id"
-        )
-    values = {column.name: getattr(cross, column.name) for column in _COLUMNS}
-    connection.execute(insert(crosses).values(**values))
 
 
 def select_cross(connection: Connection, cross_id: str) -> Cross:

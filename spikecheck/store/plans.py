@@ -2,32 +2,24 @@
 
 from __future__ import annotations
 
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import SpikecheckError, UsageError
 from spikecheck.store.chain_writer import ChainWriter
-from spikecheck.store.crosses import insert_cross
-from spikecheck.store.parents import (
-    change_parent,
-    put_parent,
-    select_parent,
-    select_parents,
-)  # fmt: skip
-from spikecheck.vocabulary.cross import WHEAT, Cross
-from spikecheck.vocabulary.pedigree import format_pedigree
-from spikecheck.vocabulary.pedigree_notation import parse_pedigree
-from spikecheck.vocabulary.plan import SEEDS_MOST, PlannedParent
-from spikecheck.vocabulary.text import tidy_id, tidy_name, tidy_note
+from spikecheck.store.parents import change_parent, select_parent, select_parents
+from spikecheck.store.plan_writer import PLANNED_AT_ONCE, PlanWriter
+from spikecheck.store.tidy_plan import tidy_parent
+from spikecheck.vocabulary.text import tidy_name, tidy_note
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-    from datetime import datetime
-
-    from sqlalchemy import Connection
+    from collections.abc import Iterable, Iterator
 
     from spikecheck.store.database import Database
+    from spikecheck.store.plan_writer import Planned
+    from spikecheck.vocabulary.cross import Cross
     from spikecheck.vocabulary.parent import Parent
-    from spikecheck.vocabulary.plan import PlannedCross
+    from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
 
 FAULTS_MOST = 50
 
@@ -66,11 +58,14 @@ class Plans:
         """
         name = tidy_name(by, what="the name of who plans") if by else ""
         with self._database.writing() as connection, ChainWriter(connection) as chain:
-            return _put(connection, chain, planned, by=name)
+            (result,) = PlanWriter(connection, chain, by=name).crosses([("", planned)])
+            if isinstance(result, SpikecheckError):
+                raise result
+            return result
 
     def take_in(
         self,
-        rows: Iterable[tuple[str, PlannedCross | SpikecheckError]],
+        rows: Iterable[Planned],
         *,
         by: str = "",
         try_only: bool = False,
@@ -98,17 +93,17 @@ class Plans:
         count = 0
         with self._database.writing() as connection:
             with ChainWriter(connection) as chain:
-                for where, planned in rows:
-                    fault = _try(connection, chain, planned, by=name, where=where)
-                    if fault is None:
-                        count += 1
-                    else:
-                        faults.append(fault)
-                        if len(faults) >= FAULTS_MOST:
-                            break
+                writer = PlanWriter(connection, chain, by=name)
+                for several in _batches(rows):
+                    results = writer.crosses(several)
+                    found = [one for one in results if isinstance(one, SpikecheckError)]
+                    count += len(results) - len(found)
+                    faults += found
+                    if len(faults) >= FAULTS_MOST:
+                        break
             if faults or try_only:
                 connection.rollback()
-        return count, tuple(faults)
+        return count, tuple(faults[:FAULTS_MOST])
 
     def parents(self) -> tuple[Parent, ...]:
         """Return every parent in the order of names."""
@@ -130,9 +125,9 @@ class Plans:
         PedigreeError
             If the pedigree is not in Purdy notation.
         """
-        tidy = _tidy_parent(parent)
+        tidy = tidy_parent(parent)
         with self._database.writing() as connection, ChainWriter(connection) as chain:
-            _put_parent(connection, chain, tidy, by=by)
+            PlanWriter(connection, chain, by=by).parent(tidy)
             return select_parent(connection, tidy.name)
 
     def change_parent(self, parent: PlannedParent, *, by: str, reason: str) -> Parent:
@@ -147,7 +142,7 @@ class Plans:
         PedigreeError
             If the pedigree is not in Purdy notation.
         """
-        tidy = _tidy_parent(parent)
+        tidy = tidy_parent(parent)
         new = {
             name: value
             for name, value in (
@@ -164,82 +159,7 @@ class Plans:
             return select_parent(connection, tidy.name)
 
 
-def _try(
-    connection: Connection,
-    chain: ChainWriter,
-    planned: PlannedCross | SpikecheckError,
-    *,
-    by: str,
-    where: str,
-) -> SpikecheckError | None:
-    if isinstance(planned, SpikecheckError):
-        return planned
-    try:
-        _put(connection, chain, planned, by=by)
-    except SpikecheckError as error:
-        return type(error)(error.what, where=where, cure=error.cure)
-    return None
-
-
-def _put(connection: Connection, chain: ChainWriter, planned: PlannedCross, *, by: str) -> Cross:
-    cross = _tidy_cross(planned, chain.moment)
-    for parent in (planned.female, planned.male):
-        _put_parent(connection, chain, _tidy_parent(parent), by=by)
-    insert_cross(connection, cross)
-    body = {
-        "cross": cross.id, "female": cross.female, "male": cross.male, "note": cross.note,
-        "purpose": cross.purpose, "seeds_wanted": cross.seeds_wanted, "crop": cross.crop,
-        "project": cross.project,
-    }  # fmt: skip
-    chain.add("cross_planned", {"data": body}, by=by)
-    return cross
-
-
-def _put_parent(
-    connection: Connection, chain: ChainWriter, tidy: PlannedParent, *, by: str
-) -> None:  # fmt: skip
-    put_parent(
-        connection, chain, tidy.name, by=by, accession=tidy.accession, pedigree=tidy.pedigree,
-        place=tidy.place,
-    )  # fmt: skip
-
-
-def _tidy_cross(planned: PlannedCross, moment: datetime) -> Cross:
-    female = tidy_name(planned.female.name, what="the female parent")
-    male = tidy_name(planned.male.name, what="the male parent")
-    if female == male:
-        raise UsageError(
-            f"female and male are both {female}", cure="A line selfs by itself; name another male"
-        )
-    seeds = planned.seeds_wanted
-    if seeds is not None and not 1 <= seeds <= SEEDS_MOST:
-        raise UsageError(f"seeds wanted are 1 or more, got {seeds}", cure="Leave it out or mend it")
-    return Cross(
-        id=tidy_id(planned.id, what="the id of the cross"),
-        female=female,
-        male=male,
-        note=tidy_note(planned.note, what="the note"),
-        created_at=moment,
-        purpose=tidy_note(planned.purpose, what="the purpose"),
-        seeds_wanted=seeds,
-        crop=planned.crop or WHEAT,
-        project=tidy_name(planned.project, what="the project") if planned.project.strip() else "",
-    )
-
-
-def _tidy_parent(parent: PlannedParent) -> PlannedParent:
-    return PlannedParent(
-        name=tidy_name(parent.name, what="the name of the parent"),
-        accession=_tidy(parent.accession, "the accession"),
-        pedigree=_tidy_pedigree(parent.pedigree),
-        place=_tidy(parent.place, "the plot or pot"),
-    )
-
-
-def _tidy_pedigree(text: str) -> str:
-    tidied = tidy_note(text, what="the pedigree")
-    return format_pedigree(parse_pedigree(tidied)) if tidied else ""
-
-
-def _tidy(text: str, what: str) -> str:
-    return tidy_name(text, what=what) if text.strip() else ""
+def _batches(rows: Iterable[Planned]) -> Iterator[tuple[Planned, ...]]:
+    reading = iter(rows)
+    while several := tuple(islice(reading, PLANNED_AT_ONCE)):
+        yield several

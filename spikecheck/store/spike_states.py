@@ -15,16 +15,15 @@ from spikecheck.vocabulary.steps import ThirdCount
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
     from sqlalchemy import ColumnElement, Connection, Row, Select
 
-# Kept where they belong, with cross and session; everything else has a column of its name.
-_ELSEWHERE = frozenset({"cross", "spike", "crop", "female", "male", "session", "place"})
+_FIELDS = tuple(field.name for field in dataclasses.fields(SpikeRecord))
+# Kept with cross and session, or under another name; everything else has a column of its name.
+_ELSEWHERE = frozenset({"cross", "spike", "crop", "female", "male", "session", "place", "check"})
 _SAME = tuple(
-    field.name
-    for field in dataclasses.fields(SpikeRecord)
-    if field.name not in _ELSEWHERE | {"check", "thirds", "verdict", "computed_verdict"}
+    name for name in _FIELDS if name not in _ELSEWHERE | {"thirds", "verdict", "computed_verdict"}
 )
 _READ_AT_ONCE = 2000
 
@@ -71,33 +70,27 @@ def select_record(connection: Connection, spike_id: int) -> SpikeRecord | None:
 
 
 def _query() -> Select[Any]:
+    """Return the query whose columns are the fields of a record, in their order."""
+    elsewhere = {
+        "cross": spikes.c.cross_id, "spike": spikes.c.number, "crop": crosses.c.crop,
+        "female": crosses.c.female, "male": crosses.c.male, "place": sessions.c.place,
+        "session": spike_states.c.session_id, "check": spike_states.c.check_id,
+    }  # fmt: skip
+    columns = [elsewhere[name] if name in elsewhere else spike_states.c[name] for name in _FIELDS]
     return (
-        select(
-            spike_states, spikes.c.cross_id, spikes.c.number, crosses.c.crop, crosses.c.female,
-            crosses.c.male, sessions.c.place,
-        )
+        select(*columns)
         .join_from(spike_states, spikes, spikes.c.id == spike_states.c.spike_id)
         .join(crosses, crosses.c.id == spikes.c.cross_id)
         .outerjoin(sessions, sessions.c.id == spike_states.c.session_id)
-    )  # fmt: skip
+    )
 
 
 def _record(row: Row[Any]) -> SpikeRecord:
-    stored = row._mapping  # noqa: SLF001  (SQLAlchemy's public name for a row's columns)
-    return SpikeRecord(
-        cross=row.cross_id,
-        spike=row.number,
-        crop=row.crop,
-        female=row.female,
-        male=row.male,
-        session=row.session_id or "",
-        place=row.place or "",
-        check=row.check_id,
-        verdict=None if row.verdict is None else Verdict(row.verdict),
-        computed_verdict=None if row.computed_verdict is None else Verdict(row.computed_verdict),
-        thirds=_thirds(row.thirds),
-        **{name: stored[name] for name in _SAME},
-    )
+    # By place, not by name: an agenda reads thousands of them while somebody waits.
+    values = list(row)
+    for place, convert in _CONVERTED:
+        values[place] = convert(values[place])
+    return SpikeRecord(*values)
 
 
 def _thirds_text(record: SpikeRecord) -> str | None:
@@ -111,3 +104,16 @@ def _thirds(text: str | None) -> tuple[ThirdCount, ThirdCount, ThirdCount] | Non
         return None
     basal, central, apical = (ThirdCount(*pair) for pair in json.loads(text))
     return basal, central, apical
+
+
+def _verdict(text: str | None) -> Verdict | None:
+    return None if text is None else Verdict(text)
+
+
+_CONVERTED: tuple[tuple[int, Callable[[Any], Any]], ...] = (
+    (_FIELDS.index("session"), lambda text: text or ""),
+    (_FIELDS.index("place"), lambda text: text or ""),
+    (_FIELDS.index("verdict"), _verdict),
+    (_FIELDS.index("computed_verdict"), _verdict),
+    (_FIELDS.index("thirds"), _thirds),
+)

@@ -70,7 +70,7 @@ def test_rows_are_read_as_they_are_needed_and_no_more_than_fifty_faults_are_told
             yield f"line {number}", PlannedCross("C-1", OLMO, OLMO)
 
     assert len(store.plans.take_in(several())[1]) == 50
-    assert read == 50
+    assert read == 200, "as many as are written at once"
 
 
 def test_parent_is_filled_in_but_never_silently_changed(store: Store):
