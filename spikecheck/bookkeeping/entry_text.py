@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from spikecheck.vocabulary.steps import (
     THIRDS,
@@ -20,6 +20,8 @@ from spikecheck.vocabulary.steps import (
 from spikecheck.vocabulary.tag_code import shown_code
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from spikecheck.vocabulary.entry import Entry
     from spikecheck.vocabulary.steps import StepDetail
 
@@ -43,37 +45,59 @@ def entry_words(entry: Entry) -> str:
 
 
 def _said(detail: StepDetail) -> str:
-    match detail:
-        case Selected(growth_stage=stage):
-            return "" if stage is None else f"growth stage {stage}"
-        case Tagged(code=code):
-            return f"tag {shown_code(code)}"
-        case Emasculated(florets=florets, anthers=anthers, method=method):
-            return f"{florets} florets, {anthers} anthers pulled" + (method and f", {method}")
-        case Checked(check=check, verdict=verdict, near_anthesis=near):
-            ripe = ", an anther near anthesis seen" if near else ""
-            return f"{verdict.value} (check {check}){ripe}"
-        case Overridden(check=check, verdict=verdict, reason=reason):
-            return f"check {check} set to {verdict.value}: {reason}"
-        case Bagged(unchecked_reason=reason):
-            return f"without a check that holds: {reason}" if reason else ""
-        case Pollinated(male=male, other_male_reason=reason):
-            return f"male {male}" + (f", not as planned: {reason}" if reason else "")
-        case _:
-            return _seed_said(detail)
+    say = _SAID.get(type(detail))
+    return "" if say is None else say(detail)
 
 
-def _seed_said(detail: StepDetail) -> str:
-    match detail:
-        case Threshed(seeds=seeds, florets=florets, thirds=thirds):
-            parts = [
-                f"{name} {third.seeds} of {third.florets}"
-                for name, third in zip(THIRDS, thirds or (), strict=False)
-            ]
-            return f"{seeds} seeds of {florets} florets" + (f" ({', '.join(parts)})" if parts else "")
-        case SeedTested(tested=tested, selfed=selfed):
-            return f"{selfed} selfed of {tested} tested"
-        case GivenUp(reason=reason):
-            return reason
-        case _:
-            return ""
+def _emasculated(detail: Emasculated) -> str:
+    said = f"{detail.florets} florets, {detail.anthers} anthers pulled"
+    if detail.method:
+        said += f", {detail.method}"
+    return f"{said}, some turning yellow" if detail.near_anthesis else said
+
+
+def _checked(detail: Checked) -> str:
+    ripe = ", an anther near anthesis seen" if detail.near_anthesis else ""
+    return f"{detail.verdict.value} (check {detail.check}){ripe}"
+
+
+def _bagged(detail: Bagged) -> str:
+    reason = detail.unchecked_reason
+    return f"without a check that holds: {reason}" if reason else ""
+
+
+def _pollinated(detail: Pollinated) -> str:
+    reason = detail.other_male_reason
+    return f"male {detail.male}" + (f", not as planned: {reason}" if reason else "")
+
+
+def _threshed(detail: Threshed) -> str:
+    parts = [
+        f"{name} {third.seeds} of {third.florets}"
+        for name, third in zip(THIRDS, detail.thirds or (), strict=False)
+    ]
+    said = f"{detail.seeds} seeds of {detail.florets} florets"
+    return f"{said} ({', '.join(parts)})" if parts else said
+
+
+def _selected(detail: Selected) -> str:
+    return "" if detail.growth_stage is None else f"growth stage {detail.growth_stage}"
+
+
+def _overridden(detail: Overridden) -> str:
+    return f"check {detail.check} set to {detail.verdict.value}: {detail.reason}"
+
+
+# Each stands beside the one kind of detail it takes, which the type of a table cannot say.
+_SAID: dict[type, Callable[[Any], str]] = {
+    Selected: _selected,
+    Tagged: lambda detail: f"tag {shown_code(detail.code)}",
+    Emasculated: _emasculated,
+    Checked: _checked,
+    Overridden: _overridden,
+    Bagged: _bagged,
+    Pollinated: _pollinated,
+    Threshed: _threshed,
+    SeedTested: lambda detail: f"{detail.selfed} selfed of {detail.tested} tested",
+    GivenUp: lambda detail: detail.reason,
+}

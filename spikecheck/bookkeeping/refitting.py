@@ -18,11 +18,10 @@ def refit_of(season: SeasonOfStore, crop: str) -> Refit:
     """Return what the seed set of every threshed spike of a crop says of its window."""
     records = tuple(season.store.spikes.all())
     numbers = season.numbers(crop)
-    courses = {}
-    for place in {one.place for one in records if one.crop == crop}:
-        course = season.course(place, numbers)
-        if course is not None:
-            courses[place] = course
+    courses = {
+        place: season.measured(place, numbers)
+        for place in {one.place for one in records if one.crop == crop}
+    }
     return reestimate(seed_sets(records, crop=crop, courses=courses, numbers=numbers))
 
 

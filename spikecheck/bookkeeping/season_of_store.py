@@ -10,7 +10,7 @@ from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.errors import SeasonError
 from spikecheck.season.agenda import agenda
 from spikecheck.season.clock import ThermalClock
-from spikecheck.season.temperatures import season_course
+from spikecheck.season.temperatures import measured_courses, season_course
 from spikecheck.season.windows import valid_until
 from spikecheck.thresholds.season import load_season_numbers, numbers_with
 
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
 
     from spikecheck.season.agenda import Task
+    from spikecheck.season.course import TemperatureCourse
     from spikecheck.season.temperatures import SeasonCourse
     from spikecheck.store import Store
     from spikecheck.thresholds.season import SeasonNumbers
@@ -64,15 +65,16 @@ class SeasonOfStore:
             return None
         return season_course(sources, until=self.now + _AHEAD, zone=self.zone, numbers=numbers)
 
-    def clock(self, record: SpikeRecord) -> ThermalClock:
-        """Return what runs for a spike: its place's temperatures, or assumed ones."""
-        numbers = self.numbers(record.crop)
-        course = self.course(record.place, numbers)
-        clock = None if course is None else ThermalClock.of(course, numbers)
-        start = record.checked_at or record.emasculated_at
-        if clock is None or (start is not None and not clock.middle.knows(start.timestamp())):
-            return ThermalClock.without_temperatures(numbers)
-        return clock
+    def measured(self, place: str, numbers: SeasonNumbers) -> tuple[TemperatureCourse, ...]:
+        """Return every temperature measured at a place, a course between each two gaps.
+
+        Raises
+        ------
+        SeasonError
+            If a temperature that was recorded cannot be.
+        """
+        sources = self.store.temperatures.of_place(place) if place else ()
+        return measured_courses(sources, zone=self.zone, numbers=numbers)
 
     def check_holds_until(self, record: SpikeRecord) -> datetime | None:
         """Return until when the latest check holds at the least, UTC; None without one.
@@ -81,7 +83,10 @@ class SeasonOfStore:
         """
         if record.checked_at is None:
             return None
-        return valid_until(record, self.clock(record)).early
+        numbers = self.numbers(record.crop)
+        course = self.course(record.place, numbers)
+        clock = ThermalClock.since(record.checked_at, course, numbers)
+        return valid_until(record, clock).early
 
     def agenda(
         self, records: Iterable[SpikeRecord] | None = None, *, days: int = 7

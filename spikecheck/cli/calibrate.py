@@ -19,7 +19,7 @@ EXAMPLES = """Example: spikecheck calibrate my_photos --name "glasshouse 2"
 With a weaker promise: spikecheck calibrate my_photos --alpha 0.05 --out calibration.toml"""
 
 
-def calibrate(  # noqa: PLR0917  (one parameter an option)
+def calibrate(
     folder: Annotated[
         Path,
         typer.Argument(

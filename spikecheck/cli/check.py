@@ -23,7 +23,7 @@ EXAMPLES = """Example: spikecheck check front.jpg back.jpg
 Recorded beside a cross: spikecheck check front.jpg back.jpg --cross C-014 --spike 3 --by AB"""
 
 
-def check(  # noqa: PLR0917  (one parameter an option)
+def check(
     photos: Annotated[
         list[Path],
         typer.Argument(

@@ -12,6 +12,19 @@ from spikecheck.cli import app as app_command
 from spikecheck.cli import batch, calibrate, check, cross, demo, evaluate, label, synth
 from spikecheck.cli.console import forgive_encoding
 from spikecheck.cli.endings import plain_endings
+from spikecheck.cli.records import (
+    agenda,
+    backup,
+    numbers,
+    parent,
+    plan,
+    record,
+    record_seed,
+    session,
+    spike,
+    temperatures,
+    verify,
+)  # fmt: skip
 
 
 class _PlainEndings(TyperGroup):
@@ -52,12 +65,26 @@ def spikecheck(
     """Check photos of hand-emasculated spikes for leftover anthers before bagging."""
 
 
-app.command("check", epilog=check.EXAMPLES)(check.check)
-app.command("batch", epilog=batch.EXAMPLES)(batch.batch)
-app.command("demo", epilog=demo.EXAMPLES)(demo.demo)
-app.command("app", epilog=app_command.EXAMPLES)(app_command.app)
-app.add_typer(cross.commands, name="cross", epilog=cross.EXAMPLES)
-app.command("evaluate", epilog=evaluate.EXAMPLES)(evaluate.evaluate)
-app.command("label", epilog=label.EXAMPLES)(label.label)
-app.command("calibrate", epilog=calibrate.EXAMPLES)(calibrate.calibrate)
-app.command("synth", epilog=synth.EXAMPLES)(synth.synth)
+_CHECKING = "Checking photos"
+_SEASON = "The crossing season"
+_KEEPING = "Keeping and exchanging records"
+_BETTER = "Measuring and improving"
+
+app.command("check", epilog=check.EXAMPLES, rich_help_panel=_CHECKING)(check.check)
+app.command("batch", epilog=batch.EXAMPLES, rich_help_panel=_CHECKING)(batch.batch)
+app.command("demo", epilog=demo.EXAMPLES, rich_help_panel=_CHECKING)(demo.demo)
+app.command("app", epilog=app_command.EXAMPLES, rich_help_panel=_CHECKING)(app_command.app)
+record.commands.add_typer(record_seed.commands)
+for _name, _room in (
+    ("parent", parent), ("cross", cross), ("plan", plan), ("session", session),
+    ("record", record), ("spike", spike), ("temperatures", temperatures), ("numbers", numbers),
+):  # fmt: skip
+    app.add_typer(_room.commands, name=_name, epilog=_room.EXAMPLES, rich_help_panel=_SEASON)
+app.command("agenda", epilog=agenda.EXAMPLES, rich_help_panel=_SEASON)(agenda.agenda)
+app.command("verify", epilog=verify.EXAMPLES, rich_help_panel=_KEEPING)(verify.verify)
+app.command("backup", epilog=backup.EXAMPLES_BACKUP, rich_help_panel=_KEEPING)(backup.backup)
+app.command("restore", epilog=backup.EXAMPLES_RESTORE, rich_help_panel=_KEEPING)(backup.restore)
+app.command("evaluate", epilog=evaluate.EXAMPLES, rich_help_panel=_BETTER)(evaluate.evaluate)
+app.command("label", epilog=label.EXAMPLES, rich_help_panel=_BETTER)(label.label)
+app.command("calibrate", epilog=calibrate.EXAMPLES, rich_help_panel=_BETTER)(calibrate.calibrate)
+app.command("synth", epilog=synth.EXAMPLES, rich_help_panel=_BETTER)(synth.synth)

@@ -12,7 +12,7 @@ EXAMPLES = """Example: spikecheck synth drawn --count 20
 Only spikes with a leftover: spikecheck synth drawn --kind leftover --count 5 --seed 42"""
 
 
-def synth(  # noqa: PLR0917  (one parameter an option)
+def synth(
     folder: Annotated[
         Path,
         typer.Argument(

@@ -1,7 +1,7 @@
 """Files that others read and write: CSV tables, BrAPI v2.1 JSON."""
 
 from spikecheck.exchange.cells import Cell
-from spikecheck.exchange.plan import PlanParent, PlanRow, Problem, read_plan
+from spikecheck.exchange.plan import PlanRow, Problem, read_plan
 from spikecheck.exchange.plan_columns import PLAN_COLUMNS, PlanColumn, plan_template
 from spikecheck.exchange.table_reading import Table, TableRow, read_table
 from spikecheck.exchange.table_writing import TABLE_ENCODING, table_bytes, write_table
@@ -11,7 +11,6 @@ __all__ = [
     "TABLE_ENCODING",
     "Cell",
     "PlanColumn",
-    "PlanParent",
     "PlanRow",
     "Problem",
     "Table",

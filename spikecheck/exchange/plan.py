@@ -11,6 +11,7 @@ from spikecheck.errors import PedigreeError, SpikecheckError, UsageError
 from spikecheck.exchange.plan_columns import PLAN_COLUMN_NAMES, column_places
 from spikecheck.exchange.table_reading import read_table
 from spikecheck.vocabulary import WHEAT, format_pedigree, parse_pedigree
+from spikecheck.vocabulary.plan import SEEDS_MOST, PlannedCross, PlannedParent
 from spikecheck.vocabulary.text import tidy_id, tidy_name, tidy_note
 
 if TYPE_CHECKING:
@@ -18,24 +19,7 @@ if TYPE_CHECKING:
 
     from spikecheck.exchange.table_reading import TableRow
 
-MOST_SEEDS = 1_000_000
 _WHOLE = re.compile(r"[0-9]{1,9}")
-
-
-@dataclass(frozen=True, slots=True)
-class PlanParent:
-    """A parent as a plan names it; what is not said is empty.
-
-    Parameters
-    ----------
-    name, accession, pedigree, place
-        As in :class:`~spikecheck.vocabulary.parent.Parent`; the pedigree is in its canonical form.
-    """
-
-    name: str
-    accession: str = ""
-    pedigree: str = ""
-    place: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,23 +30,12 @@ class PlanRow:
     ----------
     line
         Line of the file in which the row begins, from 1.
-    cross
-        Id of the cross.
-    female, male
-        The parents.
-    crop, purpose, seeds_wanted, project, note
-        As in :class:`~spikecheck.vocabulary.cross.Cross`.
+    planned
+        The cross with its parents; pedigrees are in their canonical form.
     """
 
     line: int
-    cross: str
-    female: PlanParent
-    male: PlanParent
-    crop: str = WHEAT
-    purpose: str = ""
-    seeds_wanted: int | None = None
-    project: str = ""
-    note: str = ""
+    planned: PlannedCross
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,12 +60,15 @@ class Problem:
     what: str
     cure: str
 
+    @property
+    def where(self) -> str:
+        """Line, and column where one is meant."""
+        column = f", column {self.column_number} ({self.column})" if self.column else ""
+        return f"line {self.line}{column}"
+
     def __str__(self) -> str:
         """One line: where, what, cure."""
-        column = f", column {self.column_number} ({self.column})" if self.column else ""
-        return str(
-            SpikecheckError(self.what, where=f"line {self.line}{column}", cure=self.cure)
-        )  # fmt: skip
+        return str(SpikecheckError(self.what, where=self.where, cure=self.cure))
 
 
 def read_plan(
@@ -136,18 +112,17 @@ def _row(
                 'Put a text that holds the delimiter between quotes: "a, b"',
             )
         ]  # fmt: skip
-    planned = PlanRow(
-        row.line,
-        cross=reading.text("cross", tidy_id),
+    planned = PlannedCross(
+        id=reading.text("cross", tidy_id),
         female=reading.parent("female"),
         male=reading.parent("male"),
-        crop=reading.crop(crops),
         purpose=reading.text("purpose", tidy_note),
         seeds_wanted=reading.seeds(),
+        crop=reading.crop(crops),
         project=reading.optional("project", tidy_name),
         note=reading.text("note", tidy_note),
     )
-    return reading.problems or [planned]
+    return reading.problems or [PlanRow(row.line, planned)]
 
 
 class _Reading:
@@ -169,9 +144,9 @@ class _Reading:
         """Return the same; an empty cell is no problem."""
         return self.text(column, tidy) if self._cell(column).strip() else ""
 
-    def parent(self, side: str) -> PlanParent:
+    def parent(self, side: str) -> PlannedParent:
         """Return the parent of ``side``."""
-        return PlanParent(
+        return PlannedParent(
             name=self.text(side, tidy_name),
             accession=self.optional(f"{side}_accession", tidy_name),
             pedigree=self._pedigree(f"{side}_pedigree"),
@@ -194,10 +169,10 @@ class _Reading:
         text = self._cell("seeds_wanted").strip()
         if not text:
             return None
-        if not _WHOLE.fullmatch(text) or not 1 <= int(text) <= MOST_SEEDS:
+        if not _WHOLE.fullmatch(text) or not 1 <= int(text) <= SEEDS_MOST:
             self._problem(
                 "seeds_wanted", f"{text[:40]} is no number of seeds",
-                f"Give a whole number from 1 to {MOST_SEEDS}, or leave it empty",
+                f"Give a whole number from 1 to {SEEDS_MOST}, or leave it empty",
             )  # fmt: skip
             return None
         return int(text)

@@ -80,6 +80,7 @@ def _emasculated(record: SpikeRecord, step: Step, detail: Emasculated) -> SpikeR
     return replace(
         record, emasculated_at=step.at, emasculated_by=step.by, method=detail.method,
         florets=detail.florets, anthers=detail.anthers,
+        near_anthesis=record.near_anthesis or detail.near_anthesis,
     )  # fmt: skip
 
 
@@ -88,7 +89,8 @@ def _checked(record: SpikeRecord, step: Step, detail: Checked) -> SpikeRecord:
     return replace(
         record, check=detail.check, checked_at=step.at, checked_by=step.by,
         verdict=detail.verdict, computed_verdict=detail.verdict, overridden=False,
-        near_anthesis=detail.near_anthesis,
+        # Taken out or not: the spike that held such an anther is near anthesis from then on.
+        near_anthesis=record.near_anthesis or detail.near_anthesis,
     )  # fmt: skip
 
 

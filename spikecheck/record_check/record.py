@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from spikecheck.errors import UsageError
 from spikecheck.store.records import NewCheck, NewPhoto
 from spikecheck.thresholds import load_thresholds
+from spikecheck.vocabulary.verdict import ReasonCode
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -81,6 +82,9 @@ def record_check(
         photos=tuple(
             NewPhoto(entry.file, content, overlay)
             for entry, content, overlay in zip(result.photos, photos, overlays, strict=True)
+        ),
+        near_anthesis=any(
+            reason.code == ReasonCode.TOO_CLOSE_TO_ANTHESIS for reason in result.reasons
         ),
     )
     return store.add_check(check, cross=cross, spike=spike, by=by)

@@ -2,7 +2,7 @@
 
 from spikecheck.season.calendar_file import agenda_calendar
 from spikecheck.season.clock import ThermalClock, WarmthBasis
-from spikecheck.season.course import DailyReading, Reading, TemperatureCourse
+from spikecheck.season.course import TemperatureCourse
 from spikecheck.season.thermal_time import GrowthRange, moment_reached, thermal_time
 from spikecheck.season.windows import (
     Moment,
@@ -14,7 +14,7 @@ from spikecheck.season.windows import (
 )
 
 __all__ = [
-    "DailyReading", "GrowthRange", "Moment", "Reading", "TemperatureCourse", "ThermalClock",
+    "GrowthRange", "Moment", "TemperatureCourse", "ThermalClock",
     "WarmthBasis", "Window", "agenda_calendar", "anthers_expected", "harvest", "moment_reached",
     "receptivity", "thermal_time", "valid_until",
 ]  # fmt: skip

@@ -86,6 +86,19 @@ class ThermalClock:
             at(numbers.assumed_c - spread), outlook_from=np.inf, assumed=True,
         )  # fmt: skip
 
+    @classmethod
+    def since(
+        cls, start: datetime, season: SeasonCourse | None, numbers: SeasonNumbers
+    ) -> ThermalClock:
+        """Return the clock of a place if its temperatures reach back to ``start``.
+
+        Otherwise, or without temperatures (None), it is that of :meth:`without_temperatures`, as
+        ``assumed`` tells.
+        """
+        if season is not None and season.course.start <= start <= season.course.end:
+            return cls.of(season, numbers)
+        return cls.without_temperatures(numbers)
+
     def basis(self, seconds: ArrayLike) -> NDArray[np.str_]:
         """Return the :class:`WarmthBasis` of each moment, as its text."""
         if self.assumed:

@@ -9,6 +9,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import SeasonError
+from spikecheck.vocabulary.temperatures import DailyReading, Reading
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -17,41 +18,8 @@ if TYPE_CHECKING:
 # No air temperature outside of this was ever measured near a crop: such a reading is a unit mixed
 # up or a sensor that failed (World Meteorological Organization, world records of air temperature,
 # -89.2 and 56.7 degrees C; from memory).
-_COLDEST_C, _WARMEST_C = -90.0, 60.0
+COLDEST_C, WARMEST_C = -90.0, 60.0
 _DAY = timedelta(days=1)
-
-
-@dataclass(frozen=True, slots=True)
-class DailyReading:
-    """Extremes of one local day.
-
-    Parameters
-    ----------
-    day
-        The day.
-    min_c, max_c
-        Lowest and highest air temperature, degrees C.
-    """
-
-    day: date
-    min_c: float
-    max_c: float
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """One reading of a logger.
-
-    Parameters
-    ----------
-    moment
-        When, with a time zone.
-    air_c
-        Air temperature, degrees C.
-    """
-
-    moment: datetime
-    air_c: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +152,7 @@ class TemperatureCourse:
 
 
 def _known(air_c: float, where: str) -> float:
-    if math.isfinite(air_c) and _COLDEST_C <= air_c <= _WARMEST_C:
+    if math.isfinite(air_c) and COLDEST_C <= air_c <= WARMEST_C:
         return air_c
     raise SeasonError(
         f"{air_c:g} cannot be an air temperature in degrees C", where=where,

@@ -81,10 +81,9 @@ class CumulativeThermalTime:
         high = np.clip(after, 1, len(self.degree_days) - 1)
         low = high - 1
         rise = self.degree_days[high] - self.degree_days[low]
-        share = np.divide(
-            target - self.degree_days[low], rise, out=np.zeros_like(target), where=rise > 0
-        )
-        moment = self.seconds[low] + np.clip(share, 0, 1) * (self.seconds[high] - self.seconds[low])
+        part = np.clip(target - self.degree_days[low], 0, rise)  # beyond the end it is not there
+        share = np.divide(part, rise, out=np.zeros_like(target), where=rise > 0)
+        moment = self.seconds[low] + share * (self.seconds[high] - self.seconds[low])
         return np.where(there & self.knows(first), np.maximum(moment, first), np.nan)
 
     def _at(self, moments: NDArray[np.float64]) -> NDArray[np.float64]:

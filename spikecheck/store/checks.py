@@ -91,9 +91,14 @@ def select_check(connection: Connection, check_id: int) -> RecordedCheck:
     return found[0]
 
 
-def select_checks(connection: Connection, cross_id: str) -> tuple[RecordedCheck, ...]:
-    """Return every check of a cross, newest first."""
-    return _select(connection, spikes.c.cross_id == cross_id)
+def select_checks(
+    connection: Connection, cross_id: str, spike: int | None = None
+) -> tuple[RecordedCheck, ...]:
+    """Return every check of a cross, or of one of its spikes, newest first."""
+    condition = spikes.c.cross_id == cross_id
+    if spike is not None:
+        condition &= spikes.c.number == spike
+    return _select(connection, condition)
 
 
 def _select(connection: Connection, condition: ColumnElement[bool]) -> tuple[RecordedCheck, ...]:

@@ -16,7 +16,7 @@ from spikecheck.store.parents import (
 from spikecheck.vocabulary.cross import WHEAT, Cross
 from spikecheck.vocabulary.pedigree import format_pedigree
 from spikecheck.vocabulary.pedigree_notation import parse_pedigree
-from spikecheck.vocabulary.plan import PlannedParent
+from spikecheck.vocabulary.plan import SEEDS_MOST, PlannedParent
 from spikecheck.vocabulary.text import tidy_id, tidy_name, tidy_note
 
 if TYPE_CHECKING:
@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary.parent import Parent
     from spikecheck.vocabulary.plan import PlannedCross
 
-_SEEDS_MOST = 1_000_000
 FAULTS_MOST = 50
 
 
@@ -70,7 +69,11 @@ class Plans:
             return _put(connection, chain, planned, by=name)
 
     def take_in(
-        self, rows: Iterable[tuple[str, PlannedCross | SpikecheckError]], *, by: str = "", try_only: bool = False
+        self,
+        rows: Iterable[tuple[str, PlannedCross | SpikecheckError]],
+        *,
+        by: str = "",
+        try_only: bool = False,
     ) -> tuple[int, tuple[SpikecheckError, ...]]:
         """Record all crosses of a plan or none.
 
@@ -209,7 +212,7 @@ def _tidy_cross(planned: PlannedCross, moment: datetime) -> Cross:
             f"female and male are both {female}", cure="A line selfs by itself; name another male"
         )
     seeds = planned.seeds_wanted
-    if seeds is not None and not 1 <= seeds <= _SEEDS_MOST:
+    if seeds is not None and not 1 <= seeds <= SEEDS_MOST:
         raise UsageError(f"seeds wanted are 1 or more, got {seeds}", cure="Leave it out or mend it")
     return Cross(
         id=tidy_id(planned.id, what="the id of the cross"),

@@ -106,8 +106,8 @@ class Store:
         with self._database.reading() as connection:
             return select_cross(connection, tidied)
 
-    def checks(self, cross_id: str) -> tuple[RecordedCheck, ...]:
-        """Return the checks of a cross with their overrides, newest first.
+    def checks(self, cross_id: str, spike: int | None = None) -> tuple[RecordedCheck, ...]:
+        """Return the checks of a cross or of one of its spikes, with overrides, newest first.
 
         Raises
         ------
@@ -117,7 +117,7 @@ class Store:
         tidied = tidy_id(cross_id, what="the id of the cross")
         with self._database.reading() as connection:
             select_cross(connection, tidied)
-            return select_checks(connection, tidied)
+            return select_checks(connection, tidied, spike)
 
     def check(self, check_id: int) -> RecordedCheck:
         """Return one check; StoreError when there is none of this number."""

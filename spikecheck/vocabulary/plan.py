@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 from spikecheck.vocabulary.cross import WHEAT
 
+# Far above any cross by hand: what is larger was typed wrong.
+SEEDS_MOST = 1_000_000
+
 
 @dataclass(frozen=True, slots=True)
 class PlannedParent:

@@ -34,7 +34,7 @@ class SpikeRecord:
         When, by whom, how; florets kept and anthers pulled.
     check, checked_at, checked_by, verdict, computed_verdict, overridden, near_anthesis
         The latest check: its number, when, by whom; the verdict that stands and the computed one;
-        whether a person set it; whether an anther near anthesis was seen.
+        whether a person set it; whether an anther near anthesis was ever seen on it.
     bagged_at, pollinated_at, pollinated_by, pollinated_male, pollen_at, rebagged_at, harvested_at
         The way on.
     threshed_at, seeds, seed_florets, thirds

@@ -66,11 +66,14 @@ class Emasculated:
         Anthers pulled, counted.
     method
         How, such as clip, in the programme's own words; may be empty.
+    near_anthesis
+        Whether some of them were turning yellow.
     """
 
     florets: int
     anthers: int
     method: str = ""
+    near_anthesis: bool = False
 
     def __post_init__(self) -> None:
         if self.florets < 1:

@@ -12,12 +12,12 @@ import pytest
 from spikecheck.errors import TableError
 from spikecheck.exchange import (
     PLAN_COLUMNS,
-    PlanParent,
     PlanRow,
     Problem,
     plan_template,
     read_plan,
 )
+from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
 
 SHORT = "cross,female,male\n"
 
@@ -35,22 +35,24 @@ def test_a_whole_row():
     )
     assert plan(text) == [
         PlanRow(
-            line=2,
-            cross="X-1",
-            female=PlanParent("Tarn", "ACC 7", "Alva/Brinn//Corve", "plot 12"),
-            male=PlanParent("Ölfeld 3", "ACC 9", "Dorn/Esk*3", "pot 4"),
-            crop="durum",
-            purpose="rust",
-            seeds_wanted=40,
-            project="North",
-            note="first\nsecond",
+            2,
+            PlannedCross(
+                id="X-1",
+                female=PlannedParent("Tarn", "ACC 7", "Alva/Brinn//Corve", "plot 12"),
+                male=PlannedParent("Ölfeld 3", "ACC 9", "Dorn/Esk*3", "pot 4"),
+                crop="durum",
+                purpose="rust",
+                seeds_wanted=40,
+                project="North",
+                note="first\nsecond",
+            ),
         )
     ]
 
 
 def test_the_shortest_plan():
     assert plan(SHORT + "X-1,Tarn,Alva\n\n,,\nX-2,Alva\n") == [
-        PlanRow(2, "X-1", PlanParent("Tarn"), PlanParent("Alva")),
+        PlanRow(2, PlannedCross("X-1", PlannedParent("Tarn"), PlannedParent("Alva"))),
         Problem(5, "male", 3, "male is empty", "Give one"),
     ]
 
@@ -98,7 +100,7 @@ def test_problems_say_line_and_column(row, said):
     found = plan(header + row + "\nX-2,Tarn,Alva\n", crops={"wheat", "barley"})
     assert said in " | ".join(str(one) for one in found if isinstance(one, Problem))
     assert isinstance(found[-1], PlanRow)
-    assert found[-1].cross == "X-2"
+    assert found[-1].planned.id == "X-2"
 
 
 def test_every_problem_of_a_row_is_told():
@@ -110,7 +112,7 @@ def test_every_problem_of_a_row_is_told():
 
 def test_an_exported_formula_comes_back_as_text():
     (row,) = plan(SHORT + "X-1,'=Tarn,'Alva\n")
-    assert (row.female.name, row.male.name) == ("=Tarn", "'Alva")
+    assert (row.planned.female.name, row.planned.male.name) == ("=Tarn", "'Alva")
 
 
 class Endless(io.RawIOBase):

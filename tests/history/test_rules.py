@@ -136,6 +136,14 @@ def test_pollinated_once_more_with_the_same_male_keeps_the_first_moment():
     assert record.rebagged_at is None, "the bag was off again"
 
 
+def test_spike_that_held_a_ripe_anther_stays_near_anthesis():
+    way = (Emasculated(20, 60), checked(Verdict.REVIEW, 1, near=True), checked(Verdict.PASS, 2))
+    assert replay(SPIKE, steps(way), places={}).near_anthesis
+    yellow = (Emasculated(20, 60, near_anthesis=True), checked())
+    assert replay(SPIKE, steps(yellow), places={}).near_anthesis
+    assert not replay(SPIKE, steps(), places={}).near_anthesis
+
+
 def test_seed_tests_add_up():
     record = replay(SPIKE, steps((*WAY, SeedTested(4, 1))), places={})
     assert (record.tested, record.selfed) == (12, 1)

@@ -6,10 +6,10 @@ from datetime import UTC, date, datetime, timedelta
 
 from hypothesis import strategies as st
 
-from spikecheck.season import DailyReading
-from spikecheck.season.temperatures import Recorded, season_course
+from spikecheck.season.temperatures import measured_courses, season_course
 from spikecheck.thresholds.season import load_season_numbers
 from spikecheck.vocabulary.spike_record import SpikeRecord
+from spikecheck.vocabulary.temperatures import DailyReading, Recorded
 from spikecheck.vocabulary.verdict import Verdict
 
 NUMBERS = load_season_numbers("wheat")
@@ -19,8 +19,17 @@ HOUR, DAY = timedelta(hours=1), timedelta(days=1)
 
 def place(*means, until=FIRST + 400 * DAY, first=date(2026, 5, 1), numbers=NUMBERS):
     """The temperatures of a place from 1 May 2026 on: one mean a day, then the outlook."""
-    days = tuple(DailyReading(first + k * DAY, mean, mean) for k, mean in enumerate(means))
-    return season_course([Recorded(days, FIRST)], until=until, zone=UTC, numbers=numbers)
+    return season_course([_days(first, means)], until=until, zone=UTC, numbers=numbers)
+
+
+def measured(*means, first=date(2026, 5, 1), numbers=NUMBERS):
+    """The same without an outlook, a course for each time without a gap."""
+    return measured_courses([_days(first, means)], zone=UTC, numbers=numbers)
+
+
+def _days(first, means):
+    days = (DailyReading(first + k * DAY, mean, mean) for k, mean in enumerate(means))
+    return Recorded(tuple(days), FIRST)
 
 
 def spike(number=1, *, cross="C-014", **what):

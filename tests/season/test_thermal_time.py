@@ -11,13 +11,12 @@ from hypothesis import strategies as st
 
 from spikecheck.errors import SeasonError
 from spikecheck.season import (
-    DailyReading,
     GrowthRange,
-    Reading,
     TemperatureCourse,
     moment_reached,
     thermal_time,
 )
+from spikecheck.vocabulary.temperatures import DailyReading, Reading
 
 WHEAT = GrowthRange(0.0, 30.0)  # FAO X8234E, section 6 (Rawson)
 FIRST = datetime(2026, 5, 1, tzinfo=UTC)

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import SeasonError
-from spikecheck.season.clock import ThermalClock
+from spikecheck.season.clock import growth_range
+from spikecheck.season.cumulative import CumulativeThermalTime
 from spikecheck.thresholds.season import load_season_numbers
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
-    from spikecheck.season.temperatures import SeasonCourse
+    from spikecheck.season.course import TemperatureCourse
     from spikecheck.thresholds.season import SeasonNumbers
     from spikecheck.vocabulary.spike_record import SpikeRecord
 
@@ -51,7 +52,7 @@ def seed_sets(
     records: Iterable[SpikeRecord],
     *,
     crop: str,
-    courses: Mapping[str, SeasonCourse],
+    courses: Mapping[str, Sequence[TemperatureCourse]],
     numbers: SeasonNumbers | None = None,
 ) -> tuple[SeedSet, ...]:
     """Return the seed set of every threshed spike of ``crop`` that was pollinated.
@@ -66,25 +67,27 @@ def seed_sets(
     crop
         Other crops are left out.
     courses
-        Temperatures by place.
+        Measured temperatures by place, a course for each time without a gap.
     numbers
         Of the crop; None takes the shipped ones. Only the temperatures between which warmth counts
         matter.
     """
     known = numbers or load_season_numbers(crop)
-    clocks = {place: ThermalClock.of(course, known) for place, course in courses.items()}
+    growth = growth_range(known)
+    clocks = {
+        place: [CumulativeThermalTime.of(course, growth) for course in several]
+        for place, several in courses.items()
+    }
     found = []
     for record in records:
-        clock = clocks.get(record.place)
-        if record.crop != crop or record.control or clock is None:
+        if record.crop != crop or record.control:
             continue
         start, end = record.emasculated_at, record.pollinated_at
         seeds, florets = record.seeds, record.seed_florets
         if start is None or end is None or seeds is None or florets is None:
             continue
-        if not start <= end or end.timestamp() > clock.outlook_from:
-            continue
-        degree_days = float(clock.middle.between(start.timestamp(), end.timestamp()))
-        if degree_days == degree_days:  # noqa: PLR0124  (not NaN: all of it is known)
-            found.append(SeedSet(record.cross, record.spike, degree_days, seeds, florets))
+        for clock in clocks.get(record.place, ()):
+            degree_days = float(clock.between(start.timestamp(), end.timestamp()))
+            if degree_days >= 0:  # not NaN: all of it is known
+                found.append(SeedSet(record.cross, record.spike, degree_days, seeds, florets))
     return tuple(found)

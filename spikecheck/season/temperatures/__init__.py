@@ -1,12 +1,16 @@
 """Temperatures of a place: typed, from a table, or a constant; joined, and continued ahead."""
 
 from spikecheck.season.temperatures.joining import Gap
-from spikecheck.season.temperatures.season_course import Outlook, SeasonCourse, season_course
-from spikecheck.season.temperatures.sources import Constant, Recorded
+from spikecheck.season.temperatures.season_course import (
+    Outlook,
+    SeasonCourse,
+    measured_courses,
+    season_course,
+)
 from spikecheck.season.temperatures.table import read_temperature_table
 from spikecheck.season.temperatures.typed import typed_days
 
 __all__ = [
-    "Constant", "Gap", "Outlook", "Recorded", "SeasonCourse", "read_temperature_table",
+    "Gap", "Outlook", "SeasonCourse", "measured_courses", "read_temperature_table",
     "season_course", "typed_days",
 ]  # fmt: skip

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 
+from spikecheck.season.course import COLDEST_C, WARMEST_C
 from spikecheck.season.temperatures.problems import CellError
 
 _NUMBER = re.compile(r"[+-]?\d{1,3}(?:[.,]\d+)?")
 _UNIT = re.compile(r"\s*(?:°|º|deg\.?\s*)?\s*(?P<unit>[CFK])$", re.IGNORECASE)
-_COLDEST_C, _WARMEST_C = -90.0, 60.0
 SHOWN = 40  # characters of a cell that a message repeats
 
 
@@ -30,6 +30,6 @@ def air_c(text: str) -> float:
     if not _NUMBER.fullmatch(number):
         raise CellError(f"{plain[:SHOWN]!r} is no temperature")
     value = float(number.replace(",", "."))
-    if not _COLDEST_C <= value <= _WARMEST_C:
+    if not COLDEST_C <= value <= WARMEST_C:
         raise CellError(f"{value:g} cannot be an air temperature in degrees C; is it degrees F?")
     return value

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from datetime import timedelta, timezone
 from typing import TYPE_CHECKING
 
 from spikecheck.season.temperatures.cells import air_c
@@ -12,18 +13,21 @@ from spikecheck.season.temperatures.problems import CellError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from datetime import tzinfo
 
 _DAY = {"date", "day", "datum", "tag", "fecha", "data", "jour", "timestamp", "datetime", "moment"}
 _CLOCK = {"time", "hour", "clock", "uhrzeit", "zeit", "hora", "heure"}
 _AIR = {"temp", "temperature", "temperatur", "temperatura", "température", "air", "t"}
 _LOW = {"min", "minimum", "lowest", "low", "tmin", "mínima"}
 _HIGH = {"max", "maximum", "highest", "high", "tmax", "máxima"}
+_MEAN = {"mean", "avg", "average", "mittel", "media"}
 _OTHER = {
     "soil", "dew", "water", "leaf", "humidity", "rh", "battery", "wet", "canopy", "point",
     "pressure",
 }  # fmt: skip
 _FAHRENHEIT = {"f", "fahrenheit", "degf"}
 _EXTREMES = 2  # columns: lowest and highest
+_OFFSET = re.compile(r"\b(?:UTC|GMT)\s*(?:([+-])\s*(\d{1,2})(?::?(\d{2}))?)?", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +44,8 @@ class Columns:
         One temperature.
     low, high
         Lowest and highest temperature of a day.
+    zone
+        Of times without an offset, where the header tells it.
     """
 
     day: int
@@ -47,6 +53,7 @@ class Columns:
     air: int | None = None
     low: int | None = None
     high: int | None = None
+    zone: tzinfo | None = None
 
 
 def is_header(row: list[str]) -> bool:
@@ -77,14 +84,14 @@ def columns_of_header(row: list[str]) -> Columns:
     plain = [k for k in plain if "air" in words[k]] or plain
     day = _only(row, days, "the date", "date, day or timestamp")
     clock = _only(row, clocks, "the time of day", "time") if clocks else None
-    if low and high and not plain:
+    zone = _zone(row[day]) or (None if clock is None else _zone(row[clock]))
+    if low and high and all(words[k] & _MEAN for k in plain):
         lowest = _only(row, low, "the lowest temperature", "min")
         highest = _only(row, high, "the highest temperature", "max")
-        found = Columns(day, clock, low=lowest, high=highest)
+        found = Columns(day, clock, low=lowest, high=highest, zone=zone)
     else:
-        found = Columns(
-            day, clock, air=_only(row, plain, "the temperature", "temperature, or min and max")
-        )
+        only = _only(row, plain, "the temperature", "temperature, or min and max")
+        found = Columns(day, clock, air=only, zone=zone)
     for column in (found.air, found.low, found.high):
         if column is not None and words[column] & _FAHRENHEIT:
             raise CellError(f"{row[column].strip()[:40]!r} is in degrees F; change it to degrees C")
@@ -113,6 +120,15 @@ def columns_of_row(row: list[str]) -> Columns:
         "without a header a line holds date, time and one temperature, or a date with its lowest "
         "and highest; give the columns names"
     )
+
+
+def _zone(cell: str) -> tzinfo | None:
+    """Return the zone that a header such as ``Time (UTC+02:00)`` tells, or None."""
+    found = _OFFSET.search(cell)
+    if found is None:
+        return None
+    sign = -1 if found[1] == "-" else 1
+    return timezone(sign * timedelta(hours=int(found[2] or 0), minutes=int(found[3] or 0)))
 
 
 def _words(cell: str) -> set[str]:

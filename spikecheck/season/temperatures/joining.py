@@ -40,27 +40,30 @@ def laid_over(layers: Sequence[Sequence[Stretch]]) -> list[Stretch]:
     return found
 
 
-def last_run(
+def runs_of(
     stretches: Sequence[Stretch], *, gap_most: timedelta
-) -> tuple[list[Stretch], tuple[Gap, ...]]:
-    """Return the stretches since the last gap, without holes, and every gap.
+) -> tuple[list[list[Stretch]], tuple[Gap, ...]]:
+    """Return the stretches between gaps, each run without holes, and every gap.
 
     A hole up to ``gap_most`` is bridged by the mean of its neighbours; a longer one is a gap.
     """
-    run: list[Stretch] = []
+    runs: list[list[Stretch]] = []
     gaps = []
     for one in stretches:
+        run = runs[-1] if runs else []
         if run and one.start > run[-1].end:
             before = run[-1]
             hole = one.start - before.end
             if hole > gap_most:
                 gaps.append(Gap(before.end, one.start))
-                run = []
-            else:
-                days = before.days * (hole / (before.end - before.start))
-                run.append(Stretch(before.end, one.start, (before.air_c + one.air_c) / 2, days))
+                runs.append([one])
+                continue
+            days = before.days * (hole / (before.end - before.start))
+            run.append(Stretch(before.end, one.start, (before.air_c + one.air_c) / 2, days))
         run.append(one)
-    return run, tuple(gaps)
+        if not runs:
+            runs.append(run)
+    return runs, tuple(gaps)
 
 
 def _part(one: Stretch, start: datetime, end: datetime) -> Stretch:

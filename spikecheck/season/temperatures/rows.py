@@ -55,7 +55,7 @@ def lines_of(text: io.TextIOWrapper, *, table: str) -> Iterator[tuple[int, list[
     TableError
         If it is not UTF-8 text or no CSV.
     """
-    number = 0
+    number = 1
     try:
         head = []
         for line in text:
@@ -67,13 +67,15 @@ def lines_of(text: io.TextIOWrapper, *, table: str) -> Iterator[tuple[int, list[
             chain(head, text), delimiter=next((mark for mark in ";\t," if mark in first), ",")
         )
         for row in reader:
-            number = reader.line_num
             if any(cell.strip() for cell in row):
                 yield number, row
+            number = reader.line_num + 1  # a quoted cell may hold several lines
     except UnicodeDecodeError as error:
-        raise TableError(f"not UTF-8 text after line {number}", where=table, cure=_CURE) from error
+        raise TableError(
+            f"not UTF-8 text from line {number} on", where=table, cure=_CURE
+        ) from error
     except csv.Error as error:
-        raise TableError(f"{error} after line {number}", where=table, cure=_CURE) from error
+        raise TableError(f"line {number}: {error}", where=table, cure=_CURE) from error
 
 
 def read_row(

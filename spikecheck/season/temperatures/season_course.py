@@ -10,14 +10,15 @@ import numpy as np
 
 from spikecheck.errors import SeasonError
 from spikecheck.season.course import Stretch, TemperatureCourse
-from spikecheck.season.temperatures.joining import Gap, laid_over, last_run
-from spikecheck.season.temperatures.sources import Recorded, stretches_of
+from spikecheck.season.temperatures.joining import Gap, laid_over, runs_of
+from spikecheck.season.temperatures.sources import stretches_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
     from datetime import datetime, tzinfo
 
     from spikecheck.thresholds.season import SeasonNumbers
+    from spikecheck.vocabulary.temperatures import Recorded
 
 _DAY = timedelta(days=1)
 _WHOLE_DAYS_LEAST = 2  # a spread needs two
@@ -88,14 +89,12 @@ def season_course(
     SeasonError
         If no temperature is known, one cannot be, or a source is out of order.
     """
-    gap_most = timedelta(hours=numbers.gap_most_h)
-    in_order = sorted(sources, key=lambda one: one.recorded_at)
-    layers = [stretches_of(one, zone=zone, gap_most=gap_most) for one in in_order]
-    known, gaps = last_run(laid_over(layers), gap_most=gap_most)
-    if not known:
+    runs, gaps = _known_runs(sources, zone=zone, numbers=numbers)
+    if not runs:
         raise SeasonError(
             "no temperatures are known", cure="Give one day or more, or two readings or more"
         )
+    known = runs[-1]
     course = TemperatureCourse(tuple(known))
     last = until.astimezone(UTC)
     if last <= course.end:
@@ -113,6 +112,26 @@ def season_course(
         outlook,
         gaps,
     )
+
+
+def measured_courses(
+    sources: Iterable[Recorded], *, zone: tzinfo, numbers: SeasonNumbers
+) -> tuple[TemperatureCourse, ...]:
+    """Return what is known of one place, a course between each two gaps, in order; no outlook.
+
+    Parameters and errors are those of :func:`season_course`; where nothing is known it is empty.
+    """
+    runs, _ = _known_runs(sources, zone=zone, numbers=numbers)
+    return tuple(TemperatureCourse(tuple(run)) for run in runs)
+
+
+def _known_runs(
+    sources: Iterable[Recorded], *, zone: tzinfo, numbers: SeasonNumbers
+) -> tuple[list[list[Stretch]], tuple[Gap, ...]]:
+    gap_most = timedelta(hours=numbers.gap_most_h)
+    in_order = sorted(sources, key=lambda one: one.recorded_at)
+    layers = [stretches_of(one, zone=zone, gap_most=gap_most) for one in in_order]
+    return runs_of(laid_over(layers), gap_most=gap_most)
 
 
 def _outlook(known: Sequence[Stretch], *, days: float, otherwise_c: float) -> Outlook:

@@ -1,53 +1,22 @@
-"""What is known of the temperatures of one place, as it was recorded."""
+"""The stretches of time that one source of temperatures knows."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING, TypeVar
 
-from spikecheck.season.course import DailyReading, Reading, Stretch, TemperatureCourse
+from spikecheck.season.course import Stretch, TemperatureCourse
+from spikecheck.vocabulary.temperatures import Constant, DailyReading, Reading
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
-    from datetime import datetime, tzinfo
+    from datetime import tzinfo
+
+    from spikecheck.vocabulary.temperatures import Recorded
 
 _DAY = timedelta(days=1)
 _R = TypeVar("_R", DailyReading, Reading)
-
-
-@dataclass(frozen=True, slots=True)
-class Constant:
-    """A room held at one temperature.
-
-    Parameters
-    ----------
-    air_c
-        Degrees C.
-    start, end
-        From when to when, with time zone; the end may lie ahead.
-    """
-
-    air_c: float
-    start: datetime
-    end: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class Recorded:
-    """Temperatures from one source.
-
-    Parameters
-    ----------
-    temperatures
-        Days, readings of a logger (each in order of time, days may be missing), or a constant.
-    recorded_at
-        When they were recorded, with time zone: over the same time the later recorded ones hold.
-    """
-
-    temperatures: tuple[DailyReading, ...] | tuple[Reading, ...] | Constant
-    recorded_at: datetime
 
 
 def stretches_of(recorded: Recorded, *, zone: tzinfo, gap_most: timedelta) -> list[Stretch]:

@@ -7,13 +7,13 @@ from datetime import time
 from itertools import chain
 from typing import TYPE_CHECKING, BinaryIO
 
-from spikecheck.season.course import DailyReading, Reading
 from spikecheck.season.temperatures.columns import columns_of_header, columns_of_row, is_header
 from spikecheck.season.temperatures.dates import order_doubt
 from spikecheck.season.temperatures.local_time import moment_after
 from spikecheck.season.temperatures.problems import CellError, Problems
 from spikecheck.season.temperatures.rows import Row, lines_of, read_row
 from spikecheck.season.temperatures.typed import in_order
+from spikecheck.vocabulary.temperatures import DailyReading, Reading
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -36,7 +36,7 @@ def read_temperature_table(
         UTF-8, with or without byte order mark; columns apart by comma, semicolon or tab; with a
         header or without. It is read line by line and not closed.
     zone
-        Of times that have no offset.
+        Of times that have no offset, neither beside them nor in the header.
     name
         What messages call the table.
     day_first
@@ -59,7 +59,7 @@ def read_temperature_table(
         days = _days(rows, columns, problems)
         problems.raise_if_any()
         return days
-    readings = _readings(rows, columns, problems, zone=zone)
+    readings = _readings(rows, columns, problems, zone=columns.zone or zone)
     problems.raise_if_any()
     return readings
 

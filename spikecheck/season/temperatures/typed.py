@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from datetime import date
 
-from spikecheck.season.course import DailyReading
 from spikecheck.season.temperatures.cells import SHOWN, air_c
 from spikecheck.season.temperatures.problems import CellError, Problems
+from spikecheck.vocabulary.temperatures import DailyReading
 
 _LINE = re.compile(r"(?P<day>\S+)\s+(?P<low>[^/]+?)\s*/\s*(?P<high>[^/]+)")
 
@@ -36,7 +36,7 @@ def typed_days(text: str) -> tuple[DailyReading, ...]:
         if one.day in days:
             problems.add(number, None, f"{one.day} is given twice")
         days[one.day] = one
-    if not days:
+    if not days and not problems:
         problems.add(1, None, "there is no day; write for example 2026-05-01 8/21")
     problems.raise_if_any()
     return tuple(days[day] for day in sorted(days))

@@ -192,18 +192,18 @@ def test_every_open_spike_has_one_task_and_its_moments_are_in_order(records, hou
 
 
 def test_an_agenda_of_five_thousand_spikes_is_quick():
-    """Goal: 0.1 s; three times as long is allowed here, where other tests run beside it."""
+    """Goal: 0.1 s of processor time; here twice that, since other tests run beside it."""
     records = [
         spike(k % 10 + 1, cross=f"C-{k // 10:03}", **PASSED, bagged_at=EMASCULATED)
         for k in range(5000)
     ]
 
     def seconds():
-        start = time.perf_counter()
+        start = time.process_time()
         assert len(plan(*records)) == 5000
-        return time.perf_counter() - start
+        return time.process_time() - start
 
-    assert min(seconds() for _ in range(5)) < 0.3
+    assert min(seconds() for _ in range(5)) < 0.2
 
 
 def test_a_crop_that_is_not_given_takes_the_shipped_numbers():

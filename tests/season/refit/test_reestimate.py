@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import numpy as np
 import pytest
 
@@ -10,7 +12,7 @@ from spikecheck.season.refit import SeedSet, reestimate, seed_sets
 from spikecheck.thresholds.season import load_refit, numbers_with
 from tests.season.refit.coverage_study import coverage
 from tests.season.refit.simulated import Truth, drawn
-from tests.season.spikes import DAY, FIRST, HOUR, NUMBERS, place, spike
+from tests.season.spikes import DAY, FIRST, HOUR, NUMBERS, measured, spike
 
 
 def test_the_truth_lies_in_the_intervals_about_as_often_as_they_say():
@@ -99,9 +101,19 @@ def test_seed_set_is_read_off_threshed_spikes_where_temperatures_were_measured()
         threshed(5, emasculated_at=FIRST - DAY),
         spike(6),
     ]
-    courses = {"House 2": place(*[18] * 10)}
+    courses = {"House 2": measured(*[18] * 10)}
     (one,) = seed_sets(records, crop="wheat", courses=courses)
     assert (one.spike, one.seeds, one.florets) == (1, 12, 20)
     assert one.degree_days == pytest.approx(54)
     assert seed_sets(records, crop="rice", courses=courses) == ()
-    assert seed_sets(records, crop="wheat", courses={"House 2": place(18, 18)}) == (), "outlook"
+    assert seed_sets(records, crop="wheat", courses={"House 2": measured(18, 18)}) == (), "outlook"
+
+
+def test_seed_sets_of_an_earlier_season_count_too():
+    """Between two seasons nobody reads the thermometer."""
+    earlier = measured(*[18] * 10)
+    later = measured(*[18] * 10, first=date(2027, 5, 1))
+    record = threshed(1)
+    courses = {"House 2": (*earlier, *later)}
+    (one,) = seed_sets([record], crop="wheat", courses=courses)
+    assert one.degree_days == pytest.approx(54)

@@ -11,9 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from spikecheck.errors import SeasonError
-from spikecheck.season import DailyReading, GrowthRange, Reading, thermal_time
-from spikecheck.season.temperatures import Constant, Gap, Recorded, season_course
+from spikecheck.season import GrowthRange, thermal_time
+from spikecheck.season.temperatures import Gap, season_course
 from spikecheck.thresholds.season import load_season_numbers, numbers_with
+from spikecheck.vocabulary.temperatures import Constant, DailyReading, Reading, Recorded
 
 NUMBERS = load_season_numbers("wheat")
 RAW = GrowthRange(-90, 60)

@@ -11,8 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from spikecheck.errors import TableError
-from spikecheck.season import DailyReading, Reading
 from spikecheck.season.temperatures import read_temperature_table
+from spikecheck.vocabulary.temperatures import DailyReading, Reading
 
 BERLIN = ZoneInfo("Europe/Berlin")
 
@@ -39,6 +39,8 @@ TWO = (Reading(at(2026, 5, 13, 8), 12.5), Reading(at(2026, 5, 13, 9), 13.0))
         "1,13/05/2026,8:00 am,12.5\n2,13/05/2026,9:00 am,13.0\n",
         "Tag;Uhrzeit;Temperatur\n\n13.5.2026;8:00;12,5 °C\n;;\n13.5.2026;9:00;13 °C\n",
         "time,Air temp,Soil temp\n2026-05-13 10:00+02:00,12.5,9\n2026-05-13 11:00+0200,13,9\n",
+        "Time (UTC+2);Temp (avg)\n2026-05-13 10:00;12,5\n2026-05-13 11:00;13\n",
+        "Date,Time GMT-03:30,Temp\n2026-05-13,04:30,12.5\n2026-05-13,05:30,13\n",
         "Date,Time,Temp\r\n2026-05-13,08:00,12.5,,\r\n2026-05-13,09:00,13\r\n",
     ],
 )
@@ -52,6 +54,7 @@ def test_forms_of_a_logger(text, encoding):
     [
         "date,min,max\n2026-05-01,8,21.5\n2026-05-03,\N{MINUS SIGN}1,20\n",
         "Max temp;MinTemp;Day\n21,5;8;01.05.2026\n20;-1;03.05.2026\n",
+        "Date;Mean temp;Min;Max\n2026-05-01;14;8;21.5\n2026-05-03;9;-1;20\n",
         "2026-05-01\t8\t21,5\n2026-05-03\t-1\t20\n",
     ],
 )
@@ -116,6 +119,8 @@ def test_a_date_is_only_taken_when_the_day_is_certain():
         ("date;min;max\n2026-05-01;2;12\n2026-05-01;2;12\n", "line 3.*not after the line before"),
         ("date;min;max\n2026-05-01 12:00;2;12\n", "need no time of day"),
         ("2026-05-01;8\n", "without a header a line holds"),
+        ('date;temp\n\n2026-05-01 08:00;"12\n13"\n', "line 3, column 2: '12.n13' is no"),
+        ("a" * 200_000, "line 1: field larger than field limit"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_taken_is_told_by_line_and_column(text, said):

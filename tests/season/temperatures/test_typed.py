@@ -7,8 +7,8 @@ from datetime import date
 import pytest
 
 from spikecheck.errors import TableError
-from spikecheck.season import DailyReading
 from spikecheck.season.temperatures import typed_days
+from spikecheck.vocabulary.temperatures import DailyReading
 
 
 def test_days_as_people_type_them():
@@ -25,6 +25,7 @@ def test_days_as_people_type_them():
         ("2026-05-01 8-21", "line 1: '2026-05-01 8-21' is not like 2026-05-01 8/21"),
         ("2026-05-01 8/21\n2026-05-01 8/21", "line 2: 2026-05-01 is given twice"),
         ("2026-05-01 21/8", "lowest temperature 21 is above the highest 8"),
+        ("8/21\n8/22", "^typed temperatures: line 1: [^;]*; line 2: [^;]*21. Nothing"),
         ("1.5.2026 8/21", "'1.5.2026' is no day like 2026-05-01"),
         ("2026-05-01 46 F/70 F", "not in degrees C"),
         ("2026-05-01 46/70", "70 cannot be an air temperature in degrees C; is it degrees F"),

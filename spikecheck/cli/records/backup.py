@@ -45,22 +45,23 @@ def restore(
 ) -> None:  # fmt: skip
     """Put a backup into a new store, every hash checked first, all of it or nothing."""
     from spikecheck.cli.progress import Bar
+    from spikecheck.store import open_store
     from spikecheck.store.backup.restoring import restore_backup
 
     with Bar("restoring") as bar:
-        manifest = restore_backup(
-            file, store, progress=lambda _, done, total: bar.set(done, total)
-        )
-    _tell(f"Restored {file} into {_shown(store)}", manifest)
+        manifest = restore_backup(file, store, progress=lambda _, done, total: bar.set(done, total))
+    with open_store(store) as records:
+        _tell(f"Restored {file} into {records.location}", manifest)
 
 
 def _tell(what: str, manifest: Manifest) -> None:
     from spikecheck.cli.console import printable, say
 
-    say(printable(f"{what}: {manifest.rows} rows, {manifest.photos} photos and overlays"))
-
-
-def _shown(location: str) -> str:
-    from spikecheck.store.location import shown_place
-
-    return shown_place(location)
+    entries = manifest.rows.get("entries", 0)
+    say(
+        printable(
+            f"{what}: {entries} entries of the history, "
+            f"{len(manifest.photos)} photos and overlays, "
+            f"{manifest.size_bytes / 1e6:.1f} MB"
+        )
+    )

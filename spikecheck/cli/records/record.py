@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from spikecheck.cli.record_options import (
+from spikecheck.cli.records.record_options import (
     AtOption,
     ByOption,
     CorrectionReasonOption,
@@ -15,7 +15,7 @@ from spikecheck.cli.record_options import (
     SessionOption,
     SpikesArgument,
 )
-from spikecheck.cli.recorded_text import tell_steps
+from spikecheck.cli.records.recorded_text import tell_steps
 from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
@@ -43,7 +43,7 @@ def selected(
     reason: CorrectionReasonOption = "",
     store: StoreOption = None,
 ) -> None:
-    """Chosen for crossing, before anthesis and clear of the flag leaf."""
+    """Record that it was chosen, before anthesis and clear of the flag leaf."""
     from spikecheck.vocabulary.steps import Selected
 
     tell_steps(
@@ -65,7 +65,7 @@ def tagged(
     reason: CorrectionReasonOption = "",
     store: StoreOption = None,
 ) -> None:
-    """A tag was hung on it; one that was printed for it belongs to it already."""
+    """Record that a tag hangs on it; one printed for it belongs to it already."""
     from spikecheck.vocabulary.steps import Tagged
     from spikecheck.vocabulary.tag_code import read_code
 
@@ -88,6 +88,9 @@ def emasculated(
     method: Annotated[
         str, typer.Option(metavar="NAME", help="How, such as clip, in your own words.")
     ] = "",
+    yellow: Annotated[
+        bool, typer.Option("--yellow", help="Some anthers were turning yellow: pollen is close.")
+    ] = False,
     at: AtOption = None,
     session: SessionOption = "",
     note: NoteOption = "",
@@ -95,11 +98,11 @@ def emasculated(
     reason: CorrectionReasonOption = "",
     store: StoreOption = None,
 ) -> None:
-    """The anthers were pulled."""
+    """Record that the anthers were pulled."""
     from spikecheck.vocabulary.steps import Emasculated
 
     tell_steps(
-        spikes, lambda _: Emasculated(florets, anthers, method), at=at, by=by, session=session,
+        spikes, lambda _: Emasculated(florets, anthers, method, yellow), at=at, by=by, session=session,
         note=note, corrects=corrects, reason=reason, store=store,
     )  # fmt: skip
 
@@ -114,7 +117,7 @@ def control(
     reason: CorrectionReasonOption = "",
     store: StoreOption = None,
 ) -> None:
-    """Kept as a control: emasculated, bagged, never pollinated."""
+    """Keep it as a control: emasculated, bagged, never pollinated."""
     from spikecheck.vocabulary.steps import KeptAsControl
 
     tell_steps(
@@ -137,7 +140,7 @@ def bagged(
     reason: CorrectionReasonOption = "",
     store: StoreOption = None,
 ) -> None:
-    """The bag went on; only on a check that stands at pass and still holds."""
+    """Record that the bag went on: only after a check that passes and still holds."""
     from spikecheck.vocabulary.steps import Bagged
 
     tell_steps(
@@ -167,8 +170,8 @@ def pollinated(
     reason: CorrectionReasonOption = "",
     store: StoreOption = None,
 ) -> None:
-    """Pollen was brought."""
-    from spikecheck.cli.recorded_text import typed_moment
+    """Record that pollen was brought."""
+    from spikecheck.cli.records.recorded_text import typed_moment
     from spikecheck.vocabulary.steps import Pollinated
 
     shed = None if pollen_at is None else typed_moment(pollen_at)
@@ -193,7 +196,7 @@ def rebagged(
     reason: CorrectionReasonOption = "",
     store: StoreOption = None,
 ) -> None:
-    """The bag went back on after pollination."""
+    """Record that the bag went back on after pollination."""
     from spikecheck.vocabulary.steps import Rebagged
 
     tell_steps(
@@ -212,7 +215,7 @@ def harvested(
     reason: CorrectionReasonOption = "",
     store: StoreOption = None,
 ) -> None:
-    """The spike was cut."""
+    """Record that the spike was cut."""
     from spikecheck.vocabulary.steps import Harvested
 
     tell_steps(

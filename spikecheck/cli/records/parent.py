@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from spikecheck.cli.record_options import ByOption
+from spikecheck.cli.records.record_options import ByOption
 from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:

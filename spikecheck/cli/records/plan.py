@@ -19,7 +19,7 @@ commands = typer.Typer(no_args_is_help=True, help="Take a crossing plan in from 
 
 @commands.command("template", epilog="Example: spikecheck plan template > plan.csv")
 def template() -> None:
-    """Print an empty plan: the columns, with an example row to write over."""
+    """Print an empty plan: the header with every column."""
     from spikecheck.cli.console import say
     from spikecheck.exchange.plan_columns import plan_template
 

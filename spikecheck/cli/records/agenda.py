@@ -12,7 +12,6 @@ from spikecheck.cli.store_option import StoreOption
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import datetime
-    from zoneinfo import ZoneInfo
 
     from spikecheck.season.agenda import TaskGroup
     from spikecheck.store import Store
@@ -33,9 +32,7 @@ def agenda(
     days: Annotated[
         int, typer.Option(metavar="N", min=1, max=366, help="Days that count as this week.")
     ] = 7,
-    everything: Annotated[
-        bool, typer.Option("--all", help="What comes later too.")
-    ] = False,
+    everything: Annotated[bool, typer.Option("--all", help="What comes later too.")] = False,
     calendar: Annotated[
         Path | None,
         typer.Option(metavar="FILE", help="Write it as a calendar file with alarms (.ics)."),
@@ -53,12 +50,12 @@ def agenda(
     with open_store(store) as records:
         season = season_of(records, now=now)
         groups = grouped(season.agenda(days=days))
-        _tell(groups, season.zone, everything=everything)
+        _tell(groups, everything=everything)
         if calendar is not None:
             _write_calendar(calendar, groups, records, now)
 
 
-def _tell(groups: Sequence[TaskGroup], zone: ZoneInfo, *, everything: bool) -> None:
+def _tell(groups: Sequence[TaskGroup], *, everything: bool) -> None:
     from spikecheck.cli.console import printable, say
 
     if not groups:
@@ -72,7 +69,8 @@ def _tell(groups: Sequence[TaskGroup], zone: ZoneInfo, *, everything: bool) -> N
             say(printable(f"    {_when(group)}{group.title}: {group.tasks[0].sentence}"))
     later = sum(len(group.tasks) for group in groups if group.state == "later")
     if later and not everything:
-        say(f"{'1 spike waits' if later == 1 else f'{later} spikes wait'} for something later (--all)")
+        waiting = "1 spike waits" if later == 1 else f"{later} spikes wait"
+        say(f"{waiting} for something later (--all)")
 
 
 def _when(group: TaskGroup) -> str:

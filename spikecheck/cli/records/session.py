@@ -39,7 +39,7 @@ def add(
     """Record a crossing session: a day, a place, people."""
     from spikecheck.bookkeeping.local_time import local_day, local_zone
     from spikecheck.cli.console import printable, say
-    from spikecheck.cli.recorded_text import typed_moment
+    from spikecheck.cli.records.recorded_text import typed_moment
     from spikecheck.store import open_store
     from spikecheck.vocabulary import CrossingSession
 

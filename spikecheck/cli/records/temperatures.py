@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from spikecheck.cli.record_options import ByOption
+from spikecheck.cli.records.record_options import ByOption
 from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
@@ -104,7 +104,7 @@ def constant(
     """Record that a room is held at one temperature."""
     from datetime import timedelta
 
-    from spikecheck.cli.recorded_text import typed_moment
+    from spikecheck.cli.records.recorded_text import typed_moment
     from spikecheck.season import TemperatureCourse
     from spikecheck.vocabulary.temperatures import Constant
 
@@ -141,7 +141,5 @@ def _record(
     from spikecheck.store import open_store
 
     with open_store(store) as records:
-        source = records.temperatures.add(
-            place, found, zone=zone.key, by=by, file_name=file_name
-        )
+        source = records.temperatures.add(place, found, zone=zone.key, by=by, file_name=file_name)
     say(printable(f"Recorded temperatures of {source.place}: {reach_text(found, zone)}"))

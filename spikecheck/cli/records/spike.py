@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from spikecheck.cli.record_options import ByOption, SpikeArgument
+from spikecheck.cli.records.record_options import ByOption, SpikeArgument
 from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ def show(spike: SpikeArgument, store: StoreOption = None) -> None:
     from spikecheck.bookkeeping.recording import as_it_stands
     from spikecheck.bookkeeping.spike_names import spike_named
     from spikecheck.cli.console import printable, say
-    from spikecheck.cli.recorded_text import tell_spike
+    from spikecheck.cli.records.recorded_text import tell_spike
     from spikecheck.store import open_store
     from spikecheck.vocabulary.tag_code import shown_code
 
@@ -91,7 +91,7 @@ def take_back(
     store: StoreOption = None,
 ) -> None:
     """Take an entry of the history back; it stays readable, with the reason."""
-    from spikecheck.cli.recorded_text import tell_taken_back
+    from spikecheck.cli.records.recorded_text import tell_taken_back
 
     tell_taken_back(spike, entry, by=by, reason=reason, store=store)
 

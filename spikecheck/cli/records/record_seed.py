@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from spikecheck.cli.record import commands
-from spikecheck.cli.record_options import (
+from spikecheck.cli.records.record_options import (
     AtOption,
     ByOption,
     CorrectionReasonOption,
@@ -16,12 +15,14 @@ from spikecheck.cli.record_options import (
     NoteOption,
     SpikesArgument,
 )
-from spikecheck.cli.recorded_text import tell_steps
+from spikecheck.cli.records.recorded_text import tell_steps
 from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
     from spikecheck.vocabulary.spike_record import SpikeRecord
     from spikecheck.vocabulary.steps import StepDetail, ThirdCount
+
+commands = typer.Typer()
 
 _OF = re.compile(r"\s*(\d{1,6})\s*(?:/|of)\s*(\d{1,6})\s*")
 _ThirdOption = Annotated[
@@ -54,7 +55,7 @@ def threshed(
     reason: CorrectionReasonOption = "",
     store: StoreOption = None,
 ) -> None:
-    """The seeds were counted."""
+    """Record how many seeds were counted."""
     from spikecheck.errors import UsageError
     from spikecheck.vocabulary.steps import Threshed
 
@@ -95,7 +96,7 @@ def seed_tested(
     reason: CorrectionReasonOption = "",
     store: StoreOption = None,
 ) -> None:
-    """F1 seed was tested; each seed is told once, several tests add up."""
+    """Record a test of F1 seed; each seed is told once, several tests add up."""
     from spikecheck.vocabulary.steps import SeedTested
 
     tell_steps(
@@ -117,7 +118,7 @@ def given_up(
     reason: CorrectionReasonOption = "",
     store: StoreOption = None,
 ) -> None:
-    """Nothing more comes of the spike."""
+    """Record that nothing more comes of the spike, and why."""
     from spikecheck.vocabulary.steps import GivenUp
 
     tell_steps(

@@ -1,0 +1,1 @@
+"""Commands of the crossing season: plans, steps of spikes, agenda, outcomes, exchange."""
