@@ -60,10 +60,13 @@ class PostgresqlServer:
         Where it listens on the loopback address.
     process
         The server's main process.
+    version
+        Its major version.
     """
 
     port: int
     process: subprocess.Popen[bytes]
+    version: int
 
     def address(self, database: str, *, user: str = USER, password: str | None = PASSWORD) -> str:
         """The URL of a database, as a user would write it."""
@@ -86,7 +89,9 @@ class PostgresqlServer:
     @contextmanager
     def new_database(self, name: str, *, like: str = "template1") -> Iterator[str]:
         """Make a database, yield its address, and drop it."""
-        self.order(f'CREATE DATABASE "{name}" TEMPLATE "{like}"')
+        # Copying files is four times as fast as writing them to the log; older servers always do.
+        how = "STRATEGY file_copy" if self.version >= 15 else ""
+        self.order(f'CREATE DATABASE "{name}" TEMPLATE "{like}" {how}')
         try:
             yield self.address(name)
         finally:
@@ -115,7 +120,7 @@ def running_server(programs: Path) -> Iterator[PostgresqlServer]:
         _make_cluster(programs, data, account)
         process, port = _started(programs, data, account)
         try:
-            yield PostgresqlServer(port, process)
+            yield PostgresqlServer(port, process, int((data / "PG_VERSION").read_text()))
         finally:
             _stop(process)
     finally:

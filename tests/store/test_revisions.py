@@ -23,6 +23,7 @@ from spikecheck.vocabulary import Verdict
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+    from pathlib import Path
 
     from spikecheck.store import NewCheck, Store
 

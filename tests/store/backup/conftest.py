@@ -1,19 +1,20 @@
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 import pytest
 
 from spikecheck.store import open_store
-from spikecheck.store import season_tables as season
 from spikecheck.vocabulary import Verdict
+from spikecheck.vocabulary.temperatures import Constant, DailyReading, Reading
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from pathlib import Path
 
     from spikecheck.store import NewCheck, Store
+    from spikecheck.vocabulary.temperatures import Temperatures
     from tests.postgresql_server import PostgresqlServer
 
 
@@ -45,24 +46,14 @@ def _fill(store: Store, make_check: Callable[..., NewCheck]) -> None:
     store.add_check(make_check(), cross="W26-015", spike=1, by="Ida")  # a photo that is there
     store.override(first.id, "Bo", "the anther is a shadow")
     moment = datetime(2026, 6, 1, 4, 30, 0, 123456, tzinfo=UTC)
-    with store._database.writing() as connection:
-        source = connection.execute(
-            season.temperature_sources.insert()
-            .values(
-                place="tunnel 2", kind="readings", zone="Europe/Oslo", file_name="logger.csv",
-                sha256="c" * 64, recorded_by="Ida", recorded_at=moment,
-            )
-            .returning(season.temperature_sources.c.id)
-        ).scalar_one()  # fmt: skip
-        connection.execute(
-            season.temperature_readings.insert(),
-            [{"source_id": source, "moment": moment, "air_c": value} for value in (0.1 + 0.2,)],
-        )
-        connection.execute(
-            season.daily_temperatures.insert().values(
-                source_id=source, day=date(2026, 6, 1), min_c=-17.5, max_c=1e300
-            )
-        )
+    temperatures: list[Temperatures] = [
+        (Reading(moment, 0.1 + 0.2),),
+        (DailyReading(date(2026, 6, 1), -17.5, 1.0 / 3.0),),
+        Constant(20.5, moment, moment + timedelta(days=90)),
+    ]
+    for each in temperatures:
+        store.temperatures.add("tunnel 2", each, zone="Europe/Oslo", by="Ida", file_name="a.csv")
+    store.numbers.add("wheat", "base_c", 1.5, by="Ida", reason="own trial")
 
 
 @pytest.fixture(params=["a folder", "PostgreSQL"])
