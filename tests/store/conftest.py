@@ -7,8 +7,12 @@ import os
 from typing import TYPE_CHECKING
 
 import pytest
+import sqlalchemy as sa
 
-from spikecheck.store import NewCheck, NewPhoto, open_store
+from spikecheck.history.chain import BEGINNING
+from spikecheck.store import NewCheck, NewPhoto, open_store, season_tables
+from spikecheck.store.engine import make_engine, writing
+from spikecheck.store.tables import metadata
 from spikecheck.vocabulary import ModelIdentity, Verdict
 
 if TYPE_CHECKING:
@@ -65,24 +69,36 @@ def location(
     if database == "sqlite":
         yield str(folder)
         return
-    server: PostgresqlServer = request.getfixturevalue("postgresql")
-    like: str = request.getfixturevalue("migrated")
+    address: str = request.getfixturevalue("migrated")
     folder.mkdir()
     monkeypatch.setenv("SPIKECHECK_PHOTOS", str(folder / "photos"))
-    with server.new_database(f"records_{next(_NUMBERS)}", like=like) as address:
-        yield address
+    _empty(address)
+    yield address
 
 
 @pytest.fixture(scope="session")
 def migrated(
     postgresql: PostgresqlServer, tmp_path_factory: pytest.TempPathFactory
 ) -> Iterator[str]:
-    """The name of a database with the tables in place, to be copied: quicker than making them."""
-    name = "with_tables"
-    with postgresql.new_database(name) as address, pytest.MonkeyPatch.context() as patch:
+    """The address of a database with the tables in place, which every test gets without rows."""
+    with postgresql.new_database("with_tables") as address, pytest.MonkeyPatch.context() as patch:
         patch.setenv("SPIKECHECK_PHOTOS", str(tmp_path_factory.mktemp("photos")))
         open_store(address).close()
-        yield name
+        yield address
+
+
+def _empty(address: str) -> None:
+    """Take every row away: a tenth of the time that a new database takes."""
+    # A test may have set the database to be read only.
+    url = sa.make_url(address).set(drivername="postgresql+psycopg")
+    url = url.update_query_dict({"options": "-c default_transaction_read_only=off"})
+    engine = make_engine(url, wait_s=5)
+    names = ", ".join(f'"{name}"' for name in metadata.tables)
+    with writing(engine) as connection:
+        connection.exec_driver_sql('ALTER DATABASE "with_tables" RESET ALL')
+        connection.exec_driver_sql(f"TRUNCATE {names} RESTART IDENTITY CASCADE")
+        connection.execute(season_tables.chain_head.insert().values(id=1, number=0, hash=BEGINNING))
+    engine.dispose()
 
 
 @pytest.fixture
