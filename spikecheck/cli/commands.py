@@ -9,7 +9,7 @@ from typer.core import TyperGroup
 
 from spikecheck import __version__
 from spikecheck.cli import app as app_command
-from spikecheck.cli import batch, calibrate, check, cross, demo, evaluate, label, synth
+from spikecheck.cli import batch, calibrate, check, cross, demo, evaluate, label, synth, tags
 from spikecheck.cli.console import forgive_encoding
 from spikecheck.cli.endings import plain_endings
 
@@ -57,6 +57,7 @@ app.command("batch", epilog=batch.EXAMPLES)(batch.batch)
 app.command("demo", epilog=demo.EXAMPLES)(demo.demo)
 app.command("app", epilog=app_command.EXAMPLES)(app_command.app)
 app.add_typer(cross.commands, name="cross", epilog=cross.EXAMPLES)
+app.add_typer(tags.commands, name="tags", epilog=tags.EXAMPLES)
 app.command("evaluate", epilog=evaluate.EXAMPLES)(evaluate.evaluate)
 app.command("label", epilog=label.EXAMPLES)(label.label)
 app.command("calibrate", epilog=calibrate.EXAMPLES)(calibrate.calibrate)

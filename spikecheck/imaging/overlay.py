@@ -10,7 +10,7 @@ import numpy as np
 
 from spikecheck.imaging.anther_marks import AntherMark, anther_marks, letters_of
 from spikecheck.imaging.canvas import Canvas, text_width_px
-from spikecheck.imaging.captions import Headline, headline_strip, legend_strip
+from spikecheck.imaging.captions import Headline, headline_strip, legend_strip, tag_words
 from spikecheck.imaging.labels import label_places, spike_direction
 from spikecheck.imaging.marks import INK, MARKS, PAPER, VERMILLION
 from spikecheck.imaging.view import View, choose_view
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary.check_result import PhotoResult
     from spikecheck.vocabulary.geometry import Point
     from spikecheck.vocabulary.photo import Photo
+    from spikecheck.vocabulary.seen_tag import SeenTag
     from spikecheck.vocabulary.spike import Spike
     from spikecheck.vocabulary.verdict import Reason
 
@@ -125,6 +126,8 @@ def _picture(photo: Photo, result: PhotoResult, view: View, size_px: int) -> NDA
         view.cut(photo), before[0], after[0], before[1], after[1], cv2.BORDER_CONSTANT, value=PAPER
     )
     canvas = Canvas(np.asarray(wider, np.uint8))
+    for tag in result.tags:
+        _draw_tag(canvas, tag, layout)
     if spike is not None:
         _draw_spike(canvas, spike, layout)
     anthers = anther_marks(result.findings.marks, layout.place_inside)
@@ -155,6 +158,18 @@ def _room(
 def _draw_spike(canvas: Canvas, spike: Spike, layout: _Layout) -> None:
     canvas.line(layout.place(spike.outline), colour=INK, width_px=2, closed=True, rim_px=1)
     canvas.line(layout.place(spike.axis), colour=INK, width_px=1, rim_px=1)
+
+
+def _draw_tag(canvas: Canvas, tag: SeenTag, layout: _Layout) -> None:
+    """Draw the outline of a cross tag and write its code in it; nothing where it is out of view."""
+    inside = layout.place_inside(tag.outline)
+    if np.ptp(inside, axis=0).min() < layout.size_px:
+        return
+    canvas.line(layout.place(tag.outline), colour=INK, width_px=2, closed=True, rim_px=1)
+    words = tag_words(tag)
+    row, column = inside.mean(axis=0)
+    left = column - text_width_px(words, size_px=layout.size_px) / 2
+    canvas.tag(words, (row, max(left, 6.0)), size_px=layout.size_px)
 
 
 def _draw_ends(canvas: Canvas, spike: Spike, layout: _Layout) -> None:

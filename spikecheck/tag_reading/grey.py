@@ -68,9 +68,7 @@ def correction_of(
     return ColourCorrection((red, green, blue), spread, len(good))
 
 
-def correct_colour(
-    pixels: NDArray[np.uint8], correction: ColourCorrection
-) -> NDArray[np.uint8]:
+def correct_colour(pixels: NDArray[np.uint8], correction: ColourCorrection) -> NDArray[np.uint8]:
     """Return the photo as it would be under neutral light.
 
     Parameters

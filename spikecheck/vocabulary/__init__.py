@@ -2,7 +2,13 @@
 
 from spikecheck.vocabulary.anther import Anther, AntherStage
 from spikecheck.vocabulary.calibration import Calibration
-from spikecheck.vocabulary.check_result import SCHEMA, CheckResult, PhotoResult
+from spikecheck.vocabulary.check_result import (
+    SCHEMA,
+    CheckedTag,
+    CheckResult,
+    PhotoResult,
+    identified,
+)
 from spikecheck.vocabulary.cross import WHEAT, Cross
 from spikecheck.vocabulary.cross_tag import CrossTag
 from spikecheck.vocabulary.crossing_session import CrossingSession
@@ -32,6 +38,7 @@ __all__ = [
     "Box",
     "Calibration",
     "CheckResult",
+    "CheckedTag",
     "ColourCorrection",
     "Cross",
     "CrossTag",
@@ -64,6 +71,7 @@ __all__ = [
     "TrueAnther",
     "TrueFloret",
     "Verdict",
+    "identified",
     "read_truth",
     "write_truth",
 ]
