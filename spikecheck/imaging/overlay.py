@@ -36,6 +36,7 @@ _TEXT_PX = (20, 36)
 _MARK_SHARE = 0.42  # radius of a floret's mark, share of the floret's shorter side,
 _MARK = (0.35, 1.6)  # within these shares of the height of text
 _LABEL_HEIGHT = 1.25  # heights of text
+_TAG_WORDS_OUT = 0.6  # of the way from the middle of a tag to its corner
 _CORNER_SHARE = 0.3  # length of an anther's corner strokes, share of its shorter side
 
 
@@ -167,9 +168,15 @@ def _draw_tag(canvas: Canvas, tag: SeenTag, layout: _Layout) -> None:
         return
     canvas.line(layout.place(tag.outline), colour=INK, width_px=2, closed=True, rim_px=1)
     words = tag_words(tag)
-    row, column = inside.mean(axis=0)
-    left = column - text_width_px(words, size_px=layout.size_px) / 2
-    canvas.tag(words, (row, max(left, 6.0)), size_px=layout.size_px)
+    half = text_width_px(words, size_px=layout.size_px) / 2
+    middle = inside.mean(axis=0)
+    # Where the labels of florets leave most room: those are drawn over it.
+    places = np.concatenate([middle[None], middle + _TAG_WORDS_OUT * (inside - middle)])
+    away = np.hypot(*(places[:, None] - layout.labels[None]).transpose(2, 0, 1))
+    row, column = places[int(np.argmax(away.min(axis=1, initial=np.inf)))]
+    right = canvas.pixels.shape[1] - 2 * half - 6
+    left = float(np.clip(column - half, 6, max(right, 6)))
+    canvas.tag(words, (float(row), left), size_px=layout.size_px)
 
 
 def _draw_ends(canvas: Canvas, spike: Spike, layout: _Layout) -> None:

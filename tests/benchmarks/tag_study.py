@@ -22,7 +22,7 @@ from tests.tag_reading.scenes import DEMO, photo_of_tag, scene_of
 KINDS: dict[str, dict[str, Any]] = {
     "as it should be": {},
     "tilted 40 degrees": {"tilt_deg": 40.0},
-    "tilted 40, wide lens, off the middle": {"tilt_deg": 40.0, "focal_share": 0.5, "px_per_mm": 5.0},
+    "tilted 40, wide lens": {"tilt_deg": 40.0, "focal_share": 0.5, "px_per_mm": 5.0},
     "20 px/mm": {"px_per_mm": 20.0, "rows": 3200, "columns": 2400},
     "before a demo photo": {"demo": "clean_00540.jpg"},
     "blur 0.1 mm": {"blur_mm": 0.1},

@@ -13,7 +13,14 @@ from pathlib import Path
 import cv2
 import numpy as np
 
-from spikecheck.vocabulary.tag_layout import QR, QR_SIDE_MM, TAG_HEIGHT_MM, TAG_WIDTH_MM
+from spikecheck.vocabulary.tag_layout import (
+    QR,
+    QR_MODULE_MM,
+    QR_QUIET_MODULES,
+    QR_SIDE_MM,
+    TAG_HEIGHT_MM,
+    TAG_WIDTH_MM,
+)
 from tests.tags.rendered import cross_tag, tag_pixels
 
 DEMO = Path(__file__).resolve().parents[2] / "synthetic_images" / "demo"
@@ -100,6 +107,19 @@ def with_tag(under: np.ndarray, scene: Scene) -> tuple[np.ndarray, Truth]:
 
 
 def _camera(shape, scene: Scene, random) -> tuple[np.ndarray, float]:
+    """A view of the tag in which its symbol with the quiet zone is in the photo."""
+    quiet = QR_QUIET_MODULES * QR_MODULE_MM
+    low, high = _SYMBOL_MM - QR_SIDE_MM / 2 - quiet, _SYMBOL_MM + QR_SIDE_MM / 2 + quiet
+    corners = np.array([(low[0], low[1]), (high[0], low[1]), tuple(high), (low[0], high[1])])
+    for _ in range(200):
+        homography, scale = _view(shape, scene, random)
+        places = cv2.perspectiveTransform(corners[None], homography)[0]
+        if places.min() >= 0 and (places.max(axis=0) < shape[1::-1]).all():
+            return homography, scale
+    raise AssertionError("the symbol does not fit into this scene")
+
+
+def _view(shape, scene: Scene, random) -> tuple[np.ndarray, float]:
     """Homography from mm on the tag, (x, y), to (x, y) px, and f/Z at the symbol's middle."""
     rows, columns = shape[:2]
     focal = scene.focal_share * max(rows, columns)
