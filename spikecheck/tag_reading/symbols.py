@@ -92,5 +92,7 @@ def _decoded(picture: NDArray[np.uint8], reduced: int) -> Iterator[FoundSymbol]:
         place = symbol.position
         corners = [place.top_left, place.top_right, place.bottom_right, place.bottom_left]
         points = np.array([(corner.x, corner.y) for corner in corners], np.float64)
+        if not cv2.isContourConvex(points.astype(np.float32)):
+            continue  # corners of no flat square: nothing could be placed by them
         # Whole numbers are pixel centres in either picture.
         yield FoundSymbol(code, (points + 0.5) * reduced - 0.5)
