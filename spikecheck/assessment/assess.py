@@ -55,7 +55,10 @@ class Assessment:
 
 
 def assess(
-    photos: Sequence[tuple[Findings, PhotoQuality]], *, thresholds: AssessmentThresholds
+    photos: Sequence[tuple[Findings, PhotoQuality]],
+    *,
+    thresholds: AssessmentThresholds,
+    tags: Sequence[str] = (),
 ) -> Assessment:
     """Judge one spike.
 
@@ -65,6 +68,9 @@ def assess(
         Findings and quality of each photo; all photos are faces of one spike.
     thresholds
         When a spike passes.
+    tags
+        The codes of all tags that were read in the photos, each once. Several mean that the photos
+        may be of several spikes, and nothing is known of any.
 
     Returns
     -------
@@ -83,6 +89,8 @@ def assess(
     ]
     risk = _risk(evidence, thresholds)
     reasons = photo_reasons(evidence, thresholds=thresholds)
+    if len(tags) > 1:
+        reasons = (Reason(ReasonCode.SEVERAL_TAGS, wording.several_tags(tags)), *reasons)
     if not reasons and risk.p_leftover > thresholds.p_leftover_most:
         # Beside a reason that can be pointed at, the risk would only say the same again.
         message = wording.risk_too_high(risk.p_leftover, thresholds.p_leftover_most)

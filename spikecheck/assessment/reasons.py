@@ -1,7 +1,8 @@
 """Why a spike needs review, most urgent first.
 
-The order of urgency: what cannot be undone (pollen that may be out), what can still be taken out
-(anthers), what was not prepared, what the photo hides, and last what is only unlikely to be right.
+The order of urgency: whether the photos are of one spike at all, what cannot be undone (pollen that
+may be out), what can still be taken out (anthers), what was not prepared, what the photo hides, and
+last what is only unlikely to be right.
 A photo that cannot be judged and in which nothing was found so comes first with its own problem.
 """
 
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
 _PROBLEM_CODES = tuple(problem.value for problem in QualityProblem)
 _BEFORE_PROBLEMS = (
+    ReasonCode.SEVERAL_TAGS,
     ReasonCode.TOO_CLOSE_TO_ANTHESIS, ReasonCode.ANTHER_LEFT, ReasonCode.ANTHER_OUTSIDE_FLORET,
     ReasonCode.FLORET_NOT_CLIPPED,
 )  # fmt: skip

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from spikecheck.vocabulary import AntherStage, Side
+from spikecheck.vocabulary.tag_code import shown_code
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -124,6 +125,15 @@ def too_few_florets(found: int, least: int) -> str:
 def not_judgeable() -> str:
     """Return the sentence on a photo that cannot be judged for a reason nobody named."""
     return "The photo cannot be judged: take it again."
+
+
+def several_tags(codes: Sequence[str]) -> str:
+    """Return the sentence on photos of one spike that show the tags of several."""
+    listed = ", ".join(shown_code(code) for code in codes)
+    return (
+        f"Different tags are in view ({listed}): make sure that all photos are of one spike, and "
+        "take them again with no other tag in the picture."
+    )
 
 
 def risk_too_high(p_leftover: float, most: float) -> str:

@@ -9,7 +9,7 @@ from typer.core import TyperGroup
 
 from spikecheck import __version__
 from spikecheck.cli import app as app_command
-from spikecheck.cli import batch, calibrate, check, cross, demo, evaluate, label, synth
+from spikecheck.cli import batch, calibrate, check, cross, demo, evaluate, label, synth, tags
 from spikecheck.cli.console import forgive_encoding
 from spikecheck.cli.endings import plain_endings
 from spikecheck.cli.records import (
@@ -77,7 +77,7 @@ app.command("app", epilog=app_command.EXAMPLES, rich_help_panel=_CHECKING)(app_c
 record.commands.add_typer(record_seed.commands)
 for _name, _room in (
     ("parent", parent), ("cross", cross), ("plan", plan), ("session", session),
-    ("record", record), ("spike", spike), ("temperatures", temperatures), ("numbers", numbers),
+    ("tags", tags), ("record", record), ("spike", spike), ("temperatures", temperatures), ("numbers", numbers),
 ):  # fmt: skip
     app.add_typer(_room.commands, name=_name, epilog=_room.EXAMPLES, rich_help_panel=_SEASON)
 app.command("agenda", epilog=agenda.EXAMPLES, rich_help_panel=_SEASON)(agenda.agenda)

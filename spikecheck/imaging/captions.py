@@ -10,6 +10,7 @@ import numpy as np
 
 from spikecheck.imaging.canvas import Canvas, text_width_px
 from spikecheck.imaging.marks import INK, MARKS, PAPER, VERDICT_COLOURS, Shape
+from spikecheck.vocabulary.tag_code import shown_code
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
     from spikecheck.imaging.marks import Colour
     from spikecheck.vocabulary.check_result import PhotoResult
+    from spikecheck.vocabulary.seen_tag import SeenTag
     from spikecheck.vocabulary.verdict import Verdict
 
 _MOST_LINES = 6
@@ -60,19 +62,22 @@ def headline_strip(headline: Headline, *, width_px: int, size_px: int) -> NDArra
 
 
 def legend_strip(result: PhotoResult, *, width_px: int, size_px: int) -> NDArray[np.uint8]:
-    """Draw every mark with its meaning and how often it occurs, then how anthers are marked.
+    """Draw every mark with its meaning and how often it occurs, how anthers are marked, the tags.
 
     What the picture does not show is not explained; without any mark there is no legend.
     """
-    if not (result.florets or result.findings.marks):
+    if not (result.florets or result.findings.marks or result.tags):
         return np.empty((0, width_px, 3), np.uint8)
     counts = Counter(judged.status for judged in result.florets)
-    entries: list[tuple[tuple[Shape, Colour] | None, str]] = [
-        ((mark.shape, mark.colour), f"{mark.words} {counts[status]}")
-        for status, mark in MARKS.items()
-    ]
+    entries: list[tuple[tuple[Shape, Colour] | None, str]] = []
+    if result.florets or result.findings.marks:
+        entries += [
+            ((mark.shape, mark.colour), f"{mark.words} {counts[status]}")
+            for status, mark in MARKS.items()
+        ]
     if result.findings.marks:
         entries += [(None, part) for part in _CORNERS]
+    entries += [(None, tag_words(tag)) for tag in result.tags]
     places, row, column = [], 0, size_px // 2
     for sign, words in entries:
         wide = text_width_px(words, size_px=size_px) + (round(1.6 * size_px) if sign else 0)
@@ -91,6 +96,11 @@ def legend_strip(result: PhotoResult, *, width_px: int, size_px: int) -> NDArray
             text_left += 1.5 * size_px
         canvas.text(words, (middle, text_left), size_px=size_px, colour=INK)
     return canvas.pixels
+
+
+def tag_words(tag: SeenTag) -> str:
+    """Return what stands for a cross tag: ``"tag K7Q2 9XMT"``."""
+    return f"tag {shown_code(tag.code)}"
 
 
 def _lines(messages: Sequence[str], room_px: int, size_px: int) -> list[str]:

@@ -10,7 +10,7 @@ import numpy as np
 
 from spikecheck.imaging.anther_marks import AntherMark, anther_marks, letters_of
 from spikecheck.imaging.canvas import Canvas, text_width_px
-from spikecheck.imaging.captions import Headline, headline_strip, legend_strip
+from spikecheck.imaging.captions import Headline, headline_strip, legend_strip, tag_words
 from spikecheck.imaging.labels import label_places, spike_direction
 from spikecheck.imaging.marks import INK, MARKS, PAPER, VERMILLION
 from spikecheck.imaging.view import View, choose_view
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary.check_result import PhotoResult
     from spikecheck.vocabulary.geometry import Point
     from spikecheck.vocabulary.photo import Photo
+    from spikecheck.vocabulary.seen_tag import SeenTag
     from spikecheck.vocabulary.spike import Spike
     from spikecheck.vocabulary.verdict import Reason
 
@@ -35,6 +36,7 @@ _TEXT_PX = (20, 36)
 _MARK_SHARE = 0.42  # radius of a floret's mark, share of the floret's shorter side,
 _MARK = (0.35, 1.6)  # within these shares of the height of text
 _LABEL_HEIGHT = 1.25  # heights of text
+_TAG_WORDS_OUT = 0.6  # of the way from the middle of a tag to its corner
 _CORNER_SHARE = 0.3  # length of an anther's corner strokes, share of its shorter side
 
 
@@ -125,6 +127,8 @@ def _picture(photo: Photo, result: PhotoResult, view: View, size_px: int) -> NDA
         view.cut(photo), before[0], after[0], before[1], after[1], cv2.BORDER_CONSTANT, value=PAPER
     )
     canvas = Canvas(np.asarray(wider, np.uint8))
+    for tag in result.tags:
+        _draw_tag(canvas, tag, layout)
     if spike is not None:
         _draw_spike(canvas, spike, layout)
     anthers = anther_marks(result.findings.marks, layout.place_inside)
@@ -155,6 +159,24 @@ def _room(
 def _draw_spike(canvas: Canvas, spike: Spike, layout: _Layout) -> None:
     canvas.line(layout.place(spike.outline), colour=INK, width_px=2, closed=True, rim_px=1)
     canvas.line(layout.place(spike.axis), colour=INK, width_px=1, rim_px=1)
+
+
+def _draw_tag(canvas: Canvas, tag: SeenTag, layout: _Layout) -> None:
+    """Draw the outline of a cross tag and write its code in it; nothing where it is out of view."""
+    inside = layout.place_inside(tag.outline)
+    if np.ptp(inside, axis=0).min() < layout.size_px:
+        return
+    canvas.line(layout.place(tag.outline), colour=INK, width_px=2, closed=True, rim_px=1)
+    words = tag_words(tag)
+    half = text_width_px(words, size_px=layout.size_px) / 2
+    middle = inside.mean(axis=0)
+    # Where the labels of florets leave most room: those are drawn over it.
+    places = np.concatenate([middle[None], middle + _TAG_WORDS_OUT * (inside - middle)])
+    away = np.hypot(*(places[:, None] - layout.labels[None]).transpose(2, 0, 1))
+    row, column = places[int(np.argmax(away.min(axis=1, initial=np.inf)))]
+    right = canvas.pixels.shape[1] - 2 * half - 6
+    left = float(np.clip(column - half, 6, max(right, 6)))
+    canvas.tag(words, (float(row), left), size_px=layout.size_px)
 
 
 def _draw_ends(canvas: Canvas, spike: Spike, layout: _Layout) -> None:

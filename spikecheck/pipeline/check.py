@@ -1,4 +1,4 @@
-"""The order of the stages for one spike: find, judge the photo, assess.
+"""The order of the stages for one spike: read tags, find, judge the photo, assess.
 
 A stage never calls another stage; this is the only place that knows what comes after what.
 """
@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING
 from spikecheck import __version__
 from spikecheck.assessment import assess
 from spikecheck.errors import UsageError
-from spikecheck.vocabulary import CheckResult, PhotoResult
+from spikecheck.pipeline.tag_use import codes_of, in_neutral_light, with_tag_scale
+from spikecheck.vocabulary import CheckedTag, CheckResult, PhotoResult
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 
     from spikecheck.assessment import Assessment
     from spikecheck.thresholds import Thresholds
-    from spikecheck.vocabulary import Finder, Findings, Photo, PhotoQuality
+    from spikecheck.vocabulary import Finder, Findings, Photo, PhotoQuality, SeenTag
 
 
 def check_photos(photos: Sequence[Photo], *, finder: Finder, thresholds: Thresholds) -> CheckResult:
@@ -40,8 +41,9 @@ def check_photos(photos: Sequence[Photo], *, finder: Finder, thresholds: Thresho
     Returns
     -------
     CheckResult
-        One verdict for the spike; ``timing_ms`` holds ``find``, ``quality``, ``assess`` and
-        ``total``.
+        One verdict for the spike; ``timing_ms`` holds ``tags``, ``find``, ``quality``, ``assess``
+        and ``total``. Its ``tag`` has the code alone: only the records know what it stands for, see
+        :func:`~spikecheck.vocabulary.identified`.
 
     Raises
     ------
@@ -49,25 +51,34 @@ def check_photos(photos: Sequence[Photo], *, finder: Finder, thresholds: Thresho
         If there is no photo, or the same photo is given twice: it would pass for a second face.
     """
     _refuse_repeats(photos)
-    from spikecheck.photo import judge_quality  # loads the image libraries, so as late as possible
+    # These load the image libraries, so as late as possible.
+    from spikecheck.photo import judge_quality
+    from spikecheck.tag_reading import read_tags
 
     clock = _Clock()
     seen: list[tuple[Findings, PhotoQuality]] = []
+    tags: list[tuple[SeenTag, ...]] = []
     for photo in photos:
+        with clock.stage("tags"):
+            tags.append(read_tags(photo.pixels, thresholds=thresholds.tags))
+            neutral = in_neutral_light(photo, tags[-1])
         with clock.stage("find"):
-            findings = finder.find(photo)
+            findings = finder.find(neutral)
+            findings = with_tag_scale(findings, tags[-1], thresholds=thresholds.tags)
         with clock.stage("quality"):
             quality = judge_quality(photo, findings, thresholds=thresholds.quality)
         seen.append((findings, quality))
     with clock.stage("assess"):
-        assessment = assess(seen, thresholds=thresholds.assessment)
+        codes = codes_of(tags)
+        assessment = assess(seen, thresholds=thresholds.assessment, tags=codes)
     return CheckResult(
         verdict=assessment.verdict,
         reasons=assessment.reasons,
         risk=assessment.risk,
-        photos=tuple(_photo_results(photos, seen, assessment)),
+        photos=tuple(_photo_results(photos, seen, assessment, tags)),
         timing_ms={**clock.elapsed_ms, "total": sum(clock.elapsed_ms.values())},
         software_version=__version__,
+        tag=CheckedTag(codes[0]) if len(codes) == 1 else None,
     )
 
 
@@ -128,8 +139,11 @@ def _photo_results(
     photos: Sequence[Photo],
     seen: Sequence[tuple[Findings, PhotoQuality]],
     assessment: Assessment,
+    tags: Sequence[tuple[SeenTag, ...]],
 ) -> Iterator[PhotoResult]:
-    for photo, (findings, quality), florets in zip(photos, seen, assessment.florets, strict=True):
+    for photo, (findings, quality), florets, own_tags in zip(
+        photos, seen, assessment.florets, tags, strict=True
+    ):
         yield PhotoResult(
             file=photo.file,
             sha256=photo.sha256,
@@ -139,6 +153,7 @@ def _photo_results(
             quality=quality,
             findings=findings,
             florets=florets,
+            tags=own_tags,
         )
 
 

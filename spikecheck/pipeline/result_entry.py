@@ -19,11 +19,13 @@ if TYPE_CHECKING:
         Anther,
         Box,
         Calibration,
+        CheckedTag,
         CheckResult,
         JudgedFloret,
         PhotoResult,
         Reason,
         Risk,
+        SeenTag,
         Spike,
     )
 
@@ -31,6 +33,7 @@ _PX_DIGITS = 1
 _SHARE_DIGITS = 4
 _MM_DIGITS = 2
 _MS_DIGITS = 1
+_GAIN_DIGITS = 4
 _MEASURE_DIGITS = 4
 
 
@@ -45,15 +48,14 @@ def result_entry(result: CheckResult) -> dict[str, Any]:
     Returns
     -------
     dict
-        Plain JSON values, valid under :func:`~spikecheck.pipeline.result_schema`; ``tag`` is None
-        because no tag is read.
+        Plain JSON values, valid under :func:`~spikecheck.pipeline.result_schema`.
     """
     return {
         "schema": SCHEMA,
         "verdict": result.verdict.value,
         "reasons": [_reason(reason) for reason in result.reasons],
         "risk": _risk(result.risk),
-        "tag": None,
+        "tag": None if result.tag is None else _tag(result.tag),
         "photos": [_photo(photo) for photo in result.photos],
         "timing_ms": {name: _number(ms, _MS_DIGITS) for name, ms in result.timing_ms.items()},
         "software": {"version": result.software_version},
@@ -101,6 +103,7 @@ def _photo(photo: PhotoResult) -> dict[str, Any]:
             "measures": {name: _number(value, _MEASURE_DIGITS) for name, value in measures.items()},
         },
         "spike": None if findings.spike is None else _spike(findings.spike),
+        "tags": [_seen_tag(tag) for tag in photo.tags],
         "unfamiliar": findings.unfamiliar,
         "unexplained_share": _number(findings.unexplained, _SHARE_DIGITS),
         "florets": [_floret(floret) for floret in photo.florets],
@@ -113,6 +116,19 @@ def _photo(photo: PhotoResult) -> dict[str, Any]:
         "calibration": (
             None if findings.calibration is None else _calibration(findings.calibration)
         ),
+    }
+
+
+def _tag(tag: CheckedTag) -> dict[str, Any]:
+    return {"code": tag.code, "cross": tag.cross, "spike": tag.spike}
+
+
+def _seen_tag(tag: SeenTag) -> dict[str, Any]:
+    gains = None if tag.correction is None else tag.correction.gains
+    return {
+        "code": tag.code,
+        "outline": _xy_list(tag.outline),
+        "colour_gains": None if gains is None else [_number(gain, _GAIN_DIGITS) for gain in gains],
     }
 
 

@@ -14,9 +14,7 @@ import cv2
 import numpy as np
 
 from spikecheck.vocabulary.tag_layout import (
-
     GREY_STEPS,
-
     QR,
     QR_MODULE_MM,
     QR_MODULES,
@@ -128,5 +126,3 @@ def _blank() -> NDArray[np.uint8]:
         columns = slice(round(place.left * fine), round(place.right * fine))
         picture[rows, columns] = code
     return np.asarray(cv2.resize(picture, FLAT_SIZE, interpolation=cv2.INTER_AREA), np.uint8)
-
-

@@ -85,9 +85,7 @@ def fit_homography(
 def rough_homography(corners: NDArray[np.float64]) -> NDArray[np.float64]:
     """Return the homography that four corners of the symbol, (x, y) in px, give."""
     return np.asarray(
-        cv2.getPerspectiveTransform(
-            corners_of(QR).astype(np.float32), corners.astype(np.float32)
-        ),
+        cv2.getPerspectiveTransform(corners_of(QR).astype(np.float32), corners.astype(np.float32)),
         np.float64,
     )
 
@@ -122,7 +120,7 @@ def place_tag(
         placing, homography, reached = agreeing, agreeing.homography, reach
     if placing is None:
         return None
-    back = np.linalg.inv(to_near)
+    back = np.asarray(np.linalg.inv(to_near), np.float64)
     return Placing(back @ placing.homography, placing.on_tag, mapped(back, placing.in_picture))
 
 
@@ -186,8 +184,8 @@ def _found(
         if not (best >= match_least and inside):
             continue
         shift = np.array([
-            x - margin + _vertex(likeness[y, x - 1 : x + 2]),
-            y - margin + _vertex(likeness[y - 1 : y + 2, x]),
+            x - margin + _vertex(*likeness[y, x - 1 : x + 2]),
+            y - margin + _vertex(*likeness[y - 1 : y + 2, x]),
         ])  # fmt: skip
         on_tag.append(piece.centre)
         moved.append(np.array(piece.centre) + shift / PX_PER_MM)
@@ -196,11 +194,10 @@ def _found(
     return np.array(on_tag, np.float64), mapped(homography, np.array(moved, np.float64))
 
 
-def _vertex(values: NDArray[np.float32]) -> float:
+def _vertex(before: float, middle: float, after: float) -> float:
     """Return where the parabola through three values has its vertex, from the middle one."""
-    before, middle, after = (float(value) for value in values)
     bend = before - 2 * middle + after
-    return 0.0 if bend >= 0 else 0.5 * (before - after) / bend
+    return 0.0 if bend >= 0 else float(0.5 * (before - after) / bend)
 
 
 def _agreeing(

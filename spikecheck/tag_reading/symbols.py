@@ -16,8 +16,9 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-# A photo is looked at in halves of its size, smallest first. In a photo good enough to be judged
-# (20 px/mm) a module is 16 px wide and three or four are enough, so the first look finds the tag.
+# A photo is looked at in halves of its size down to this. In a photo good enough to be judged
+# (20 px/mm) a module is 16 px wide, and three or four are enough; where blur or noise hides the
+# symbol at full size, a smaller one shows it.
 _FIRST_LONGEST_PX = 1200
 
 
@@ -55,15 +56,13 @@ def find_symbols(grey: NDArray[np.uint8]) -> tuple[FoundSymbol, ...]:
 
     Notes
     -----
-    Reduced sizes first: a symbol is found there in a few milliseconds, and blur and noise do less
-    harm. The full size is only looked at where no smaller one holds a tag, so of two tags of very
-    different size the smaller may be left out.
+    All sizes are looked at although one has a tag already: another tag would be missed otherwise,
+    and that there are two must be told.
     """
+    found: dict[str, FoundSymbol] = {}
     for picture, reduced in _sizes(grey):
-        found = {one.code: one for one in _decoded(picture, reduced)}
-        if found:
-            return tuple(sorted(found.values(), key=lambda one: float(one.corners[:, 0].mean())))
-    return ()
+        found |= {one.code: one for one in _decoded(picture, reduced)}
+    return tuple(sorted(found.values(), key=lambda one: float(one.corners[:, 0].mean())))
 
 
 def _sizes(grey: NDArray[np.uint8]) -> Iterator[tuple[NDArray[np.uint8], int]]:
@@ -83,9 +82,8 @@ def _sizes(grey: NDArray[np.uint8]) -> Iterator[tuple[NDArray[np.uint8], int]]:
 def _decoded(picture: NDArray[np.uint8], reduced: int) -> Iterator[FoundSymbol]:
     import zxingcpp
 
-    symbols = zxingcpp.read_barcodes(
-        picture, formats=zxingcpp.BarcodeFormat.QRCode, try_downscale=False, try_invert=False
-    )
+    kinds = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)
+    symbols = zxingcpp.read_barcodes(picture, formats=kinds, try_downscale=False, try_invert=False)
     for symbol in symbols:
         try:
             code = read_code(symbol.text)
@@ -94,5 +92,7 @@ def _decoded(picture: NDArray[np.uint8], reduced: int) -> Iterator[FoundSymbol]:
         place = symbol.position
         corners = [place.top_left, place.top_right, place.bottom_right, place.bottom_left]
         points = np.array([(corner.x, corner.y) for corner in corners], np.float64)
+        if not cv2.isContourConvex(points.astype(np.float32)):
+            continue  # corners of no flat square: nothing could be placed by them
         # Whole numbers are pixel centres in either picture.
         yield FoundSymbol(code, (points + 0.5) * reduced - 0.5)

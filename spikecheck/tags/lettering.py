@@ -71,8 +71,11 @@ def fitted(
     return text.rstrip() + _ELLIPSIS, size_pt
 
 
-def write(canvas: Canvas, x: float, y: float, text: str, font: str, size_pt: float) -> None:
-    """Write ``text`` at ``x``, ``y`` (points, the canvas's own axes), in as many fonts as needed."""
+def write(
+    canvas: Canvas, place: tuple[float, float], text: str, *, font: str = PLAIN, size_pt: float
+) -> None:
+    """Write ``text`` at (x, y), points of the canvas's own axes, in as many fonts as needed."""
+    x, y = place
     for name, part in _runs(text, font):
         canvas.setFont(name, size_pt)
         canvas.drawString(x, y, part)

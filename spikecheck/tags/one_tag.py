@@ -100,12 +100,12 @@ def _symbol(canvas: Canvas, code: str) -> None:
 def _names(canvas: Canvas, tag: CrossTag) -> None:
     code, spike = shown_code(tag.code), f"spike {tag.spike}"
     code_left = _at_the_right(canvas, code, _FIRST_LINE, BOLD, _CODE_PT)
-    _in_room(canvas, tag.cross, _FIRST_LINE, BOLD, _TITLE_PT, code_left)
+    _in_room(canvas, tag.cross, _FIRST_LINE, BOLD, _TITLE_PT, before=code_left)
     spike_left = _at_the_right(canvas, spike, _SECOND_LINE, BOLD, _NAMES_PT)
     parents = f"{tag.female} \u00d7 {tag.male}"
     if width_pt(parents, PLAIN, _LEAST_PT) > (spike_left - _TEXT_LEFT - _GAP_MM) * MM:
         parents = _both_shortened(tag, (spike_left - _TEXT_LEFT - _GAP_MM) * MM)
-    _in_room(canvas, parents, _SECOND_LINE, PLAIN, _NAMES_PT, spike_left)
+    _in_room(canvas, parents, _SECOND_LINE, PLAIN, _NAMES_PT, before=spike_left)
 
 
 def _both_shortened(tag: CrossTag, room_pt: float) -> str:
@@ -125,16 +125,16 @@ def _both_shortened(tag: CrossTag, room_pt: float) -> str:
 def _at_the_right(canvas: Canvas, text: str, foot: float, font: str, size_pt: float) -> float:
     """Write at the right edge; return where the text begins, mm."""
     left = _TEXT_RIGHT - width_pt(text, font, size_pt) / MM
-    write(canvas, left * MM, -foot * MM, text, font, size_pt)
+    write(canvas, (left * MM, -foot * MM), text, font=font, size_pt=size_pt)
     return left
 
 
 def _in_room(
-    canvas: Canvas, text: str, foot: float, font: str, size_pt: float, before: float
+    canvas: Canvas, text: str, foot: float, font: str, size_pt: float, *, before: float
 ) -> None:
     room_pt = (before - _TEXT_LEFT - _GAP_MM) * MM
     shown, size_pt = fitted(text, font, size_pt, room_pt=room_pt, least_pt=_LEAST_PT)
-    write(canvas, _TEXT_LEFT * MM, -foot * MM, shown, font, size_pt)
+    write(canvas, (_TEXT_LEFT * MM, -foot * MM), shown, font=font, size_pt=size_pt)
 
 
 def _fields(canvas: Canvas) -> None:
@@ -144,7 +144,7 @@ def _fields(canvas: Canvas) -> None:
     for foot, words in zip(_FIELD_FEET, _FIELDS, strict=True):
         for number, word in enumerate(words):
             left = _TEXT_LEFT + number * (wide + _GAP_MM)
-            write(canvas, left * MM, -foot * MM, word, PLAIN, _SMALL_PT)
+            write(canvas, (left * MM, -foot * MM), word, size_pt=_SMALL_PT)
             rule = left + min(_FIELD_LABEL_MM, width_pt(word, PLAIN, _SMALL_PT) / MM + 0.8)
             canvas.line(rule * MM, -foot * MM, (left + wide) * MM, -foot * MM)
 
@@ -156,7 +156,7 @@ def _ruler(canvas: Canvas) -> None:
     for number in range(RULER_CM + 1):
         right_of_tick = RULER_LEFT_MM + 10 * number + 0.35
         words = f"{number} cm" if number == RULER_CM else str(number)
-        write(canvas, right_of_tick * MM, -foot * MM, words, PLAIN, _NUMBER_PT)
+        write(canvas, (right_of_tick * MM, -foot * MM), words, size_pt=_NUMBER_PT)
 
 
 def _greys(canvas: Canvas) -> None:

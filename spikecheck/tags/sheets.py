@@ -127,18 +127,16 @@ def _head(canvas: Canvas, place: _Place, which: str) -> None:
     top = place.top - _HEAD_MM
     words_foot, line_y = place.up(top + 6.5), place.up(top + 11.5)
     left, right = place.left * MM, (place.left + CHECK_LINE_MM) * MM
-    write(
-        canvas, left, words_foot,
-        "Print at 100 % (actual size), do not fit to the page: this line must measure 100 mm.",
-        BOLD, _PT,
-    )  # fmt: skip
+    warning = "Print at 100 % (actual size), do not fit to the page: this line must measure 100 mm."
+    write(canvas, (left, words_foot), warning, font=BOLD, size_pt=_PT)
+    last = (place.left + COLUMNS * TAG_WIDTH_MM) * MM - width_pt(which, PLAIN, _PT)
+    write(canvas, (last, words_foot), which, size_pt=_PT)
     canvas.setLineWidth(0.2 * MM)
     canvas.line(left, line_y, right, line_y)
     for x in (left, right):
         canvas.line(x, line_y - 2 * MM, x, line_y + 2 * MM)
-    write(canvas, right + 3 * MM, line_y - 1 * MM, "Write in pencil. Punch the hole.", PLAIN, _PT)
-    last = (place.left + COLUMNS * TAG_WIDTH_MM) * MM - width_pt(which, PLAIN, _PT)
-    write(canvas, last, words_foot, which, PLAIN, _PT)
+    hint = "Write in pencil. Punch the hole."
+    write(canvas, (right + 3 * MM, line_y - 1 * MM), hint, size_pt=_PT)
 
 
 def _cut_marks(canvas: Canvas, place: _Place) -> None:

@@ -22,8 +22,8 @@ from spikecheck.thresholds.tags import TagThresholds
 
 __all__ = [
     "GROUPS", "AntherThresholds", "AssessmentThresholds", "ColourThresholds", "NetworkThresholds",
-    "QualityThresholds", "ReadingThresholds", "SegmentationThresholds", "TagThresholds", "Threshold",
-    "Thresholds", "load_thresholds", "threshold_list",
+    "QualityThresholds", "ReadingThresholds", "SegmentationThresholds", "TagThresholds",
+    "Threshold", "Thresholds", "load_thresholds", "threshold_list",
 ]  # fmt: skip
 
 GROUPS = (

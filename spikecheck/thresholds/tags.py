@@ -17,7 +17,7 @@ class TagThresholds:
     piece_off_most_mm: float
     print_tolerance: float
     scale_error_most: float
-    tag_beside_spike_ratio_most: float
+    beyond_estimate_most: float
     grey_steps_least: float
     grey_spread_most: float
     grey_code_most: float

@@ -2,7 +2,13 @@
 
 from spikecheck.vocabulary.anther import Anther, AntherStage
 from spikecheck.vocabulary.calibration import Calibration
-from spikecheck.vocabulary.check_result import SCHEMA, CheckResult, PhotoResult
+from spikecheck.vocabulary.check_result import (
+    SCHEMA,
+    CheckedTag,
+    CheckResult,
+    PhotoResult,
+    identified,
+)
 from spikecheck.vocabulary.cross import WHEAT, Cross
 from spikecheck.vocabulary.cross_tag import CrossTag
 from spikecheck.vocabulary.crossing_session import CrossingSession
@@ -42,6 +48,7 @@ __all__ = [
     "Box",
     "Calibration",
     "CheckResult",
+    "CheckedTag",
     "ColourCorrection",
     "Cross",
     "CrossTag",
@@ -80,6 +87,7 @@ __all__ = [
     "crossed",
     "expand_backcrosses",
     "format_pedigree",
+    "identified",
     "parse_pedigree",
     "read_truth",
     "write_truth",

@@ -22,6 +22,7 @@ class Verdict(StrEnum):
 class ReasonCode(StrEnum):
     """Why a spike needs review, most urgent first; photo problems follow under their own codes."""
 
+    SEVERAL_TAGS = "several_tags"
     TOO_CLOSE_TO_ANTHESIS = "too_close_to_anthesis"
     ANTHER_LEFT = "anther_left"
     ANTHER_OUTSIDE_FLORET = "anther_outside_floret"

@@ -230,6 +230,7 @@ def test_nothing_to_judge_is_an_error():
 
 def test_reason_codes_of_the_vocabulary_are_all_used():
     given = {
+        *codes(assess([(findings(), quality())], thresholds=LIMITS, tags=["K7Q29XMT", "CDFG2345"])),
         *codes(judge(findings())),
         *codes(judge(findings(anthers=[anther(), anther(None), anther("L1", near_anthesis=True)]))),
         *codes(judge(findings([*florets(), floret("L9", clipped=False)]))),
@@ -239,3 +240,15 @@ def test_reason_codes_of_the_vocabulary_are_all_used():
         *codes(judge(findings(florets(20, cavity_seen=LIMITS.cavity_seen_least)))),
     }
     assert given >= {code.value for code in ReasonCode}
+
+
+def test_different_tags_are_the_first_reason_whatever_else_is_seen():
+    clean = [(findings(), quality())] * 2
+    assert assess(clean, thresholds=LIMITS, tags=["K7Q29XMT"]).verdict is Verdict.PASS
+    answer = assess(clean, thresholds=LIMITS, tags=["K7Q29XMT", "CDFG2345"])
+    assert answer.verdict is Verdict.REVIEW
+    assert codes(answer) == ["several_tags"]
+    assert "(K7Q2 9XMT, CDFG 2345)" in answer.reasons[0].message
+    ripe = [(findings(anthers=[anther("L1", near_anthesis=True)]), quality())]
+    answer = assess(ripe, thresholds=LIMITS, tags=["K7Q29XMT", "CDFG2345"])
+    assert codes(answer)[:2] == ["several_tags", "too_close_to_anthesis"]

@@ -19,8 +19,8 @@ from tests.benchmarks.processes import use_cores
 from tests.benchmarks.report import add_json_option, keep, show
 
 _ORDER = (
-    "cv2.imdecode", "decode", "result", "  find", "    overview network", "    florets network",
-    "  quality", "  assess", "overlay", "record", "whole way",
+    "cv2.imdecode", "decode", "result", "  tags", "  find", "    overview network",
+    "    florets network", "  quality", "  assess", "overlay", "record", "whole way",
 )  # fmt: skip
 
 

@@ -29,7 +29,7 @@ from tests.benchmarks.processes import peak_memory_mb
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-_STAGES_INSIDE = ("find", "quality", "assess")
+_STAGES_INSIDE = ("tags", "find", "quality", "assess")
 
 
 class Samples:

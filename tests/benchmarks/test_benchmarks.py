@@ -9,7 +9,7 @@ import sys
 
 import pytest
 
-from tests.benchmarks import processes
+from tests.benchmarks import processes, tag_study
 from tests.house.repository import ROOT
 
 pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="read from /proc")
@@ -89,7 +89,16 @@ def test_the_network_compared_with_is_of_the_published_size():
     assert count == 41_755_286 + channels
 
 
-@pytest.mark.parametrize("name", ["one_photo", "starting", "batch_memory", "against_resnet"])
+def test_the_study_of_tags_counts_what_was_read():
+    figures = tag_study.measure({}, 2)
+    assert figures["read"] == figures["scale"] == figures["colour"] == figures["seeds"] == 2
+    assert figures["wrong"] == 0
+    assert len(tag_study.time_without_tag(1)) == 1
+
+
+@pytest.mark.parametrize(
+    "name", ["one_photo", "starting", "batch_memory", "against_resnet", "tag_study"]
+)
 def test_every_benchmark_explains_itself(name):
     done = subprocess.run(
         [sys.executable, "-m", f"tests.benchmarks.{name}", "--help"],

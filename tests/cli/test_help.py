@@ -43,7 +43,7 @@ def examples(command):
 def test_all_commands_are_there():
     assert set(NAMES) == {
         "check", "batch", "demo", "app", "evaluate", "synth", "label", "calibrate",
-        "cross add", "cross list", "cross show",
+        "cross add", "cross list", "cross show", "tags read",
     }  # fmt: skip
 
 

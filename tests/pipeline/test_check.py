@@ -38,7 +38,7 @@ def test_time_is_told_by_stage_and_adds_up(finder):
     result = check_photos([photo()], finder=finder(), thresholds=ALL)
     timing = dict(result.timing_ms)
     total = timing.pop("total")
-    assert set(timing) == {"find", "quality", "assess"}
+    assert set(timing) == {"tags", "find", "quality", "assess"}
     assert total == pytest.approx(sum(timing.values()))
 
 
@@ -79,7 +79,7 @@ def test_files_are_read_checked_and_handed_back(monkeypatch, tmp_path, finder):
     )
     assert [one.file for one in photos] == ["a.jpg", "b.jpg"]
     assert result.verdict is Verdict.PASS
-    assert list(result.timing_ms) == ["read", "find", "quality", "assess", "total"]
+    assert list(result.timing_ms) == ["read", "tags", "find", "quality", "assess", "total"]
     parts = [ms for name, ms in result.timing_ms.items() if name != "total"]
     assert result.timing_ms["total"] == pytest.approx(sum(parts))
 

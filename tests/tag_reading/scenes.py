@@ -13,11 +13,18 @@ from pathlib import Path
 import cv2
 import numpy as np
 
-from spikecheck.vocabulary.tag_layout import QR, QR_SIDE_MM, TAG_HEIGHT_MM, TAG_WIDTH_MM
+from spikecheck.vocabulary.tag_layout import (
+    QR,
+    QR_MODULE_MM,
+    QR_QUIET_MODULES,
+    QR_SIDE_MM,
+    TAG_HEIGHT_MM,
+    TAG_WIDTH_MM,
+)
 from tests.tags.rendered import cross_tag, tag_pixels
 
 DEMO = Path(__file__).resolve().parents[2] / "synthetic_images" / "demo"
-PRINT_PX_PER_MM = 30
+PRINT_PX_PER_MM = 20
 _PAPER = 0.86  # linear reflectance of paper under the scene's light
 _SYMBOL_MM = np.array([(QR.left + QR.right) / 2, (QR.top + QR.bottom) / 2])
 
@@ -27,9 +34,9 @@ class Scene:
     """What the tag is put through; everything random comes from ``seed``."""
 
     seed: int = 0
-    px_per_mm: float = 10.0
-    rows: int = 1600
-    columns: int = 1200
+    px_per_mm: float = 8.0
+    rows: int = 1280
+    columns: int = 960
     focal_share: float = 0.75  # focal length, share of the longer side: a phone's main camera
     turned_deg: float | None = None  # in the picture; any when None
     tilt_most_deg: float = 40.0
@@ -92,14 +99,27 @@ def with_tag(under: np.ndarray, scene: Scene) -> tuple[np.ndarray, Truth]:
     corners = np.array([(0, 0), (TAG_WIDTH_MM, 0), (TAG_WIDTH_MM, TAG_HEIGHT_MM),
                         (0, TAG_HEIGHT_MM)], np.float64)  # fmt: skip
     places = cv2.perspectiveTransform(corners[None], homography)[0]
-    linear = _linear(under)
+    linear = linear_of(under)
     _paste(linear, flat, homography, places)
-    photo = _taken(linear, scene, random)
+    photo = taken(linear, scene, random)
     code = cross_tag(scene.seed % 7 + 1).code
     return photo, Truth(code, truth_scale, places[:, ::-1])
 
 
 def _camera(shape, scene: Scene, random) -> tuple[np.ndarray, float]:
+    """A view of the tag in which its symbol with the quiet zone is in the photo."""
+    quiet = QR_QUIET_MODULES * QR_MODULE_MM
+    low, high = _SYMBOL_MM - QR_SIDE_MM / 2 - quiet, _SYMBOL_MM + QR_SIDE_MM / 2 + quiet
+    corners = np.array([(low[0], low[1]), (high[0], low[1]), tuple(high), (low[0], high[1])])
+    for _ in range(200):
+        homography, scale = _view(shape, scene, random)
+        places = cv2.perspectiveTransform(corners[None], homography)[0]
+        if places.min() >= 0 and (places.max(axis=0) < shape[1::-1]).all():
+            return homography, scale
+    raise AssertionError("the symbol does not fit into this scene")
+
+
+def _view(shape, scene: Scene, random) -> tuple[np.ndarray, float]:
     """Homography from mm on the tag, (x, y), to (x, y) px, and f/Z at the symbol's middle."""
     rows, columns = shape[:2]
     focal = scene.focal_share * max(rows, columns)
@@ -130,11 +150,13 @@ def _disturbed(flat: np.ndarray, scene: Scene, random) -> np.ndarray:
     tag = np.repeat(flat[..., None], 3, axis=2)
     y, x = np.mgrid[0:rows, 0:columns].astype(np.float32) / PRINT_PX_PER_MM
     for _ in range(scene.dirt):
-        centre = random.uniform((0, 0), (TAG_WIDTH_MM, TAG_HEIGHT_MM))
-        axes = random.uniform(0.5, 2.2, 2)
-        inside = ((x - centre[0]) / axes[0]) ** 2 + ((y - centre[1]) / axes[1]) ** 2 < 1
+        centre = random.uniform((0, 0), (TAG_WIDTH_MM, TAG_HEIGHT_MM)) * PRINT_PX_PER_MM
+        axes = random.uniform(0.5, 2.2, 2) * PRINT_PX_PER_MM
+        blob = np.zeros((rows, columns), np.uint8)
+        cv2.ellipse(blob, (tuple(centre), tuple(2 * axes), 0.0), 1, -1)
         earth = np.array([0.12, 0.07, 0.03]) * random.uniform(0.4, 1.6)
         strength = random.uniform(0.5, 1.0)
+        inside = blob > 0
         tag[inside] = tag[inside] * (1 - strength) + earth * strength
     if scene.symbol_covered_share:
         side = np.sqrt(scene.symbol_covered_share) * QR_SIDE_MM
@@ -172,9 +194,17 @@ def _creased(tag: np.ndarray, x, y, random) -> np.ndarray:
     return moved * (shade * line)[..., None]
 
 
-def _linear(pixels: np.ndarray) -> np.ndarray:
-    codes = pixels.astype(np.float32) / 255
-    return np.where(codes <= 0.04045, codes / 12.92, ((codes + 0.055) / 1.055) ** 2.4)
+def linear_of(pixels: np.ndarray) -> np.ndarray:
+    """Linear light, float32 in [0, 1], of sRGB codes."""
+    codes = np.arange(256, dtype=np.float32) / 255
+    linear = np.where(codes <= 0.04045, codes / 12.92, ((codes + 0.055) / 1.055) ** 2.4)
+    return cv2.LUT(pixels, np.repeat(linear.astype(np.float32)[None, :, None], 3, axis=2))
+
+
+_ROOTS = np.linspace(0, 1, 4096) ** 2  # evenly spaced in the square root, near the eye's steps
+_CODES = np.where(
+    _ROOTS <= 0.0031308, _ROOTS * 12.92, 1.055 * _ROOTS ** (1 / 2.4) - 0.055
+).astype(np.float32) * 255  # fmt: skip
 
 
 def _paste(linear: np.ndarray, flat: np.ndarray, homography: np.ndarray, places) -> None:
@@ -203,14 +233,13 @@ def _paste(linear: np.ndarray, flat: np.ndarray, homography: np.ndarray, places)
     part += warped[..., :3]
 
 
-def _taken(linear: np.ndarray, scene: Scene, random) -> np.ndarray:
+def taken(linear: np.ndarray, scene: Scene, random) -> np.ndarray:
     """Light, blur, noise, 8 bits, JPEG."""
     lit = linear * np.array(scene.cast, np.float32)
     if scene.blur_mm:
         lit = cv2.GaussianBlur(lit, (0, 0), scene.blur_mm * scene.px_per_mm)
-    lit = np.clip(lit, 0, 1)
-    codes = np.where(lit <= 0.0031308, lit * 12.92, 1.055 * lit ** (1 / 2.4) - 0.055) * 255
-    codes = codes + random.normal(0, scene.noise, codes.shape).astype(np.float32)
+    codes = _CODES[np.rint(np.sqrt(np.clip(lit, 0, 1)) * 4095).astype(np.int16)]
+    codes = codes + scene.noise * random.standard_normal(codes.shape, np.float32)
     photo = np.clip(np.rint(codes), 0, 255).astype(np.uint8)
     options = [cv2.IMWRITE_JPEG_QUALITY, scene.jpeg_quality]
     _, data = cv2.imencode(".jpg", cv2.cvtColor(photo, cv2.COLOR_RGB2BGR), options)

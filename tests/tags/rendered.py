@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import random
+from typing import TYPE_CHECKING
 
 import cv2
-import numpy as np
 import pypdfium2
 
 from spikecheck.tags import tag_sheets
@@ -13,6 +13,9 @@ from spikecheck.tags.sheets import PAPERS_MM, _place
 from spikecheck.vocabulary import CrossTag
 from spikecheck.vocabulary.tag_code import new_code
 from spikecheck.vocabulary.tag_layout import TAG_HEIGHT_MM, TAG_WIDTH_MM
+
+if TYPE_CHECKING:
+    import numpy as np
 
 MM_IN_AN_INCH = 25.4
 _FINER = 4

@@ -116,8 +116,9 @@ def test_pages_count_right(count, pages):
 def test_a_tag_says_what_a_person_must_read():
     tag = cross_tag(3, female="Pe\u00f1\u00f3n \u03bc", male="\u0417\u0430\u0440\u044f 7")
     said = text_of(tag_sheets([tag]))
-    for words in ("C-014", "Pe\u00f1\u00f3n \u03bc \u00d7 \u0417\u0430\u0440\u044f 7", "spike 3",
-                  shown_code(tag.code), "emasculated", "pollinated", "harvested", "initials"):  # fmt: skip
+    fields = ["emasculated", "pollinated", "harvested", "initials"]
+    names = ["C-014", "spike 3", f"{tag.female} \u00d7 {tag.male}", shown_code(tag.code)]
+    for words in names + fields:
         assert words in said
     assert "this line must measure 100 mm" in said
     assert "Print at 100 %" in said
@@ -139,7 +140,8 @@ def test_chinese_japanese_and_korean_names_are_set_in_the_fonts_pdf_names_for_th
 
 
 def test_letters_that_would_come_out_wrong_are_boxes_and_are_told():
-    tag = cross_tag(female="\u0642\u0645\u062d", male="\u05d7\u05d8\u05d4 1 \U00013000")
+    arabic, hebrew, hieroglyph = "\u0642\u0645\u062d", "\u05d7\u05d8\u05d4", "\U00013000"
+    tag = cross_tag(female=arabic, male=f"{hebrew} 1 {hieroglyph}")
     assert letters_without_font([tag]) == "".join(
         sorted("\u0642\u0645\u062d\u05d7\u05d8\u05d4\U00013000")
     )

@@ -18,8 +18,8 @@ from spikecheck.vocabulary.tag_code import new_code
 SIDE = 21
 MASKS = {
     0: lambda row, column: (row + column) % 2 == 0,
-    1: lambda row, column: row % 2 == 0,
-    2: lambda row, column: column % 3 == 0,
+    1: lambda row, _: row % 2 == 0,
+    2: lambda _, column: column % 3 == 0,
     3: lambda row, column: (row + column) % 3 == 0,
     4: lambda row, column: (row // 2 + column // 3) % 2 == 0,
     5: lambda row, column: row * column % 2 + row * column % 3 == 0,
@@ -30,7 +30,7 @@ LEVELS = {0b01: "L", 0b00: "M", 0b11: "Q", 0b10: "H"}
 
 
 def format_bits(modules) -> int:
-    """Level and mask, from the copy beside the upper left finder pattern, most significant first."""
+    """Level and mask: the copy beside the upper left finder pattern, most significant bit first."""
     places = [(8, column) for column in (0, 1, 2, 3, 4, 5, 7, 8)]
     places += [(row, 8) for row in (7, 5, 4, 3, 2, 1, 0)]
     bits = int("".join(str(modules[row][column]) for row, column in places), 2)
@@ -48,10 +48,12 @@ def codewords(modules) -> list[int]:
     bits = []
     for turn, right in enumerate(columns):
         rows = range(SIDE) if turn % 2 else range(SIDE - 1, -1, -1)
-        for row in rows:
-            for column in (right, right - 1):
-                if not is_function(row, column):
-                    bits.append(modules[row][column] ^ mask(row, column))
+        places = [(row, column) for row in rows for column in (right, right - 1)]
+        bits += [
+            modules[row][column] ^ mask(row, column)
+            for row, column in places
+            if not is_function(row, column)
+        ]
     assert len(bits) == 26 * 8
     return [int("".join(map(str, bits[at : at + 8])), 2) for at in range(0, len(bits), 8)]
 
@@ -81,7 +83,7 @@ ALPHANUMERIC = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:"
 
 
 def alphanumeric_text(words: list[int]) -> str:
-    """Text of a single alphanumeric segment: ISO/IEC 18004, mode indicator 0010, 9 bits of count."""
+    """Text of one alphanumeric segment: mode indicator 0010, then 9 bits of count."""
     bits = "".join(f"{word:08b}" for word in words)
     assert bits[:4] == "0010"
     count, at = int(bits[4:13], 2), 13
