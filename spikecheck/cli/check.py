@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import ExitStack
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -20,7 +21,9 @@ if TYPE_CHECKING:
 
 EXAMPLES = """Example: spikecheck check front.jpg back.jpg
 
-Recorded beside a cross: spikecheck check front.jpg back.jpg --cross C-014 --spike 3 --by AB"""
+Recorded beside a cross: spikecheck check front.jpg back.jpg --cross C-014 --spike 3 --by AB
+
+Recorded where the tag in the photo says: spikecheck check front.jpg back.jpg --by AB"""
 
 
 def check(
@@ -33,7 +36,11 @@ def check(
         ),
     ],
     cross: Annotated[
-        str | None, typer.Option(metavar="ID", help="Record the check beside this cross.")
+        str | None,
+        typer.Option(
+            metavar="ID",
+            help="Record the check beside this cross; the tag in the photo says it when left out.",
+        ),
     ] = None,
     spike: Annotated[
         int | None, typer.Option(metavar="N", min=1, help="Number of the spike within the cross.")
@@ -66,7 +73,8 @@ def check(
             from spikecheck.store import open_store
 
             records = stack.enter_context(open_store(store))
-            records.cross(wanted[0])  # an unknown cross is told before the work
+            if wanted.cross is not None:
+                records.cross(wanted.cross)  # an unknown cross is told before the work
         result, overlays = check_with_overlays(photos, calibration=calibration)
         files: list[Path] = []
         unwritten: OutputError | None = None
@@ -85,12 +93,21 @@ def check(
     raise typer.Exit(DONE if result.verdict is Verdict.PASS else REVIEW)
 
 
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """Under what to record: cross and spike, or None where the tag says it."""
+
+    cross: str | None
+    spike: int | None
+    by: str
+
+
 def _record_wanted(
     cross: str | None, spike: int | None, by: str | None, store: str | None
-) -> tuple[str, int, str] | None:
+) -> _Wanted | None:
     """Return what to record under, or None; options that are half there are refused."""
-    if cross is not None and spike is not None and by is not None:
-        return cross, spike, by
+    if by is not None and (cross is None) == (spike is None):
+        return _Wanted(cross, spike, by)
     if cross is None and spike is None and by is None and store is None:
         return None
     from spikecheck.errors import UsageError
@@ -98,7 +115,8 @@ def _record_wanted(
     options = {"--cross": cross, "--spike": spike, "--by": by}
     missing = " and ".join(name for name, value in options.items() if value is None)
     raise UsageError(
-        f"a check is recorded with --cross, --spike and --by; not given: {missing}",
+        "a check is recorded with --by, and with --cross and --spike where no tag is in the "
+        f"photo; not given: {missing}",
         cure=f"Add {missing}, or leave all of them out to check without recording",
     )
 
@@ -108,11 +126,15 @@ def _recorded(
     result: CheckResult,
     photos: Sequence[Path],
     overlays: Sequence[bytes],
-    wanted: tuple[str, int, str],
+    wanted: _Wanted,
 ) -> RecordedCheck:
     from spikecheck.errors import PhotoError
-    from spikecheck.record_check import record_check
+    from spikecheck.record_check import record_check, spike_of_tag
 
+    if wanted.cross is None or wanted.spike is None:
+        cross, spike = spike_of_tag(records, result)
+    else:
+        cross, spike = wanted.cross, wanted.spike
     contents = []
     for path in photos:
         try:
@@ -123,9 +145,8 @@ def _recorded(
                 where=str(path),
                 cure="Bring it back and check again; nothing was recorded",
             ) from error
-    cross, spike, by = wanted
     return record_check(
-        records, result, cross=cross, spike=spike, by=by, photos=contents, overlays=overlays
+        records, result, cross=cross, spike=spike, by=wanted.by, photos=contents, overlays=overlays
     )
 
 

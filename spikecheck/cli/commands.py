@@ -15,7 +15,9 @@ from spikecheck.cli.endings import plain_endings
 from spikecheck.cli.records import (
     agenda,
     backup,
+    exchange,
     numbers,
+    outcomes,
     parent,
     plan,
     record,
@@ -77,10 +79,14 @@ app.command("app", epilog=app_command.EXAMPLES, rich_help_panel=_CHECKING)(app_c
 record.commands.add_typer(record_seed.commands)
 for _name, _room in (
     ("parent", parent), ("cross", cross), ("plan", plan), ("session", session),
-    ("tags", tags), ("record", record), ("spike", spike), ("temperatures", temperatures), ("numbers", numbers),
+    ("tags", tags), ("record", record), ("spike", spike), ("temperatures", temperatures),
+    ("numbers", numbers),
 ):  # fmt: skip
     app.add_typer(_room.commands, name=_name, epilog=_room.EXAMPLES, rich_help_panel=_SEASON)
 app.command("agenda", epilog=agenda.EXAMPLES, rich_help_panel=_SEASON)(agenda.agenda)
+app.command("outcomes", epilog=outcomes.EXAMPLES, rich_help_panel=_SEASON)(outcomes.outcomes)
+app.command("export", epilog=exchange.EXAMPLES_EXPORT, rich_help_panel=_KEEPING)(exchange.export)
+app.add_typer(exchange.commands, name="brapi", epilog=exchange.EXAMPLES, rich_help_panel=_KEEPING)
 app.command("verify", epilog=verify.EXAMPLES, rich_help_panel=_KEEPING)(verify.verify)
 app.command("backup", epilog=backup.EXAMPLES_BACKUP, rich_help_panel=_KEEPING)(backup.backup)
 app.command("restore", epilog=backup.EXAMPLES_RESTORE, rich_help_panel=_KEEPING)(backup.restore)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from spikecheck.cli.store_option import StoreOption
+from spikecheck.vocabulary.cross import WHEAT
 
 if TYPE_CHECKING:
     from spikecheck.store import RecordedCheck
@@ -26,15 +27,27 @@ def add(
         str, typer.Option(metavar="NAME", help="Female parent, the emasculated one.")
     ],
     male: Annotated[str, typer.Option(metavar="NAME", help="Male parent, which gives pollen.")],
+    purpose: Annotated[str, typer.Option(metavar="TEXT", help="What it is made for.")] = "",
+    seeds: Annotated[int | None, typer.Option(metavar="N", min=1, help="F1 seeds wanted.")] = None,
+    crop: Annotated[
+        str, typer.Option(metavar="NAME", help="Whose numbers of the season hold.")
+    ] = WHEAT,
+    project: Annotated[str, typer.Option(metavar="NAME", help="Crossing project.")] = "",
     note: Annotated[str, typer.Option(metavar="TEXT", help="Free text.")] = "",
     store: StoreOption = None,
 ) -> None:
-    """Record a new cross."""
+    """Record a new cross, and its parents where they are new."""
+    from spikecheck.bookkeeping.crops import known_crop
     from spikecheck.cli.console import printable, say
     from spikecheck.store import open_store
+    from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
 
+    planned = PlannedCross(
+        cross_id, PlannedParent(female), PlannedParent(male), purpose=purpose, seeds_wanted=seeds,
+        crop=known_crop(crop), project=project, note=note,
+    )  # fmt: skip
     with open_store(store) as records:
-        cross = records.add_cross(cross_id, female, male, note)
+        cross = records.plans.add(planned)
         say(printable(f"Added cross {cross.id}, {_parents(cross)}, in {records.location}"))
 
 
@@ -68,22 +81,38 @@ def list_crosses(store: StoreOption = None) -> None:
 
 @commands.command("show", epilog="Example: spikecheck cross show C-014")
 def show(cross_id: _Id, store: StoreOption = None) -> None:
-    """Show one cross and its checks, newest first."""
+    """Show one cross, how its spikes stand, and their checks, newest first."""
+    from spikecheck.bookkeeping.local_time import local_zone
+    from spikecheck.bookkeeping.standing import standing_line
     from spikecheck.cli.console import printable, say
     from spikecheck.store import open_store
 
     with open_store(store) as records:
         cross = records.cross(cross_id)
         checks = records.checks(cross_id)
+        spikes = records.spikes.of_cross(cross.id)
     say(printable(f"Cross {cross.id}: {_parents(cross)}"))
     say(f"Added {cross.created_at.astimezone():%Y-%m-%d %H:%M}")
+    for what, value in _details(cross):
+        say(printable(f"{what}: {value}"))
     for line in cross.note.splitlines():
         say(f"Note: {printable(line)}")
+    for spike in spikes:
+        say(printable(standing_line(spike, local_zone())))
     say()
     if not checks:
         say("No check is recorded beside it.")
     for check in checks:
         _show_check(check)
+
+
+def _details(cross: Cross) -> list[tuple[str, str]]:
+    wanted = "" if cross.seeds_wanted is None else f"{cross.seeds_wanted} seeds"
+    crop = "" if cross.crop == WHEAT else cross.crop
+    known = [
+        ("Purpose", cross.purpose), ("Wanted", wanted), ("Crop", crop), ("Project", cross.project),
+    ]  # fmt: skip
+    return [(what, value) for what, value in known if value]
 
 
 def _parents(cross: Cross) -> str:

@@ -8,18 +8,57 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from spikecheck.cli.endings import BAD_INPUT
+from spikecheck.cli.records.record_options import ByOption
+from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
     from spikecheck.vocabulary import SeenTag
 
-EXAMPLES = "Example: spikecheck tags read front.jpg"
+EXAMPLES = "Example: spikecheck tags print C-014/1-14 --pdf tags.pdf --by AB"
 
-commands = typer.Typer(no_args_is_help=True, help="Read the printed tags that hang on spikes.")
+commands = typer.Typer(no_args_is_help=True, help="Print the tags that hang on spikes; read them.")
 
 
-@commands.callback()
-def tags() -> None:
-    """Read the printed tags that hang on spikes."""
+@commands.command(
+    "print",
+    epilog="Example: spikecheck tags print C-014/1-14 --pdf tags.pdf --by AB\n\n"
+    "For several crosses: spikecheck tags print C-014/1-6 C-015/1-8 --pdf tags.pdf --by AB",
+)
+def print_tags(
+    spikes: Annotated[
+        list[str],
+        typer.Argument(
+            metavar="SPIKE", help="Spikes, such as C-014/1-14; they may be new.", show_default=False
+        ),
+    ],
+    pdf: Annotated[Path, typer.Option(metavar="FILE", help="The sheets, to be printed at 100 %.")],
+    by: ByOption,
+    paper: Annotated[str, typer.Option(metavar="NAME", help="a4 or letter.")] = "a4",
+    store: StoreOption = None,
+) -> None:
+    """Print tags true to size; a spike that has a tag keeps it, so a sheet can be printed again."""
+    from spikecheck.bookkeeping.tag_printing import printed_tags
+    from spikecheck.cli.console import complain, printable, say
+    from spikecheck.errors import OutputError
+    from spikecheck.store import open_store
+    from spikecheck.tags import letters_without_font
+
+    with open_store(store) as records:
+        sheets, tags = printed_tags(records, spikes, by=by, paper=paper)
+    try:
+        pdf.write_bytes(sheets)
+    except OSError as error:
+        raise OutputError(
+            f"cannot be written ({error.strerror})", where=str(pdf),
+            cure="Name another file; the tags are recorded, so nothing is lost",
+        ) from error  # fmt: skip
+    boxes = letters_without_font(tags)
+    if boxes:
+        complain(f"no font here has the letters {boxes}: they are printed as empty boxes")
+    several = "1 tag" if len(tags) == 1 else f"{len(tags)} tags"
+    say(
+        printable(f"{several} in {pdf}. Print at 100 %; the line on the sheet must measure 100 mm.")
+    )
 
 
 @commands.command("read", epilog="Example: spikecheck tags read front.jpg back.jpg")

@@ -1,5 +1,6 @@
 """Files one check beside its cross."""
 
 from spikecheck.record_check.record import record_check
+from spikecheck.record_check.tagged_spike import spike_of_tag
 
-__all__ = ["record_check"]
+__all__ = ["record_check", "spike_of_tag"]

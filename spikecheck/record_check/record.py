@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from spikecheck.errors import UsageError
 from spikecheck.store.records import NewCheck, NewPhoto
 from spikecheck.thresholds import load_thresholds
+from spikecheck.vocabulary.check_result import identified
 from spikecheck.vocabulary.verdict import ReasonCode
 
 if TYPE_CHECKING:
@@ -55,10 +56,16 @@ def record_check(
         not those of the result. Nothing is kept then.
     UnknownCrossError
         If there is no such cross. Nothing is kept then.
+    TagError
+        If a photo shows a tag that is not this spike's. Nothing is kept then.
     StoreError
         If it cannot be written.
     """
     from spikecheck.pipeline import result_entry
+
+    codes = tuple(dict.fromkeys(tag.code for entry in result.photos for tag in entry.tags))
+    if result.tag is not None:
+        result = identified(result, cross=cross, spike=spike)
 
     if not len(photos) == len(overlays) == len(result.photos) > 0:
         raise UsageError(
@@ -86,5 +93,6 @@ def record_check(
         near_anthesis=any(
             reason.code == ReasonCode.TOO_CLOSE_TO_ANTHESIS for reason in result.reasons
         ),
+        tags=codes,
     )
     return store.add_check(check, cross=cross, spike=spike, by=by)

@@ -14,12 +14,15 @@ from spikecheck.vocabulary.findings import ModelIdentity
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
     from datetime import datetime
 
     from sqlalchemy import ColumnElement, Connection
 
     from spikecheck.store.records import NewCheck
+
+
+_AT_ONCE = 500
 
 
 def insert_check(
@@ -89,6 +92,14 @@ def select_check(connection: Connection, check_id: int) -> RecordedCheck:
     if not found:
         raise StoreError(f"no check {check_id} is recorded", cure="Look its number up at its cross")
     return found[0]
+
+
+def select_results(connection: Connection, numbers: Sequence[int]) -> Iterator[str]:
+    """Yield the result of each check of these numbers that is there, as JSON text."""
+    for begin in range(0, len(numbers), _AT_ONCE):
+        some = numbers[begin : begin + _AT_ONCE]
+        query = select(checks.c.result).where(checks.c.id.in_(some)).order_by(checks.c.id)
+        yield from connection.execute(query).scalars()
 
 
 def select_checks(

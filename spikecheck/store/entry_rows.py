@@ -14,18 +14,22 @@ from spikecheck.history.step_json import read_step, step_data
 from spikecheck.store.season_tables import entries, sessions
 from spikecheck.store.spike_rows import hold_tags
 from spikecheck.store.spike_states import write_state
+from spikecheck.store.tables import spikes
 from spikecheck.vocabulary.entry import Entry
 from spikecheck.vocabulary.spike_record import SpikeRecord
 from spikecheck.vocabulary.steps import StepKind, Tagged
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from sqlalchemy import Connection
 
     from spikecheck.store.chain_writer import ChainWriter
     from spikecheck.vocabulary.cross import Cross
     from spikecheck.vocabulary.entry import Step
+
+
+_AT_ONCE = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +59,17 @@ def select_entries(connection: Connection, spike_id: int) -> tuple[Entry, ...]:
         .order_by(entries.c.number)
     )
     return tuple(read_entry(row.kind, row.body) for row in connection.execute(query))
+
+
+def select_every_entry(connection: Connection) -> Iterator[tuple[str, int, Entry]]:
+    """Yield cross, number of the spike and entry, in the order of entry, a part in memory."""
+    query = (
+        select(entries.c.kind, entries.c.body, spikes.c.cross_id, spikes.c.number)
+        .join_from(entries, spikes, spikes.c.id == entries.c.spike_id)
+        .order_by(entries.c.number)
+    )
+    for row in connection.execution_options(yield_per=_AT_ONCE).execute(query):
+        yield row.cross_id, row.number, read_entry(row.kind, row.body)
 
 
 def read_entry(kind: str, body: str) -> Entry:

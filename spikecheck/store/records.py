@@ -52,8 +52,8 @@ class NewCheck:
         The photos in the order of the result; at least one.
     near_anthesis
         Whether an anther near anthesis was seen.
-    tag
-        Code of the tag that was read in the photos, or None.
+    tags
+        Code of each tag that was read in the photos.
     """
 
     verdict: Verdict
@@ -63,7 +63,7 @@ class NewCheck:
     software_version: str
     photos: tuple[NewPhoto, ...]
     near_anthesis: bool = False
-    tag: str | None = None
+    tags: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,12 @@ from spikecheck.errors import StepError, UsageError
 from spikecheck.history.replay import may_be_corrected
 from spikecheck.store.chain_writer import ChainWriter
 from spikecheck.store.crosses import select_cross
-from spikecheck.store.entry_rows import SpikeRow, append_step, select_entries
+from spikecheck.store.entry_rows import (
+    SpikeRow,
+    append_step,
+    select_entries,
+    select_every_entry,
+)
 from spikecheck.store.moments import now
 from spikecheck.store.season_tables import spike_states
 from spikecheck.store.sessions import known_session
@@ -206,6 +211,11 @@ class SpikeHistory:
         """Yield every spike in the order of cross and number, a part in memory at a time."""
         with self._database.reading() as connection:
             yield from select_records(connection)
+
+    def every_entry(self) -> Iterator[tuple[str, int, Entry]]:
+        """Yield cross, number and entry of every spike, in the order of entry, a part at a time."""
+        with self._database.reading() as connection:
+            yield from select_every_entry(connection)
 
     def _selected(self, condition: ColumnElement[bool]) -> tuple[SpikeRecord, ...]:
         with self._database.reading() as connection:

@@ -8,7 +8,13 @@ from typing import TYPE_CHECKING, Self
 from spikecheck.errors import UsageError
 from spikecheck.store.backup.stages import silent
 from spikecheck.store.chain_writer import ChainWriter, first_hash
-from spikecheck.store.checks import insert_check, insert_override, select_check, select_checks
+from spikecheck.store.checks import (
+    insert_check,
+    insert_override,
+    select_check,
+    select_checks,
+    select_results,
+)
 from spikecheck.store.crosses import select_cross, select_summaries
 from spikecheck.store.database import Database
 from spikecheck.store.entry_rows import SpikeRow, append_step
@@ -28,7 +34,7 @@ from spikecheck.vocabulary.text import tidy_file_name, tidy_id, tidy_name, tidy_
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator, Sequence
     from pathlib import Path
     from types import TracebackType
 
@@ -124,6 +130,17 @@ class Store:
         with self._database.reading() as connection:
             return select_check(connection, check_id)
 
+    def results(self, numbers: Sequence[int]) -> Iterator[str]:
+        """Yield the results of checks as JSON text of the result contract, rising by number.
+
+        Parameters
+        ----------
+        numbers
+            Of the checks; those that are not there are passed over.
+        """
+        with self._database.reading() as connection:
+            yield from select_results(connection, numbers)
+
     def add_check(self, check: NewCheck, *, cross: str, spike: int, by: str) -> RecordedCheck:
         """File a check beside its cross; when this returns, nothing of it can be lost any more.
 
@@ -159,8 +176,8 @@ class Store:
             raise UsageError("a check needs a photo", cure="Give at least one")
         with self._database.reading() as connection:
             select_cross(connection, tidied)
-            if check.tag is not None:
-                tag_fits(connection, check.tag, cross=tidied, spike=spike)
+            for code in check.tags:
+                tag_fits(connection, code, cross=tidied, spike=spike)
         photos = [
             RecordedPhoto(
                 tidy_file_name(photo.file_name),
@@ -173,8 +190,8 @@ class Store:
             row = SpikeRow(
                 make_spike(connection, tidied, spike), select_cross(connection, tidied), spike
             )
-            if check.tag is not None:
-                tag_fits(connection, check.tag, cross=tidied, spike=spike)
+            for code in check.tags:
+                tag_fits(connection, code, cross=tidied, spike=spike)
             check_id = insert_check(
                 connection, check, spike_id=row.id, by=name, at=chain.moment, photos=photos
             )

@@ -142,9 +142,7 @@ def tell(figures: dict[str, Any]) -> None:
         ],
     )  # fmt: skip
     for name, lines in figures["plans"].items():
-        print(f"Query plan, {name}:")
-        for line in lines:
-            print(f"    {line}")
+        show(f"Query plan, {name}", ["step"], [[line] for line in lines])
     show(
         f"Plan taken in, goal {_INTAKE_GOAL_S} s and memory that does not grow with the rows",
         ["rows", "wall, s", "peak memory, MB"],

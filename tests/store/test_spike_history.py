@@ -168,11 +168,11 @@ def test_photo_with_the_tag_of_another_spike_stops_the_recording(
     store: Store, make_check: Callable[..., NewCheck]
 ):
     store.spikes.add("C-1", 3, did(Tagged("K7Q29XMT")))
-    shown = replace(make_check(), tag="K7Q29XMT")
+    shown = replace(make_check(), tags=("K7Q29XMT",))
     with pytest.raises(TagError, match="belongs to spike C-1/3, not to C-2/3"):
         store.add_check(shown, cross="C-2", spike=3, by="Ida")
     with pytest.raises(TagError, match="no spike has the tag ZZZZ"):
-        store.add_check(replace(shown, tag="ZZZZ"), cross="C-1", spike=3, by="Ida")
+        store.add_check(replace(shown, tags=("K7Q29XMT", "ZZZZ")), cross="C-1", spike=3, by="Ida")
     assert store.checks("C-2") == ()
     assert store.add_check(shown, cross="C-1", spike=3, by="Ida").spike == 3
 

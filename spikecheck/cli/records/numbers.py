@@ -26,11 +26,12 @@ def show(crop: _Crop = "wheat", store: StoreOption = None) -> None:
     """Show every number with unit, reason, source, and what it rests on."""
     from datetime import UTC, datetime
 
+    from spikecheck.bookkeeping.crops import known_crop
     from spikecheck.bookkeeping.season_of_store import season_of
     from spikecheck.cli.console import printable, say
     from spikecheck.store import open_store
 
-    _known(crop)
+    crop = known_crop(crop)
     with open_store(store) as records:
         numbers = season_of(records, now=datetime.now(UTC)).numbers(crop)
     for number in numbers.entries:
@@ -59,12 +60,13 @@ def change(
     """Change a number for these records."""
     from datetime import UTC, datetime
 
+    from spikecheck.bookkeeping.crops import known_crop
     from spikecheck.bookkeeping.season_of_store import season_of
     from spikecheck.cli.console import printable, say
     from spikecheck.store import open_store
     from spikecheck.thresholds.season import numbers_with
 
-    _known(crop)
+    crop = known_crop(crop)
     with open_store(store) as records:
         season = season_of(records, now=datetime.now(UTC))
         numbers = numbers_with(season.numbers(crop), {name: value})
@@ -86,12 +88,13 @@ def estimate(
     """Estimate the window for pollen from your own seed set."""
     from datetime import UTC, datetime
 
+    from spikecheck.bookkeeping.crops import known_crop
     from spikecheck.bookkeeping.refitting import refit_of, take_refit
     from spikecheck.bookkeeping.season_of_store import season_of
     from spikecheck.cli.console import printable, say
     from spikecheck.store import open_store
 
-    _known(crop)
+    crop = known_crop(crop)
     with open_store(store) as records:
         season = season_of(records, now=datetime.now(UTC))
         refit = refit_of(season, crop)
@@ -102,14 +105,6 @@ def estimate(
                 say(printable(f"Changed {_line(numbers.entry(name), crop)}"))
         elif refit.estimate is not None:
             say("Nothing was changed. To go by it: add --take --by NAME")
-
-
-def _known(crop: str) -> None:
-    from spikecheck.errors import UsageError
-    from spikecheck.thresholds.season import CROPS
-
-    if crop not in CROPS:
-        raise UsageError(f"no crop is called {crop}", cure=f"Known are {', '.join(CROPS)}")
 
 
 def _line(number: SeasonNumber, crop: str) -> str:

@@ -1,0 +1,20 @@
+"""Crops whose season has numbers."""
+
+from __future__ import annotations
+
+from spikecheck.errors import UsageError
+from spikecheck.thresholds.season import CROPS
+
+
+def known_crop(name: str) -> str:
+    """Return the crop of this name.
+
+    Raises
+    ------
+    UsageError
+        If there is none; the message lists those there are.
+    """
+    crop = name.strip().lower()
+    if crop not in CROPS:
+        raise UsageError(f"no crop is called {name}", cure=f"Known are {', '.join(CROPS)}")
+    return crop
