@@ -15,6 +15,7 @@ from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from datetime import datetime
 
     from spikecheck.store import RecordedCheck, Store
     from spikecheck.vocabulary import CheckResult
@@ -46,6 +47,13 @@ def check(
         int | None, typer.Option(metavar="N", min=1, help="Number of the spike within the cross.")
     ] = None,
     by: Annotated[str | None, typer.Option(metavar="NAME", help="Who checks.")] = None,
+    at: Annotated[
+        str | None,
+        typer.Option(
+            metavar="WHEN",
+            help="When the photos were taken: '2026-05-04 09:30'; now when left out.",
+        ),
+    ] = None,
     json: Annotated[
         bool, typer.Option("--json", help="Print the result as one JSON object, nothing else.")
     ] = False,
@@ -66,7 +74,7 @@ def check(
     from spikecheck.errors import OutputError
     from spikecheck.vocabulary import Verdict
 
-    wanted = _record_wanted(cross, spike, by, store)
+    wanted = _record_wanted(cross, spike, by, at, store)
     with ExitStack() as stack:
         records = None
         if wanted is not None:
@@ -100,15 +108,18 @@ class _Wanted:
     cross: str | None
     spike: int | None
     by: str
+    at: datetime | None
 
 
 def _record_wanted(
-    cross: str | None, spike: int | None, by: str | None, store: str | None
+    cross: str | None, spike: int | None, by: str | None, at: str | None, store: str | None
 ) -> _Wanted | None:
     """Return what to record under, or None; options that are half there are refused."""
+    from spikecheck.cli.records.recorded_text import typed_moment
+
     if by is not None and (cross is None) == (spike is None):
-        return _Wanted(cross, spike, by)
-    if cross is None and spike is None and by is None and store is None:
+        return _Wanted(cross, spike, by, None if at is None else typed_moment(at))
+    if cross is None and spike is None and by is None and at is None and store is None:
         return None
     from spikecheck.errors import UsageError
 
@@ -146,7 +157,14 @@ def _recorded(
                 cure="Bring it back and check again; nothing was recorded",
             ) from error
     return record_check(
-        records, result, cross=cross, spike=spike, by=wanted.by, photos=contents, overlays=overlays
+        records,
+        result,
+        cross=cross,
+        spike=spike,
+        by=wanted.by,
+        photos=contents,
+        at=wanted.at,
+        overlays=overlays,
     )
 
 

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from spikecheck.cli.store_option import StoreOption
-from spikecheck.vocabulary.cross import WHEAT
 
 if TYPE_CHECKING:
     from spikecheck.store import RecordedCheck
@@ -31,7 +30,7 @@ def add(
     seeds: Annotated[int | None, typer.Option(metavar="N", min=1, help="F1 seeds wanted.")] = None,
     crop: Annotated[
         str, typer.Option(metavar="NAME", help="Whose numbers of the season hold.")
-    ] = WHEAT,
+    ] = "wheat",
     project: Annotated[str, typer.Option(metavar="NAME", help="Crossing project.")] = "",
     note: Annotated[str, typer.Option(metavar="TEXT", help="Free text.")] = "",
     store: StoreOption = None,
@@ -108,6 +107,8 @@ def show(cross_id: _Id, store: StoreOption = None) -> None:
 
 def _details(cross: Cross) -> list[tuple[str, str]]:
     wanted = "" if cross.seeds_wanted is None else f"{cross.seeds_wanted} seeds"
+    from spikecheck.vocabulary import WHEAT
+
     crop = "" if cross.crop == WHEAT else cross.crop
     known = [
         ("Purpose", cross.purpose), ("Wanted", wanted), ("Crop", crop), ("Project", cross.project),

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from spikecheck import __version__
 from spikecheck.assessment import assess
 from spikecheck.errors import UsageError
+from spikecheck.pipeline.tag_hiding import find_beside_tags
 from spikecheck.pipeline.tag_use import codes_of, in_neutral_light, with_tag_scale
 from spikecheck.vocabulary import CheckedTag, CheckResult, PhotoResult
 
@@ -63,7 +64,9 @@ def check_photos(photos: Sequence[Photo], *, finder: Finder, thresholds: Thresho
             tags.append(read_tags(photo.pixels, thresholds=thresholds.tags))
             neutral = in_neutral_light(photo, tags[-1])
         with clock.stage("find"):
-            findings = finder.find(neutral)
+            findings = find_beside_tags(
+                neutral, tags[-1], finder=finder, thresholds=thresholds.tags
+            )
             findings = with_tag_scale(findings, tags[-1], thresholds=thresholds.tags)
         with clock.stage("quality"):
             quality = judge_quality(photo, findings, thresholds=thresholds.quality)

@@ -14,6 +14,7 @@ from spikecheck.vocabulary.verdict import ReasonCode
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from datetime import datetime
 
     from spikecheck.store.records import RecordedCheck
     from spikecheck.store.store import Store
@@ -29,6 +30,7 @@ def record_check(
     by: str,
     photos: Sequence[bytes],
     overlays: Sequence[bytes],
+    at: datetime | None = None,
 ) -> RecordedCheck:
     """Record ``result``; when this returns, nothing of it can be lost any more.
 
@@ -48,6 +50,8 @@ def record_check(
         The bytes of the photo files, in the order of ``result.photos``.
     overlays
         The bytes of one overlay image file a photo, in the same order.
+    at
+        When the photos were taken, with time zone; None is now.
 
     Raises
     ------
@@ -95,4 +99,4 @@ def record_check(
         ),
         tags=codes,
     )
-    return store.add_check(check, cross=cross, spike=spike, by=by)
+    return store.add_check(check, cross=cross, spike=spike, by=by, at=at)

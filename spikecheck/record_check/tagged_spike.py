@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import TagError
+from spikecheck.vocabulary.tag_code import shown_code
 
 if TYPE_CHECKING:
     from spikecheck.store.store import Store
@@ -26,7 +27,7 @@ def spike_of_tag(store: Store, result: CheckResult) -> tuple[str, int]:
         )
     if len(codes) > 1:
         raise TagError(
-            f"the photos show several tags ({' and '.join(codes)})",
+            f"the photos show several tags ({' and '.join(map(shown_code, codes))})",
             cure="Take photos with only this spike's tag in view",
         )
     return store.spikes.of_tag(codes[0])

@@ -97,6 +97,11 @@ class ChainWriter:
             self._write()
         return self._number
 
+    def write_waiting(self, spike_id: int) -> None:
+        """Write what waits if any of it is of this spike, so that its entries can be read."""
+        if any(row["spike_id"] == spike_id for row in self._waiting):
+            self._write()
+
     def __enter__(self) -> Self:
         return self
 

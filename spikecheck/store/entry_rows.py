@@ -122,6 +122,7 @@ def append_step(
     TagError
         If the tag belongs to another spike.
     """
+    chain.write_waiting(spike.id)
     before = select_entries(connection, spike.id)
     added = Entry(
         number=chain.next_number, kind=kind, step=step, corrects=corrects,

@@ -28,6 +28,7 @@ from spikecheck.vocabulary.text import tidy_id, tidy_name, tidy_note
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
+    from datetime import datetime
 
     from sqlalchemy import ColumnElement, Connection
 
@@ -166,7 +167,6 @@ class SpikeHistory:
                 record = select_record(connection, row.id)
                 if record is None or record.tag is None:
                     step = Step(Tagged(_free_code(connection, new_code)), chain.moment, writer)
-                    # Written out each time: the next spike's rules look at the entries.
                     record = append_step(
                         connection, chain, row, step, kind=StepKind.TAGGED, by=writer
                     )
@@ -222,6 +222,26 @@ class SpikeHistory:
             return tuple(select_records(connection, condition))
 
 
+def known_moment(at: datetime) -> datetime:
+    """Return a moment at which something may have happened.
+
+    Raises
+    ------
+    UsageError
+        If it has no time zone.
+    StepError
+        If it lies in the future.
+    """
+    if at.tzinfo is None:
+        raise UsageError("has no time zone", where=at.isoformat(), cure="Say which, such as +02:00")
+    if at > now():
+        raise StepError(
+            "lies in the future", where=f"{at.astimezone():%Y-%m-%d %H:%M}",
+            cure="Give the moment at which it happened",
+        )  # fmt: skip
+    return at
+
+
 def _spike(connection: Connection, cross: str, number: int) -> SpikeRow:
     known = select_cross(connection, tidy_id(cross, what="the id of the cross"))
     return SpikeRow(make_spike(connection, known.id, number), known, number)
@@ -242,15 +262,6 @@ def _by_hand_only(step: Step) -> None:
 
 
 def _tidy_step(step: Step) -> Step:
-    if step.at.tzinfo is None:
-        raise UsageError(
-            "has no time zone", where=step.at.isoformat(), cure="Say which, such as +02:00"
-        )
-    if step.at > now():
-        raise StepError(
-            "lies in the future", where=f"{step.at.astimezone():%Y-%m-%d %H:%M}",
-            cure="Give the moment at which it happened",
-        )  # fmt: skip
     texts = {
         name: tidy_name(value, what=f"the {name.replace('_', ' ')}") if value.strip() else ""
         for name in ("method", "male")
@@ -264,7 +275,7 @@ def _tidy_step(step: Step) -> Step:
     return Step(
         # No type can say that these are the names of texts of just this kind of detail.
         detail=replace(step.detail, **texts),  # type: ignore[arg-type]
-        at=step.at,
+        at=known_moment(step.at),
         by=tidy_name(step.by, what="the name of who did it"),
         session=step.session.strip(),
         note=tidy_note(step.note, what="the note"),

@@ -9,6 +9,7 @@ from sqlalchemy import insert, select
 from spikecheck.errors import StoreError, TagError, UsageError
 from spikecheck.store.season_tables import tags
 from spikecheck.store.tables import fits_integer, spikes
+from spikecheck.vocabulary.tag_code import shown_code
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -76,7 +77,7 @@ def spike_of_tag(connection: Connection, code: str) -> tuple[str, int]:
     ).one_or_none()
     if row is None:
         raise TagError(
-            f"no spike has the tag {code}",
+            f"no spike has the tag {shown_code(code)}",
             cure="Name the spike by cross and number, or record the tag as its own first",
         )
     return str(row.cross_id), int(row.number)
@@ -93,7 +94,7 @@ def tag_fits(connection: Connection, code: str, *, cross: str, spike: int) -> No
     owner, number = spike_of_tag(connection, code)
     if (owner, number) != (cross, spike):
         raise TagError(
-            f"the tag {code} in the photo belongs to spike {owner}/{number}, "
+            f"the tag {shown_code(code)} in the photo belongs to spike {owner}/{number}, "
             f"not to {cross}/{spike}",
             cure="Look which spike this is, and choose that one; nothing was recorded",
         )
@@ -114,7 +115,7 @@ def hold_tags(connection: Connection, spike_id: int, codes: set[str], *, shown: 
         if is_tag(connection, code):
             cross, number = spike_of_tag(connection, code)
             raise TagError(
-                f"the tag {code} belongs to spike {cross}/{number}",
+                f"the tag {shown_code(code)} belongs to spike {cross}/{number}",
                 where=f"spike {shown}", cure="Look at the tag again; give this spike another",
             )  # fmt: skip
         connection.execute(insert(tags).values(code=code, spike_id=spike_id))

@@ -22,7 +22,7 @@ from spikecheck.store.number_changes import NumberChanges
 from spikecheck.store.plans import Plans
 from spikecheck.store.records import Override, RecordedPhoto
 from spikecheck.store.sessions import Sessions
-from spikecheck.store.spike_history import SpikeHistory
+from spikecheck.store.spike_history import SpikeHistory, known_moment
 from spikecheck.store.spike_rows import known_spike, make_spike, tag_fits
 from spikecheck.store.tables import fits_integer
 from spikecheck.store.temperatures import TemperatureRecords
@@ -35,6 +35,7 @@ from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
+    from datetime import datetime
     from pathlib import Path
     from types import TracebackType
 
@@ -141,7 +142,9 @@ class Store:
         with self._database.reading() as connection:
             yield from select_results(connection, numbers)
 
-    def add_check(self, check: NewCheck, *, cross: str, spike: int, by: str) -> RecordedCheck:
+    def add_check(
+        self, check: NewCheck, *, cross: str, spike: int, by: str, at: datetime | None = None
+    ) -> RecordedCheck:
         """File a check beside its cross; when this returns, nothing of it can be lost any more.
 
         The photos are on disk before the one transaction that names them begins, so a recorded
@@ -158,6 +161,8 @@ class Store:
             Number of the spike within the cross, from 1.
         by
             Who checked.
+        at
+            When the photos were taken, with time zone; None is now.
 
         Raises
         ------
@@ -166,7 +171,7 @@ class Store:
         TagError
             If the photos show the tag of another spike, or one that no spike has; nothing is kept.
         StepError
-            If the spike was harvested or given up.
+            If the spike was harvested or given up, or the moment lies in the future.
         """
         tidied = tidy_id(cross, what="the id of the cross")
         name = tidy_name(by, what="the name of who checked")
@@ -203,12 +208,19 @@ class Store:
                 photos=tuple(photo.sha256 for photo in photos),
                 overlays=tuple(photo.overlay_sha256 for photo in photos),
             )
-            step = Step(detail, at=chain.moment, by=name)
+            moment = chain.moment if at is None else known_moment(at)
+            step = Step(detail, at=moment, by=name)
             append_step(connection, chain, row, step, kind=kind_of(detail), by=name)
             return select_check(connection, check_id)
 
     def override(
-        self, check_id: int, by: str, reason: str, verdict: Verdict = Verdict.PASS
+        self,
+        check_id: int,
+        by: str,
+        reason: str,
+        verdict: Verdict = Verdict.PASS,
+        *,
+        at: datetime | None = None,
     ) -> RecordedCheck:
         """Set a person's word against a verdict; the history of overrides only grows.
 
@@ -222,6 +234,8 @@ class Store:
             Why; at most 4000 characters, never empty.
         verdict
             What holds from now on: pass (bag it all the same), or review to take that back.
+        at
+            When it was decided, with time zone; None is now.
 
         Returns
         -------
@@ -240,7 +254,8 @@ class Store:
                 check.spike,
             )
             detail = Overridden(check_id, override.verdict, why)
-            step = Step(detail, at=chain.moment, by=name)
+            moment = chain.moment if at is None else known_moment(at)
+            step = Step(detail, at=moment, by=name)
             append_step(connection, chain, row, step, kind=kind_of(detail), by=name)
             return select_check(connection, check_id)
 

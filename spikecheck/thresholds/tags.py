@@ -23,3 +23,4 @@ class TagThresholds:
     grey_code_most: float
     grey_code_least: float
     grey_order_least: float
+    margin_mm: float

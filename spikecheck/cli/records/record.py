@@ -13,9 +13,10 @@ from spikecheck.cli.records.record_options import (
     CorrectsOption,
     NoteOption,
     SessionOption,
+    SpikeArgument,
     SpikesArgument,
 )
-from spikecheck.cli.records.recorded_text import tell_steps
+from spikecheck.cli.records.recorded_text import tell_spike, tell_steps, typed_moment
 from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
@@ -126,6 +127,37 @@ def control(
     )  # fmt: skip
 
 
+@commands.command(
+    "override", epilog='Example: spikecheck record override C-014/3 --reason "a palea" --by AB'
+)
+def override(
+    spike: SpikeArgument,
+    by: ByOption,
+    reason: Annotated[str, typer.Option(metavar="TEXT", help="Why; it is kept for good.")],
+    review: Annotated[
+        bool, typer.Option("--review", help="It stands at review from now on, not at pass.")
+    ] = False,
+    at: AtOption = None,
+    store: StoreOption = None,
+) -> None:
+    """Set your word against the verdict of the spike's latest check."""
+    from spikecheck.bookkeeping.recording import as_it_stands
+    from spikecheck.bookkeeping.spike_names import spike_named
+    from spikecheck.errors import StepError
+    from spikecheck.store import open_store
+    from spikecheck.vocabulary.verdict import Verdict
+
+    with open_store(store) as records:
+        cross, number = spike_named(records, spike)
+        record = as_it_stands(records, cross, number)
+        if record.check is None:
+            raise StepError("has no check", where=f"spike {cross}/{number}", cure="Check it first")
+        moment = None if at is None else typed_moment(at)
+        verdict = Verdict.REVIEW if review else Verdict.PASS
+        records.override(record.check, by, reason, verdict, at=moment)
+        tell_spike(records, records.spikes.one(cross, number))
+
+
 @commands.command("bagged", epilog="Example: spikecheck record bagged C-014/1-4 --by AB")
 def bagged(
     spikes: SpikesArgument,
@@ -171,7 +203,6 @@ def pollinated(
     store: StoreOption = None,
 ) -> None:
     """Record that pollen was brought."""
-    from spikecheck.cli.records.recorded_text import typed_moment
     from spikecheck.vocabulary.steps import Pollinated
 
     shed = None if pollen_at is None else typed_moment(pollen_at)

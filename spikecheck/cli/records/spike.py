@@ -42,7 +42,8 @@ def show(spike: SpikeArgument, store: StoreOption = None) -> None:
         if record.session:
             say(printable(f"    Session {record.session} {record.place}".rstrip()))
         say()
-        for entry in records.spikes.entries(cross, number):
+        entries = records.spikes.entries(cross, number)
+        for entry in sorted(entries, key=lambda one: (_moment(one), one.number)):
             say(printable(_line(entry, zone)))
 
 
@@ -100,8 +101,11 @@ def _line(entry: Entry, zone: ZoneInfo) -> str:
     from spikecheck.bookkeeping.entry_text import entry_words
 
     by = entry.step.by if entry.step is not None else entry.recorded_by
-    moment = entry.step.at if entry.step is not None else entry.recorded_at
-    return f"Entry {entry.number}  {_shown(moment, zone)}  {by}: {entry_words(entry)}"
+    return f"Entry {entry.number}  {_shown(_moment(entry), zone)}  {by}: {entry_words(entry)}"
+
+
+def _moment(entry: Entry) -> datetime:
+    return entry.step.at if entry.step is not None else entry.recorded_at
 
 
 def _shown(moment: datetime, zone: ZoneInfo) -> str:

@@ -91,18 +91,18 @@ def agenda(
 def _remarks(
     place: str, numbers: SeasonNumbers, course: SeasonCourse | None, zone: tzinfo
 ) -> dict[WarmthBasis, str]:
-    where = f"of {place}" if place else "where no place is recorded"
+    unknown = (
+        f"Temperatures of {place} are not known since then" if place
+        else "No place is recorded, so its temperatures are not known"
+    )  # fmt: skip
     ahead = ""
     if course is not None and course.outlook is not None:
         start, air_c = course.outlook.start.astimezone(zone), course.outlook.air_c
         ahead = f"known up to {start:%Y-%m-%d %H:%M}, then days of {air_c:.1f} °C are expected."
     return {
         WarmthBasis.MEASURED: "",
-        WarmthBasis.OUTLOOK: f"Temperatures {where}: {ahead}",
-        WarmthBasis.ASSUMED: (
-            f"Temperatures {where} are not known since then: "
-            f"days of {numbers.assumed_c:g} °C are assumed."
-        ),
+        WarmthBasis.OUTLOOK: f"Temperatures of {place}: {ahead}",
+        WarmthBasis.ASSUMED: (f"{unknown}: days of {numbers.assumed_c:g} °C are assumed."),
     }
 
 

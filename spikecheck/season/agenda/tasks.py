@@ -99,13 +99,13 @@ class Task:
         if self.kind in _WITHIN_HOURS:
             return f" by {self.last.astimezone(self.zone):%Y-%m-%d %H:%M}" if self.last else ""
         if self.kind in (TaskKind.POLLINATE, TaskKind.HARVEST):
+            # Ripe seed waits for the harvester, a stigma for nobody.
+            until = None if self.kind is TaskKind.HARVEST else self.last
             days = [
                 f"{word} {moment.astimezone(self.zone):%Y-%m-%d}"
-                for word, moment in (
-                    ("from", self.first), ("best on", self.best), ("until", self.last),
-                )
+                for word, moment in (("from", self.first), ("best on", self.best), ("until", until))
                 if moment is not None
-            ]  # fmt: skip
+            ]
             return f": {', '.join(days)}" if days else ", later than temperatures reach"
         if self.kind is TaskKind.EMASCULATE and self.last is not None:
             return f" by {self.last.astimezone(self.zone):%Y-%m-%d}"
