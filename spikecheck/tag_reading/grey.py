@@ -90,8 +90,8 @@ def correct_colour(pixels: NDArray[np.uint8], correction: ColourCorrection) -> N
 
 def _rank_correlation(printed: NDArray[np.int_], seen: NDArray[np.float64]) -> float:
     """Return Spearman's rank correlation; ``scipy.stats`` takes longer to load than a check may."""
-    ranks = (np.argsort(np.argsort(each)) for each in (printed, seen))
-    return float(np.corrcoef(*ranks)[0, 1])
+    ranks = np.stack([np.argsort(np.argsort(each)) for each in (printed, seen)])
+    return float(np.asarray(np.corrcoef(ranks))[0, 1])
 
 
 def _both_ends_found(placing: Placing, step: Rectangle) -> bool:

@@ -65,7 +65,8 @@ def scale_of(
     Notes
     -----
     The standard error is the jackknife's (B. Efron, C. Stein (1981), Annals of Statistics
-    9:586-596) over groups of the pieces.
+    9:586-596) over groups of neighbouring pieces, from left to right: a fold moves neighbours
+    alike, and what only one end of the print holds up moves when that end is left out.
     """
     principal = (np.array(shape[::-1], np.float64) - 1) / 2
     best, at_hole = (
@@ -90,10 +91,11 @@ def _px_per_mm(
 
 def _standard_error(placing: Placing, principal: NDArray[np.float64]) -> float | None:
     count = len(placing.on_tag)
+    along = np.lexsort((placing.on_tag[:, 1], np.round(placing.on_tag[:, 0], 3)))
     folds = min(_FOLDS, count)
     values = []
     for fold in range(folds):
-        kept = np.arange(count) % folds != fold
+        kept = along[np.arange(count) * folds // count != fold]
         homography = fit_homography(placing.on_tag[kept], placing.in_picture[kept])
         if homography is None:
             return None

@@ -93,17 +93,19 @@ def main(arguments: list[str] | None = None) -> None:
     add_json_option(parser)
     options = parser.parse_args(arguments)
     figures: dict[str, Any] = {}
-    rows = []
+    read, scales = [], []
     for name, kind in KINDS.items():
         one = figures[name] = measure(kind, options.seeds)
         errors = [f"{100 * error:.2f} %" for error in one["scale_errors"]] or ["", "", ""]
-        told = [f"{one[count]}/{one['seeds']}" for count in ("read", "scale", "colour")]
-        rows.append([name, *told, str(one["wrong"]), *errors, f"{one['within']}/{one['scale']}"])
+        told = [str(one[count]) for count in ("read", "scale", "colour", "wrong")]
+        read.append([name, *told])
+        scales.append([name, *errors, f"{one['within']}/{one['scale']}"])
     show(
         f"Tags in {options.seeds} made-up photos of each kind",
-        ["", "read", "scale", "colour", "wrong code", "error, median", "95 %", "most", "in bounds"],
-        rows,
+        ["", "read", "scale", "colour", "wrong"],
+        read,
     )
+    show("Error of the scale", ["", "median", "95 %", "most", "in bounds"], scales)
     spent = time_without_tag(9)
     figures["without_tag_ms"] = spent
     show(

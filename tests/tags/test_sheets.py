@@ -104,7 +104,7 @@ def test_every_symbol_on_a_sheet_says_its_code():
     assert {one.text for one in read} == {tag.code for tag in tags}
 
 
-@pytest.mark.parametrize(("count", "pages"), [(1, 1), (14, 1), (15, 2), (2000, 143)])
+@pytest.mark.parametrize(("count", "pages"), [(1, 1), (14, 1), (15, 2), (1000, 72)])
 def test_pages_count_right(count, pages):
     pdf = tag_sheets([cross_tag(seed) for seed in range(1, count + 1)], paper="letter")
     assert len(pypdfium2.PdfDocument(pdf)) == pages
