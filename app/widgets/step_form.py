@@ -1,0 +1,135 @@
+"""The form that records a step of one spike or of several, and what came of it."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+import resources
+from spikecheck.bookkeeping.entries_seen import latest_of, refuse_recorded_since
+from spikecheck.bookkeeping.local_time import read_moment
+from spikecheck.bookkeeping.next_steps import steps_to_offer
+from spikecheck.bookkeeping.recording import record_steps
+from spikecheck.bookkeeping.season_of_store import season_of
+from spikecheck.bookkeeping.standing import standing_line
+from spikecheck.errors import SpikecheckError
+from visit import Step, current_visit, remember
+from widgets.plain import Tone, notice, show_problems
+from widgets.step_fields import read_detail, show_fields
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from spikecheck.bookkeeping.season_of_store import SeasonOfStore
+    from spikecheck.store import Store
+    from spikecheck.vocabulary import StepKind
+    from visit import SpikeName
+
+_NO_SESSION = ""
+
+
+def season_now(store: Store) -> SeasonOfStore:
+    """Return the season of the store as it is now."""
+    return season_of(store, now=datetime.now(UTC))
+
+
+def show_outcome() -> None:
+    """Show what was recorded last, and what to look at again."""
+    visit = current_visit()
+    for line in visit.done:
+        notice(line, tone=Tone.DONE)
+    for remark in visit.remarks:
+        notice(f"Look again: {remark}", tone=Tone.PROBLEM)
+
+
+def show_step_form(
+    store: Store, spikes: Sequence[SpikeName], *, coming: StepKind | None
+) -> None:  # fmt: skip
+    """Show the form.
+
+    Parameters
+    ----------
+    store
+        Where the history is read.
+    spikes
+        The spikes that the step happened to, one or more.
+    coming
+        The step that comes next on all of them, or None.
+    """
+    visit = current_visit()
+    token = f"{visit.steps}-{spikes[0][0]}/{spikes[0][1]}{'+' if len(spikes) > 1 else ''}"
+    offered = steps_to_offer(coming)
+    kind = st.selectbox(
+        "What happened",
+        offered,
+        index=0 if coming in offered else None,
+        format_func=lambda one: one.replace("_", " ").capitalize(),
+        key=f"kind-{token}-{coming}",
+        placeholder="Choose the step",
+    )
+    earlier = st.toggle("It happened earlier", key=f"earlier-{token}")
+    if kind is not None:
+        seen = {one: latest_of(store.spikes.entries(*one), kind) for one in spikes}
+        with st.form(f"step-{token}-{kind}", border=False):
+            show_fields(kind, key=f"{token}-{kind}")
+            _show_circumstances(store, token, earlier=earlier)
+            st.form_submit_button(
+                "Record this step",
+                type="primary",
+                on_click=_record,
+                args=(kind, seen, token, visit.steps),
+                width="stretch",
+            )
+    show_problems(visit.problems[Step.ENTRY])
+
+
+def _show_circumstances(store: Store, token: str, *, earlier: bool) -> None:
+    visit = current_visit()
+    if earlier:
+        local = datetime.now(season_now(store).zone).replace(tzinfo=None, second=0, microsecond=0)
+        st.datetime_input("When", local, key=f"at-{token}", format="YYYY-MM-DD", step=300)
+    st.text_input("Who did it", key=remember(f"by-{token}", visit.by))
+    sessions = {one.id: f"{one.id} · {one.day:%Y-%m-%d} · {one.place}".rstrip(" ·")
+                for one in store.sessions.all()}  # fmt: skip
+    known = visit.session if visit.session in sessions else _NO_SESSION
+    if sessions:
+        st.selectbox(
+            "Session",
+            [_NO_SESSION, *sessions],
+            format_func=lambda one: sessions.get(one, "None"),
+            key=remember(f"session-{token}", known),
+        )
+    st.text_input("Note (may stay empty)", key=f"note-{token}")
+
+
+def _record(kind: StepKind, seen: Mapping[SpikeName, int], token: str, steps: int) -> None:
+    """Record the step that was filled in; keep what was typed if it is refused."""
+    visit, typed = current_visit(), st.session_state
+    if steps != visit.steps:
+        return  # the second tap of two: the first has recorded it
+    visit.forget_outcome()
+    by, session = str(typed[f"by-{token}"]), str(typed.get(f"session-{token}", _NO_SESSION))
+    try:
+        store, season = resources.store(), season_now(resources.store())
+        given = typed.get(f"at-{token}")
+        at = None if given is None else f"{given:%Y-%m-%d %H:%M}"
+        with resources.one_writer():
+            for spike, number in seen.items():
+                refuse_recorded_since(
+                    store.spikes.entries(*spike), kind, seen=number,
+                    where="spike {}/{}".format(*spike), zone=season.zone,
+                )  # fmt: skip
+            recorded = record_steps(
+                store, list(seen), read_detail(kind, key=f"{token}-{kind}", season=season),
+                at=read_moment(at, now=season.now, zone=season.zone), by=by, session=session,
+                note=str(typed[f"note-{token}"]), now=season.now,
+            )  # fmt: skip
+    except SpikecheckError as error:
+        visit.problems[Step.ENTRY].append(str(error))
+        return
+    visit.steps += 1
+    visit.by, visit.session = by, session
+    visit.done = tuple(f"Recorded. {standing_line(one.record, season.zone)}" for one in recorded)
+    visit.remarks = tuple(dict.fromkeys(remark for one in recorded for remark in one.remarks))
