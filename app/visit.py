@@ -106,8 +106,9 @@ class Visit:
 
     def pick(self, picked: Picked) -> None:
         """Show these spikes: the page of the one, or the list of several."""
-        self.picked = picked
-        self.open_spike(picked.spikes[0] if len(picked.spikes) == 1 else None)
+        alone = len(picked.spikes) == 1
+        self.picked = None if alone else picked
+        self.open_spike(picked.spikes[0] if alone else None)
 
     def forget_outcome(self) -> None:
         """Forget what the last try came to."""

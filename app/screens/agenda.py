@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from typing import TYPE_CHECKING
 
 import streamlit as st
 
@@ -12,6 +13,11 @@ from spikecheck.errors import SpikecheckError
 from spikecheck.season.agenda import TaskState, grouped
 from widgets.agenda_groups import offer_calendar, show_groups
 from widgets.plain import Tone, notice
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from spikecheck.season.agenda import TaskGroup
 
 _HEADINGS = {
     TaskState.OVERDUE: "Overdue",
@@ -26,30 +32,36 @@ def show() -> None:
     st.header("Agenda")
     try:
         store, now = resources.store(), datetime.now(UTC)
-        groups = grouped(season_of(store, now=now).agenda())
-        begun = bool(groups) or bool(store.crosses())
+        tasks = season_of(store, now=now).agenda()
+        begun = bool(tasks) or bool(store.crosses())
     except SpikecheckError as error:
         notice(str(error), tone=Tone.PROBLEM)
         return
-    if not groups:
+    if not tasks:
         _begin(begun=begun)
         return
-    pressing = [group for group in groups if group.state is not TaskState.LATER]
-    if not pressing:
+    # A group of the whole agenda may hold tasks of several states; here each stands by itself.
+    waiting = {state: grouped(task for task in tasks if task.state is state) for state in TaskState}
+    told = {
+        state: f"{heading} · {_count(waiting[state])}"
+        for state, heading in _HEADINGS.items()
+        if waiting[state]
+    }
+    if set(told) == {TaskState.LATER}:
         notice("Nothing is to be done this week.", tone=Tone.DONE)
-    for state, heading in _HEADINGS.items():
-        several = [group for group in groups if group.state is state]
-        if not several:
-            continue
-        spikes = sum(len(group.tasks) for group in several)
-        told = f"{heading} · {spikes} {'spike' if spikes == 1 else 'spikes'}"
+    for state, words in told.items():
         if state is TaskState.LATER:
-            with st.expander(told):
-                show_groups(several, key=state)
+            with st.expander(words):
+                show_groups(waiting[state], key=state)
         else:
-            st.subheader(told)
-            show_groups(several, key=state)
-    offer_calendar(store, groups)
+            st.subheader(words)
+            show_groups(waiting[state], key=state)
+    offer_calendar(store, grouped(tasks))
+
+
+def _count(groups: Sequence[TaskGroup]) -> str:
+    spikes = sum(len(group.tasks) for group in groups)
+    return "1 spike" if spikes == 1 else f"{spikes:,} spikes".replace(",", "\N{THIN SPACE}")
 
 
 def _begin(*, begun: bool) -> None:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from spikecheck.season.agenda import TaskGroup
     from spikecheck.store import Store
 
-_FIRST_SHOWN = 15
+_FIRST_SHOWN = 8
 _MORE = 30
 _SENTENCES = 3
 
@@ -69,7 +69,7 @@ def _show_group(group: TaskGroup) -> None:
         several = len(group.tasks) > 1
         if st.button(
             "Go to these spikes" if several else "Go to this spike",
-            key=f"group-{group.kind}-{group.cross}-{group.day}",
+            key=f"group-{group.state}-{group.kind}-{group.cross}-{group.day}",
             width="stretch",
         ):
             current_visit().pick(

@@ -36,7 +36,10 @@ def notice(text: str, *, tone: Tone) -> None:
 
 def heading(text: str) -> None:
     """Show ``text`` literally as the heading of a screen."""
-    st.html(f'<h2 style="margin:0;font-size:2rem;padding:0.5rem 0;overflow-wrap:anywhere">{escape(text)}</h2>')
+    st.html(
+        '<h2 style="margin:0;font-size:2rem;padding:0.5rem 0;overflow-wrap:anywhere">'
+        f"{escape(text)}</h2>"
+    )
 
 
 def strong(text: str) -> None:

@@ -35,15 +35,15 @@ def show_history(store: Store, spike: SpikeName, *, zone: ZoneInfo) -> None:
             over = " · holds no more" if entry.number in replaced else ""
             faint(f"Entry {entry.number} · {_when_and_who(entry, zone)}{over}")
             st.text(entry_words(entry))
-    _offer_to_take_back(spike, entries_to_take_back(entries), zone)
+    _offer_to_take_back(spike, entries_to_take_back(entries))
 
 
-def _offer_to_take_back(spike: SpikeName, entries: Sequence[Entry], zone: ZoneInfo) -> None:
+def _offer_to_take_back(spike: SpikeName, entries: Sequence[Entry]) -> None:
     visit = current_visit()
     if not entries:
         return
     token = f"{spike[0]}/{spike[1]}-{entries[0].number}-{len(entries)}"
-    told = {one.number: f"{entry_words(one)} · {_when_and_who(one, zone)}" for one in entries}
+    told = {one.number: f"Entry {one.number}: {entry_words(one)}" for one in entries}
     with (
         st.expander("Take an entry back", key=f"take-back-{token}"),
         st.form("take-back", border=False),

@@ -90,9 +90,7 @@ def _emasculated(key: str, _: SeasonOfStore) -> DetailOf:
 
 
 def _ask_bagged(key: str) -> None:
-    st.text_input(
-        "Only without a check that holds: the reason why", key=f"{key}-unchecked"
-    )  # fmt: skip
+    st.text_input("Only without a check that holds: the reason why", key=f"{key}-unchecked")
 
 
 def _bagged(key: str, _: SeasonOfStore) -> DetailOf:
@@ -101,13 +99,14 @@ def _bagged(key: str, _: SeasonOfStore) -> DetailOf:
 
 
 def _ask_pollinated(key: str) -> None:
-    st.text_input("Male", key=f"{key}-male", placeholder="As planned")
-    st.text_input("Only for another male than planned: the reason why", key=f"{key}-other")
-    st.text_input(
-        "When the pollen was shed or gathered (may stay empty)",
-        key=f"{key}-pollen",
-        placeholder="Like 09:30 or 2026-05-04 09:30",
-    )
+    with st.expander("Another male, or when the pollen was shed"):
+        st.text_input("Male", key=f"{key}-male", placeholder="As planned")
+        st.text_input("For another male than planned: the reason why", key=f"{key}-other")
+        st.text_input(
+            "When the pollen was shed or gathered",
+            key=f"{key}-pollen",
+            placeholder="Like 09:30 or 2026-05-04 09:30",
+        )
 
 
 def _pollinated(key: str, season: SeasonOfStore) -> DetailOf:

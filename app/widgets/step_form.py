@@ -69,12 +69,14 @@ def show_step_form(
         key=f"kind-{token}-{coming}",
         placeholder="Choose the step",
     )
-    earlier = st.toggle("It happened earlier", key=f"earlier-{token}")
     if kind is not None:
+        earlier = st.toggle("It happened earlier", key=f"earlier-{token}")
         seen = {one: latest_of(store.spikes.entries(*one), kind) for one in spikes}
         with st.form(f"step-{token}-{kind}", border=False):
+            if earlier:
+                _ask_when(season_now(store), key=f"at-{token}")
             show_fields(kind, key=f"{token}-{kind}")
-            _show_circumstances(store, token, earlier=earlier)
+            _ask_circumstances(store, token)
             st.form_submit_button(
                 "Record this step",
                 type="primary",
@@ -85,11 +87,13 @@ def show_step_form(
     show_problems(visit.problems[Step.ENTRY])
 
 
-def _show_circumstances(store: Store, token: str, *, earlier: bool) -> None:
+def _ask_when(season: SeasonOfStore, *, key: str) -> None:
+    local = season.now.astimezone(season.zone).replace(tzinfo=None, second=0, microsecond=0)
+    st.datetime_input("When", None, key=remember(key, local), format="YYYY-MM-DD", step=300)
+
+
+def _ask_circumstances(store: Store, token: str) -> None:
     visit = current_visit()
-    if earlier:
-        local = datetime.now(season_now(store).zone).replace(tzinfo=None, second=0, microsecond=0)
-        st.datetime_input("When", local, key=f"at-{token}", format="YYYY-MM-DD", step=300)
     st.text_input("Who did it", key=remember(f"by-{token}", visit.by))
     sessions = {one.id: f"{one.id} · {one.day:%Y-%m-%d} · {one.place}".rstrip(" ·")
                 for one in store.sessions.all()}  # fmt: skip

@@ -40,8 +40,12 @@ def group_text(group: TaskGroup) -> GroupText:
     several = len(spikes) > 1
     return GroupText(
         tuple(
-            f"{spike_list(numbers)}: {sentence}" if several else sentence
+            f"{_named(numbers)}: {sentence}" if several else sentence
             for sentence, numbers in spikes.items()
         ),
         tuple(dict.fromkeys(task.remark for task in pressing if task.remark)),
     )
+
+
+def _named(numbers: list[int]) -> str:
+    return f"{'Spikes' if len(numbers) > 1 else 'Spike'} {spike_list(numbers)}"

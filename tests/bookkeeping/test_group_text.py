@@ -36,8 +36,8 @@ def test_the_most_pressing_sentence_comes_first_and_names_its_spikes():
         only_group(passed(1, hours=16), passed(2, hours=14), passed(3, hours=14))
     )  # fmt: skip
     first, second = told.sentences
-    assert first.startswith("2\N{EN DASH}3: Bag by ")
-    assert second.startswith("1: Bag by ")
+    assert first.startswith("Spikes 2\N{EN DASH}3: Bag by ")
+    assert second.startswith("Spike 1: Bag by ")
     assert first.rpartition("by ")[2] < second.rpartition("by ")[2]
     assert len(told.remarks) == 1
 
