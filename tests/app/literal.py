@@ -16,6 +16,9 @@ NASTY = [
 ]
 """Markup of HTML, of Markdown, and of Streamlit's own additions to it."""
 
+NASTY_ID = "<b>b</b> *s* _u_ `t` :red[r] [l](https://example.org) $x^2$"
+"""All of it at once, short enough for an id."""
+
 
 def read_as_markup(visitor: Visitor) -> str:
     """Return all text that Streamlit takes for Markdown or HTML."""

@@ -6,7 +6,7 @@ from datetime import date
 from html import escape
 from typing import TYPE_CHECKING
 
-from literal import NASTY, read_as_markup
+from literal import NASTY_ID, read_as_markup
 from season_steps import emasculate
 from spikecheck.vocabulary import CrossingSession
 
@@ -58,7 +58,7 @@ def test_a_session_leads_to_its_spikes(visitor: Visitor, store: Store):
 
 def test_names_are_shown_literally(visitor: Visitor, store: Store):
     visitor.go_to("sessions")
-    text = " ".join(NASTY)[:60]
+    text = NASTY_ID
     fill(visitor, id=text, place=text, people=text, note=text)
     assert f"{text} · {text}" in visitor.said()
     assert text not in read_as_markup(visitor).replace(escape(text), "")
