@@ -76,8 +76,8 @@ class Visit:
         What the list of spikes is narrowed to; None does not narrow it.
     session
         Id of the crossing session of the last step recorded; empty without one.
-    steps
-        How many times steps were recorded; a tap that came twice is known by it.
+    recordings
+        How many times something of the season was recorded; a second tap is known by it.
     done
         What was recorded last, one line each.
     remarks
@@ -95,7 +95,7 @@ class Visit:
     list_session: str | None = None
     list_cross: str | None = None
     session: str = ""
-    steps: int = 0
+    recordings: int = 0
     done: tuple[str, ...] = ()
     remarks: tuple[str, ...] = ()
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
+from once import record_once
 from spikecheck.bookkeeping.local_time import local_day, local_zone
 from spikecheck.errors import SpikecheckError
 from spikecheck.vocabulary import CrossingSession
@@ -46,7 +47,13 @@ def show() -> None:
         st.text_input("Place, as temperatures are recorded by it", key=_FIELDS["place"])
         st.text_area("People, one a line", key=_FIELDS["people"], height=100)
         st.text_input("Note (may stay empty)", key=_FIELDS["note"])
-        st.form_submit_button("Add this session", on_click=_add, type="primary", width="stretch")
+        st.form_submit_button(
+            "Add this session",
+            type="primary",
+            on_click=_add,
+            args=(current_visit().recordings,),
+            width="stretch",
+        )
     show_problems(current_visit().problems[Step.SESSION])
     _show_sessions(sessions)
 
@@ -86,21 +93,20 @@ def _lead_to_spikes(session: str) -> None:
     st.switch_page("screens/spikes.py")
 
 
-def _add() -> None:
+def _add(recordings: int) -> None:
     """Add the session that was typed; keep what was typed if it is refused."""
     visit, typed = current_visit(), {name: st.session_state[key] for name, key in _FIELDS.items()}
-    visit.forget_outcome()
     people = tuple(filter(None, map(str.strip, typed["people"].splitlines())))
-    try:
+
+    def work() -> None:
         added = resources.store().sessions.add(
             CrossingSession(typed["id"], typed["day"], typed["place"], people, typed["note"])
         )
-    except SpikecheckError as error:
-        visit.problems[Step.SESSION].append(str(error))
-        return
-    visit.session = added.id
-    for name in ("id", "place", "people", "note"):
-        st.session_state[_FIELDS[name]] = ""
+        visit.session = added.id
+        for name in ("id", "place", "people", "note"):
+            st.session_state[_FIELDS[name]] = ""
+
+    record_once(recordings, Step.SESSION, work)
 
 
 def _show_more(shown: int) -> None:

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
+from once import record_once
 from spikecheck.bookkeeping.entries_seen import entries_to_take_back, replaced_entries
 from spikecheck.bookkeeping.entry_text import entry_words
 from spikecheck.bookkeeping.recording import correct_step
-from spikecheck.errors import SpikecheckError
 from visit import Step, current_visit, remember
 from widgets.plain import faint, show_problems
 
@@ -58,25 +58,25 @@ def _offer_to_take_back(spike: SpikeName, entries: Sequence[Entry]) -> None:
         )
         st.text_input("Your name", key=remember(f"back-by-{token}", visit.by))
         st.form_submit_button(
-            "Take it back", on_click=_take_back, args=(spike, token), width="stretch"
+            "Take it back",
+            on_click=_take_back,
+            args=(spike, token, visit.recordings),
+            width="stretch",
         )
     show_problems(visit.problems[Step.TAKE_BACK])
 
 
-def _take_back(spike: SpikeName, token: str) -> None:
+def _take_back(spike: SpikeName, token: str, recordings: int) -> None:
     visit, typed = current_visit(), st.session_state
-    visit.forget_outcome()
     number, by = int(typed[f"back-entry-{token}"]), str(typed[f"back-by-{token}"])
-    try:
-        correct_step(
-            resources.store(), spike, number, None, by=by,
-            reason=str(typed[f"back-reason-{token}"]),
-        )  # fmt: skip
-    except SpikecheckError as error:
-        visit.problems[Step.TAKE_BACK].append(str(error))
-        return
-    visit.by = by
-    visit.done = (f"Entry {number} is taken back.",)
+    reason = str(typed[f"back-reason-{token}"])
+
+    def work() -> None:
+        correct_step(resources.store(), spike, number, None, by=by, reason=reason)
+        visit.by = by
+        visit.done = (f"Entry {number} is taken back.",)
+
+    record_once(recordings, Step.TAKE_BACK, work)
 
 
 def _when_and_who(entry: Entry, zone: ZoneInfo) -> str:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+import resources
 from spikecheck.bookkeeping.next_steps import coming_step
 from spikecheck.bookkeeping.recording import as_it_stands
 from spikecheck.bookkeeping.standing import standing_line
@@ -89,5 +90,6 @@ def _decide(
     store: Store, *, verdict: Verdict, by: str, reason: str, earlier: int, check: int
 ) -> None:  # fmt: skip
     """File a person's word on a check, unless there are more than ``earlier`` by now."""
-    if len(store.check(check).overrides) == earlier:
-        store.override(check, by, reason, verdict)
+    with resources.one_writer():
+        if len(store.check(check).overrides) == earlier:
+            store.override(check, by, reason, verdict)

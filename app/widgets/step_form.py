@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
+from once import record_once
 from spikecheck.bookkeeping.entries_seen import latest_of, refuse_recorded_since
 from spikecheck.bookkeeping.local_time import read_moment
 from spikecheck.bookkeeping.next_steps import steps_to_offer
 from spikecheck.bookkeeping.recording import record_steps
 from spikecheck.bookkeeping.season_of_store import season_of
 from spikecheck.bookkeeping.standing import standing_line
-from spikecheck.errors import SpikecheckError
 from visit import Step, current_visit, remember
 from widgets.plain import Tone, notice, show_problems
 from widgets.step_fields import read_detail, show_fields
@@ -59,7 +59,7 @@ def show_step_form(
         The step that comes next on all of them, or None.
     """
     visit = current_visit()
-    token = f"{visit.steps}-{spikes[0][0]}/{spikes[0][1]}{'+' if len(spikes) > 1 else ''}"
+    token = f"{visit.recordings}-{spikes[0][0]}/{spikes[0][1]}{'+' if len(spikes) > 1 else ''}"
     offered = steps_to_offer(coming)
     kind = st.selectbox(
         "What happened",
@@ -81,7 +81,7 @@ def show_step_form(
                 "Record this step",
                 type="primary",
                 on_click=_record,
-                args=(kind, seen, token, visit.steps),
+                args=(kind, seen, token, visit.recordings),
                 width="stretch",
             )
     show_problems(visit.problems[Step.ENTRY])
@@ -108,32 +108,30 @@ def _ask_circumstances(store: Store, token: str) -> None:
     st.text_input("Note (may stay empty)", key=f"note-{token}")
 
 
-def _record(kind: StepKind, seen: Mapping[SpikeName, int], token: str, steps: int) -> None:
+def _record(kind: StepKind, seen: Mapping[SpikeName, int], token: str, recordings: int) -> None:
     """Record the step that was filled in; keep what was typed if it is refused."""
     visit, typed = current_visit(), st.session_state
-    if steps != visit.steps:
-        return  # the second tap of two: the first has recorded it
-    visit.forget_outcome()
     by, session = str(typed[f"by-{token}"]), str(typed.get(f"session-{token}", _NO_SESSION))
-    try:
-        store, season = resources.store(), season_now(resources.store())
-        given = typed.get(f"at-{token}")
+    note, given = str(typed[f"note-{token}"]), typed.get(f"at-{token}")
+
+    def work() -> None:
+        store = resources.store()
+        season = season_now(store)
         at = None if given is None else f"{given:%Y-%m-%d %H:%M}"
-        with resources.one_writer():
-            for spike, number in seen.items():
-                refuse_recorded_since(
-                    store.spikes.entries(*spike), kind, seen=number,
-                    where="spike {}/{}".format(*spike), zone=season.zone,
-                )  # fmt: skip
-            recorded = record_steps(
-                store, list(seen), read_detail(kind, key=f"{token}-{kind}", season=season),
-                at=read_moment(at, now=season.now, zone=season.zone), by=by, session=session,
-                note=str(typed[f"note-{token}"]), now=season.now,
+        for spike, number in seen.items():
+            refuse_recorded_since(
+                store.spikes.entries(*spike), kind, seen=number,
+                where="spike {}/{}".format(*spike), zone=season.zone,
             )  # fmt: skip
-    except SpikecheckError as error:
-        visit.problems[Step.ENTRY].append(str(error))
-        return
-    visit.steps += 1
-    visit.by, visit.session = by, session
-    visit.done = tuple(f"Recorded. {standing_line(one.record, season.zone)}" for one in recorded)
-    visit.remarks = tuple(dict.fromkeys(remark for one in recorded for remark in one.remarks))
+        recorded = record_steps(
+            store, list(seen), read_detail(kind, key=f"{token}-{kind}", season=season),
+            at=read_moment(at, now=season.now, zone=season.zone), by=by, session=session,
+            note=note, now=season.now,
+        )  # fmt: skip
+        visit.by, visit.session = by, session
+        visit.done = tuple(
+            f"Recorded. {standing_line(one.record, season.zone)}" for one in recorded
+        )
+        visit.remarks = tuple(dict.fromkeys(remark for one in recorded for remark in one.remarks))
+
+    record_once(recordings, Step.ENTRY, work)

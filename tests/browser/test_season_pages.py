@@ -67,6 +67,7 @@ def test_a_step_recorded_on_a_phone_changes_the_agenda(  # noqa: PLR0917  (fixtu
         expect(phone.get_by_text("Recorded. C-014/1: pollinated")).to_be_visible()
         expect(phone.get_by_text("Next: Put the bag back on.")).to_be_visible()
         await_rest(phone)
+        expect(phone.get_by_role("alert")).to_have_count(0)
         keep_and_measure(phone, "season_3_recorded", keep_picture)
         with open_store(str(records)) as store:
             kinds = [one.kind for one in store.spikes.entries("C-014", 1)]
