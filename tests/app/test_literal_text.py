@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 def test_names_and_reasons_are_shown_literally(
     visitor: Visitor, store: Store, png: Picture, answer_review: None, text: str
 ):
-    visitor.add_cross(id=text, female=text, male=text, note=text)
+    visitor.add_cross(id=text, female=text, male=f"{text} 2", note=text)
     visitor.page.text_input("by").set_value(text).run()
     visitor.upload((f"{text.replace('/', '')}.png", png(1)), ("bad.png", b"bad"))
     visitor.press("Check this spike")
@@ -33,10 +33,10 @@ def test_names_and_reasons_are_shown_literally(
     assert escape(text) in visitor.said()  # in a notice, which escapes
     assert text not in read_as_markup(visitor).replace(escape(text), "")
     visitor.go_to("records")
-    assert f"{text}: {text} / {text}" in [one.value for one in visitor.page.text]
+    assert f"{text}: {text} / {text} 2" in [one.value for one in visitor.page.text]
     assert text not in read_as_markup(visitor)
     visitor.page.button(f"open-{text}").click().run()
-    assert f"{text}: {text} / {text}" in [one.value for one in visitor.page.text]
+    assert f"{text}: {text} / {text} 2" in [one.value for one in visitor.page.text]
     assert text not in read_as_markup(visitor).replace(escape(text), "")
 
 
