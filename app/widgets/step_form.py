@@ -15,6 +15,7 @@ from spikecheck.bookkeeping.next_steps import steps_to_offer
 from spikecheck.bookkeeping.recording import record_steps
 from spikecheck.bookkeeping.season_of_store import season_of
 from spikecheck.bookkeeping.standing import standing_line
+from spikecheck.errors import UsageError
 from visit import Step, current_visit, remember
 from widgets.plain import Tone, notice, show_problems
 from widgets.step_fields import read_detail, show_fields
@@ -112,12 +113,12 @@ def _record(kind: StepKind, seen: Mapping[SpikeName, int], token: str, recording
     """Record the step that was filled in; keep what was typed if it is refused."""
     visit, typed = current_visit(), st.session_state
     by, session = str(typed[f"by-{token}"]), str(typed.get(f"session-{token}", _NO_SESSION))
-    note, given = str(typed[f"note-{token}"]), typed.get(f"at-{token}")
+    note, earlier = str(typed[f"note-{token}"]), bool(typed[f"earlier-{token}"])
 
     def work() -> None:
         store = resources.store()
         season = season_now(store)
-        at = None if given is None else f"{given:%Y-%m-%d %H:%M}"
+        at = _typed_moment(f"at-{token}") if earlier else None
         for spike, number in seen.items():
             refuse_recorded_since(
                 store.spikes.entries(*spike), kind, seen=number,
@@ -135,3 +136,10 @@ def _record(kind: StepKind, seen: Mapping[SpikeName, int], token: str, recording
         visit.remarks = tuple(dict.fromkeys(remark for one in recorded for remark in one.remarks))
 
     record_once(recordings, Step.ENTRY, work)
+
+
+def _typed_moment(key: str) -> str:
+    moment: datetime | None = st.session_state[key]
+    if moment is None:
+        raise UsageError("no moment is given", cure="Say when, or that it did not happen earlier")
+    return f"{moment:%Y-%m-%d %H:%M}"

@@ -171,6 +171,9 @@ def test_a_step_may_have_happened_earlier_but_not_in_the_future(visitor: Visitor
     visitor.page.datetime_input[0].set_value(now + timedelta(hours=2))
     fill(visitor, by="Ilse")
     assert "lies in the future" in visitor.said()
+    visitor.page.datetime_input[0].set_value(None)
+    fill(visitor)
+    assert "no moment is given" in visitor.said()
     visitor.page.datetime_input[0].set_value(now - timedelta(hours=2))
     fill(visitor)
     at = store.spikes.one(CROSS, 3).pollinated_at
