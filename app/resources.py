@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import threading
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,6 +29,12 @@ def store() -> Store:
         If they cannot be opened.
     """
     return open_store(None)
+
+
+@st.cache_resource
+def one_writer() -> threading.Lock:
+    """Return what lets one visitor at a time look at a spike and then record on it."""
+    return threading.Lock()
 
 
 @st.cache_resource(show_spinner="Getting ready")

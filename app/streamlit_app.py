@@ -15,6 +15,9 @@ _MARKING = resources.label_folder() is not None
 _SCREENS = [
     *([st.Page("screens/label.py", title="Mark photos", default=True)] if _MARKING else []),
     st.Page("screens/check.py", title="Check", default=not _MARKING),
+    st.Page("screens/agenda.py", title="Agenda"),
+    st.Page("screens/spikes.py", title="Spikes"),
+    st.Page("screens/sessions.py", title="Sessions"),
     st.Page("screens/records.py", title="Records"),
     st.Page("screens/safety.py", title="Safety and limits"),
 ]

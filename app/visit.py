@@ -18,12 +18,36 @@ _KEY = "visit"
 
 
 class Step(Enum):
-    """Where on the Check screen something can go wrong; the line about it is shown there."""
+    """Where something can go wrong; the line about it is shown there."""
 
     PHOTOS = "photos"
     CHECK = "check"
     RECORD = "record"
     OVERRIDE = "override"
+    FIND = "find"
+    ENTRY = "entry"
+    TAKE_BACK = "take_back"
+    SESSION = "session"
+
+
+SpikeName = tuple[str, int]
+"""Id of the cross and number of the spike in it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Picked:
+    """Spikes that were picked together, as a group on the agenda is.
+
+    Parameters
+    ----------
+    title
+        What they are called.
+    spikes
+        The spikes, one or more.
+    """
+
+    title: str
+    spikes: tuple[SpikeName, ...]
 
 
 @dataclass(slots=True)
@@ -44,6 +68,20 @@ class Visit:
         Counts up when the inputs for photos are to be emptied.
     problems
         What went wrong in the last try of each step, one line each.
+    opened
+        The spike whose page is open; None shows the list of spikes.
+    picked
+        The spikes that the list is to show; None leaves it to the choices above the list.
+    list_session, list_cross
+        What the list of spikes is narrowed to; None does not narrow it.
+    session
+        Id of the crossing session of the last step recorded; empty without one.
+    recordings
+        How many times something of the season was recorded; a second tap is known by it.
+    done
+        What was recorded last, one line each.
+    remarks
+        What is to be looked at again after that, one line each.
     """
 
     cross: str | None = None
@@ -52,6 +90,30 @@ class Visit:
     draft: Draft = field(default_factory=Draft)
     round: int = 0
     problems: defaultdict[Step, list[str]] = field(default_factory=lambda: defaultdict(list))
+    opened: SpikeName | None = None
+    picked: Picked | None = None
+    list_session: str | None = None
+    list_cross: str | None = None
+    session: str = ""
+    recordings: int = 0
+    done: tuple[str, ...] = ()
+    remarks: tuple[str, ...] = ()
+
+    def open_spike(self, spike: SpikeName | None) -> None:
+        """Show the page of ``spike``, or the list of spikes again."""
+        self.opened = spike
+        self.forget_outcome()
+
+    def pick(self, picked: Picked) -> None:
+        """Show these spikes: the page of the one, or the list of several."""
+        alone = len(picked.spikes) == 1
+        self.picked = None if alone else picked
+        self.open_spike(picked.spikes[0] if alone else None)
+
+    def forget_outcome(self) -> None:
+        """Forget what the last try came to."""
+        self.problems.clear()
+        self.done = self.remarks = ()
 
     def begin(self, spike: int) -> None:
         """Begin with ``spike``, without photos."""

@@ -110,7 +110,7 @@ def _offer_record(visit: Visit) -> None:
         f"Recorded as check {done.id}: cross {done.cross}, spike {done.spike}, by {done.by}.",
         tone=Tone.DONE,
     )
-    show_override(done, by=visit.by)
+    show_override(done, by=visit.by, decide=draft.override)
     st.button(
         "Start the next spike",
         type="primary",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 import streamlit as st
 
@@ -13,7 +13,7 @@ from visit import Step, current_visit, remember
 from widgets.plain import Tone, notice, show_problems
 
 if TYPE_CHECKING:
-    from spikecheck.store import RecordedCheck
+    from spikecheck.store import RecordedCheck, Store
 
 _WORDS = {
     Verdict.PASS: "Pass all the same: I looked, the spike is clean",
@@ -21,8 +21,17 @@ _WORDS = {
 }
 
 
-def show_override(check: RecordedCheck, *, by: str) -> None:
-    """Show a form to decide otherwise about ``check``."""
+class Decide(Protocol):
+    """Files a decision unless there are more than ``earlier`` by now (a tap that came twice)."""
+
+    def __call__(
+        self, store: Store, *, verdict: Verdict, by: str, reason: str, earlier: int
+    ) -> None:
+        """File it."""
+
+
+def show_override(check: RecordedCheck, *, by: str, decide: Decide) -> None:
+    """Show a form to decide otherwise about ``check``; ``decide`` files what is decided."""
     other = Verdict.REVIEW if check.standing_verdict is Verdict.PASS else Verdict.PASS
     kept = f"{check.id}-{len(check.overrides)}"
     reason, name = f"reason-{kept}", remember(f"override-by-{kept}", by)
@@ -33,7 +42,7 @@ def show_override(check: RecordedCheck, *, by: str) -> None:
         st.form_submit_button(
             "Record my decision",
             on_click=_override,
-            args=(other, reason, name, len(check.overrides)),
+            args=(decide, other, reason, name, len(check.overrides)),
             width="stretch",
         )
         show_problems(current_visit().problems[Step.OVERRIDE])
@@ -51,11 +60,11 @@ def show_past_overrides(check: RecordedCheck) -> None:
         )
 
 
-def _override(verdict: Verdict, reason: str, name: str, earlier: int) -> None:
+def _override(decide: Decide, verdict: Verdict, reason: str, name: str, earlier: int) -> None:
     visit = current_visit()
-    visit.problems.clear()
+    visit.forget_outcome()
     try:
-        visit.draft.override(
+        decide(
             resources.store(),
             verdict=verdict,
             by=str(st.session_state[name]),

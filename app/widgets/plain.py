@@ -34,6 +34,27 @@ def notice(text: str, *, tone: Tone) -> None:
     )
 
 
+def heading(text: str) -> None:
+    """Show ``text`` literally as the heading of a screen."""
+    st.html(
+        '<h2 style="margin:0;font-size:2rem;padding:0.5rem 0;overflow-wrap:anywhere">'
+        f"{escape(text)}</h2>"
+    )
+
+
+def strong(text: str) -> None:
+    """Show ``text`` literally, in bold."""
+    st.html(f'<strong style="overflow-wrap:anywhere">{escape(text)}</strong>')
+
+
+def faint(text: str) -> None:
+    """Show ``text`` literally, small: what is good to know but nothing to act on."""
+    st.html(
+        '<small style="display:block;opacity:0.75;line-height:1.4;overflow-wrap:anywhere">'
+        f"{escape(text)}</small>"
+    )
+
+
 def show_problems(problems: Iterable[str]) -> None:
     """Show what went wrong, one line each."""
     for problem in problems:

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from literal import NASTY, read_as_markup
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -15,33 +17,12 @@ if TYPE_CHECKING:
 
     Picture = Callable[[int], bytes]
 
-NASTY = [
-    "<b>bold</b>",
-    "*stars* _and_ `ticks`",
-    ":red[red] :smile: :material/grass:",
-    "[link](https://example.org) $x^2$",
-    "<script>alert(1)</script>",
-]
-"""Markup of HTML, of Markdown, and of Streamlit's own additions to it."""
-
-
-def read_as_markup(visitor: Visitor) -> str:
-    """Return all text that Streamlit takes for Markdown or HTML."""
-    page = visitor.page
-    kinds = ("markdown", "caption", "header", "subheader", "title", "error", "warning", "success")
-    texts = [str(one.value) for kind in kinds for one in getattr(page, kind)]
-    texts += [str(one.proto.body) for one in page.get("html")]
-    widgets = [*page.button, *page.toggle, *page.text_input, *page.text_area, *page.expander]
-    texts += [one.label for one in widgets]
-    texts += [image.caption for images in page.image for image in images.proto.imgs]
-    return "\n".join(texts)
-
 
 @pytest.mark.parametrize("text", NASTY)
 def test_names_and_reasons_are_shown_literally(
     visitor: Visitor, store: Store, png: Picture, answer_review: None, text: str
 ):
-    visitor.add_cross(id=text, female=text, male=text, note=text)
+    visitor.add_cross(id=text, female=text, male=f"{text} 2", note=text)
     visitor.page.text_input("by").set_value(text).run()
     visitor.upload((f"{text.replace('/', '')}.png", png(1)), ("bad.png", b"bad"))
     visitor.press("Check this spike")
@@ -52,10 +33,10 @@ def test_names_and_reasons_are_shown_literally(
     assert escape(text) in visitor.said()  # in a notice, which escapes
     assert text not in read_as_markup(visitor).replace(escape(text), "")
     visitor.go_to("records")
-    assert f"{text}: {text} / {text}" in [one.value for one in visitor.page.text]
+    assert f"{text}: {text} / {text} 2" in [one.value for one in visitor.page.text]
     assert text not in read_as_markup(visitor)
     visitor.page.button(f"open-{text}").click().run()
-    assert f"{text}: {text} / {text}" in [one.value for one in visitor.page.text]
+    assert f"{text}: {text} / {text} 2" in [one.value for one in visitor.page.text]
     assert text not in read_as_markup(visitor).replace(escape(text), "")
 
 

@@ -92,7 +92,7 @@ def test_a_damaged_overlay_is_told_and_the_rest_is_shown(
     assert "1. Green anther in floret L2." in visitor.said()
 
 
-@pytest.mark.parametrize("screen", ["check", "records"])
+@pytest.mark.parametrize("screen", ["check", "agenda", "spikes", "sessions", "records"])
 def test_records_that_cannot_be_opened_give_one_line(
     visitor: Visitor, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, screen: str
 ):

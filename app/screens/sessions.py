@@ -1,0 +1,116 @@
+"""Crossing sessions: who went where on which day."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+import resources
+from once import record_once
+from spikecheck.bookkeeping.local_time import local_day, local_zone
+from spikecheck.errors import SpikecheckError
+from spikecheck.vocabulary import CrossingSession
+from visit import Picked, Step, current_visit
+from widgets.plain import Tone, faint, notice, show_problems, strong
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+_FIELDS = {name: f"new-session-{name}" for name in ("id", "day", "place", "people", "note")}
+_SHOWN = "shown-sessions"
+_MORE = 20
+
+
+def show() -> None:
+    """Show a form for one more session, and all there are, the latest first."""
+    st.header("Crossing sessions")
+    try:
+        sessions = resources.store().sessions.all()
+        today = local_day(datetime.now(UTC), local_zone())
+    except SpikecheckError as error:
+        notice(str(error), tone=Tone.PROBLEM)
+        return
+    if not sessions:
+        notice(
+            "No session is recorded yet. A session is one outing to cross: a day, a place, people. "
+            "The agenda looks up temperatures by its place.",
+            tone=Tone.HINT,
+        )
+    with (
+        st.expander("Add a session", expanded=not sessions, key=f"add-session-{len(sessions)}"),
+        st.form("new-session", border=False),
+    ):
+        st.text_input("Id of the session, your own", key=_FIELDS["id"])
+        st.date_input("Day", value=today, key=_FIELDS["day"], format="YYYY-MM-DD")
+        st.text_input("Place, as temperatures are recorded by it", key=_FIELDS["place"])
+        st.text_area("People, one a line", key=_FIELDS["people"], height=100)
+        st.text_input("Note (may stay empty)", key=_FIELDS["note"])
+        st.form_submit_button(
+            "Add this session",
+            type="primary",
+            on_click=_add,
+            args=(current_visit().recordings,),
+            width="stretch",
+        )
+    show_problems(current_visit().problems[Step.SESSION])
+    _show_sessions(sessions)
+
+
+def _show_sessions(sessions: Sequence[CrossingSession]) -> None:
+    shown = st.session_state.get(_SHOWN, _MORE)
+    for session in sessions[:shown]:
+        with st.container(border=True, gap="xsmall"):
+            strong(session.id)
+            told = [f"{session.day:%a %Y-%m-%d}", session.place, ", ".join(session.people)]
+            st.text(" · ".join(part for part in told if part))
+            if session.note:
+                faint(session.note)
+            _lead_to_spikes(session.id)
+    if len(sessions) > shown:
+        st.button(
+            f"Show older sessions ({len(sessions) - shown} more)",
+            on_click=_show_more,
+            args=(shown,),
+            width="stretch",
+        )
+
+
+def _lead_to_spikes(session: str) -> None:
+    if not st.button("Show its spikes", key=f"spikes-of-{session}", width="stretch"):
+        return
+    try:
+        spikes = resources.store().spikes.in_session(session)
+    except SpikecheckError as error:
+        notice(str(error), tone=Tone.PROBLEM)
+        return
+    if not spikes:
+        notice("No spike was emasculated in it.", tone=Tone.HINT)
+        return
+    names = tuple((record.cross, record.spike) for record in spikes)
+    current_visit().pick(Picked(f"Session {session}", names))
+    st.switch_page("screens/spikes.py")
+
+
+def _add(recordings: int) -> None:
+    """Add the session that was typed; keep what was typed if it is refused."""
+    visit, typed = current_visit(), {name: st.session_state[key] for name, key in _FIELDS.items()}
+    people = tuple(filter(None, map(str.strip, typed["people"].splitlines())))
+
+    def work() -> None:
+        added = resources.store().sessions.add(
+            CrossingSession(typed["id"], typed["day"], typed["place"], people, typed["note"])
+        )
+        visit.session = added.id
+        for name in ("id", "place", "people", "note"):
+            st.session_state[_FIELDS[name]] = ""
+
+    record_once(recordings, Step.SESSION, work)
+
+
+def _show_more(shown: int) -> None:
+    st.session_state[_SHOWN] = shown + _MORE
+
+
+show()

@@ -1,0 +1,86 @@
+"""The history of a spike, and a form to take an entry of it back."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+import resources
+from once import record_once
+from spikecheck.bookkeeping.entries_seen import entries_to_take_back, replaced_entries
+from spikecheck.bookkeeping.entry_text import entry_words
+from spikecheck.bookkeeping.recording import correct_step
+from visit import Step, current_visit, remember
+from widgets.plain import faint, show_problems
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from zoneinfo import ZoneInfo
+
+    from spikecheck.store import Store
+    from spikecheck.vocabulary import Entry
+    from visit import SpikeName
+
+
+def show_history(store: Store, spike: SpikeName, *, zone: ZoneInfo) -> None:
+    """Show all entries, oldest first, and the form to take one back."""
+    entries = store.spikes.entries(*spike)
+    if not entries:
+        return
+    st.subheader("History")
+    replaced = replaced_entries(entries)
+    with st.container(border=True, gap="xsmall"):
+        for entry in entries:
+            over = " · holds no more" if entry.number in replaced else ""
+            faint(f"Entry {entry.number} · {_when_and_who(entry, zone)}{over}")
+            st.text(entry_words(entry))
+    _offer_to_take_back(spike, entries_to_take_back(entries))
+
+
+def _offer_to_take_back(spike: SpikeName, entries: Sequence[Entry]) -> None:
+    visit = current_visit()
+    if not entries:
+        return
+    token = f"{spike[0]}/{spike[1]}-{entries[0].number}-{len(entries)}"
+    told = {one.number: f"Entry {one.number}: {entry_words(one)}" for one in entries}
+    with (
+        st.expander("Take an entry back", key=f"take-back-{token}"),
+        st.form("take-back", border=False),
+    ):
+        st.selectbox(
+            "Which one", list(told), format_func=told.__getitem__, key=f"back-entry-{token}"
+        )
+        st.text_area(
+            "Why; the entry stays readable, with this reason",
+            key=f"back-reason-{token}",
+            max_chars=1000,
+        )
+        st.text_input("Your name", key=remember(f"back-by-{token}", visit.by))
+        st.form_submit_button(
+            "Take it back",
+            on_click=_take_back,
+            args=(spike, token, visit.recordings),
+            width="stretch",
+        )
+    show_problems(visit.problems[Step.TAKE_BACK])
+
+
+def _take_back(spike: SpikeName, token: str, recordings: int) -> None:
+    visit, typed = current_visit(), st.session_state
+    number, by = int(typed[f"back-entry-{token}"]), str(typed[f"back-by-{token}"])
+    reason = str(typed[f"back-reason-{token}"])
+
+    def work() -> None:
+        correct_step(resources.store(), spike, number, None, by=by, reason=reason)
+        visit.by = by
+        visit.done = (f"Entry {number} is taken back.",)
+
+    record_once(recordings, Step.TAKE_BACK, work)
+
+
+def _when_and_who(entry: Entry, zone: ZoneInfo) -> str:
+    at, by = entry.recorded_at, entry.recorded_by
+    if entry.step is not None:
+        at, by = entry.step.at, entry.step.by
+    return f"{at.astimezone(zone):%Y-%m-%d %H:%M}, {by}"

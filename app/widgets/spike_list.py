@@ -1,0 +1,145 @@
+"""Finds spikes: by name or tag, by session and cross, or as they were picked together."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+import resources
+from spikecheck.bookkeeping.local_time import local_zone
+from spikecheck.bookkeeping.spike_names import spike_named
+from spikecheck.bookkeeping.standing import standing_line
+from spikecheck.errors import SpikecheckError
+from visit import Step, current_visit, remember
+from widgets.plain import Tone, heading, notice, show_problems
+from widgets.several_steps import show_several_steps
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from spikecheck.store import Store
+    from spikecheck.vocabulary import SpikeRecord
+    from visit import Picked
+
+_NAME = "spike-name"
+_SHOWN = "shown-spikes"
+_FIRST_SHOWN = 20
+_MORE = 50
+
+
+def show_spike_list(store: Store) -> None:
+    """Show the ways to a spike, and the list they lead to.
+
+    Raises
+    ------
+    SpikecheckError
+        If the records cannot be read.
+    """
+    picked = current_visit().picked
+    if picked is not None:
+        _show_picked(store, picked)
+        return
+    st.header("Spikes")
+    with st.form("find-spike", border=False):
+        st.text_input(
+            "Cross and number, or the code of a tag", key=_NAME, placeholder="C-014/3 or K7Q2 9XMT"
+        )
+        st.form_submit_button("Open this spike", on_click=_find, type="primary", width="stretch")
+    show_problems(current_visit().problems[Step.FIND])
+    _show_records(_chosen(store))
+
+
+def _find() -> None:
+    visit = current_visit()
+    visit.forget_outcome()
+    try:
+        visit.open_spike(spike_named(resources.store(), str(st.session_state[_NAME])))
+    except SpikecheckError as error:
+        visit.problems[Step.FIND].append(str(error))
+
+
+def _show_picked(store: Store, picked: Picked) -> None:
+    st.button("Choose other spikes", on_click=_drop_picked, width="stretch")
+    heading(picked.title)
+    wanted = set(picked.spikes)
+    crosses = dict.fromkeys(cross for cross, _ in picked.spikes)
+    records = [
+        record
+        for cross in crosses
+        for record in store.spikes.of_cross(cross)
+        if (record.cross, record.spike) in wanted
+    ]
+    show_several_steps(store, records)
+    _show_records(records)
+
+
+def _drop_picked() -> None:
+    visit = current_visit()
+    visit.picked = None
+    visit.forget_outcome()
+    st.session_state.pop(_SHOWN, None)
+
+
+def _chosen(store: Store) -> Sequence[SpikeRecord]:
+    visit = current_visit()
+    sessions = {one.id: f"{one.id} · {one.day:%Y-%m-%d} · {one.place}".rstrip(" ·")
+                for one in store.sessions.all()}  # fmt: skip
+    crosses = {one.cross.id: f"{one.cross.id}: {one.cross.female} / {one.cross.male}"
+               for one in reversed(store.crosses())}  # fmt: skip
+    visit.list_session = st.selectbox(
+        "Emasculated in session",
+        list(sessions),
+        format_func=lambda one: sessions.get(one, one),
+        key=remember("list-session", visit.list_session),
+        index=None,
+        placeholder="Any session",
+    )
+    visit.list_cross = st.selectbox(
+        "Of cross",
+        list(crosses),
+        format_func=lambda one: crosses.get(one, one),
+        key=remember("list-cross", visit.list_cross),
+        index=None,
+        placeholder="Any cross",
+    )
+    session, cross = visit.list_session, visit.list_cross
+    if session is not None:
+        found = store.spikes.in_session(session)
+        return found if cross is None else [one for one in found if one.cross == cross]
+    if cross is not None:
+        return store.spikes.of_cross(cross)
+    waiting = store.spikes.open()
+    if waiting:
+        st.caption(f"{len(waiting)} still wait for something")
+    return waiting
+
+
+def _show_records(records: Sequence[SpikeRecord]) -> None:
+    if not records:
+        notice(
+            "No spike is listed here. To begin one, type its cross and number above and open it.",
+            tone=Tone.HINT,
+        )
+    shown, zone = st.session_state.get(_SHOWN, _FIRST_SHOWN), local_zone()
+    for record in records[:shown]:
+        with st.container(border=True, gap="xsmall"):
+            st.text(standing_line(record, zone))
+            st.button(
+                "Go to this spike",
+                key=f"open-{record.cross}/{record.spike}",
+                on_click=current_visit().open_spike,
+                args=((record.cross, record.spike),),
+                width="stretch",
+            )
+    if len(records) > shown:
+        st.button(
+            f"Show more ({len(records) - shown} left)",
+            on_click=_show_more,
+            args=(shown,),
+            width="stretch",
+        )
+
+
+def _show_more(shown: int) -> None:
+    st.session_state[_SHOWN] = shown + _MORE

@@ -1,0 +1,95 @@
+"""The page of one spike: how it stands, what comes next, its history, its checks."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+import resources
+from spikecheck.bookkeeping.next_steps import coming_step
+from spikecheck.bookkeeping.recording import as_it_stands
+from spikecheck.bookkeeping.standing import standing_line
+from spikecheck.vocabulary import StepKind
+from spikecheck.vocabulary.tag_code import shown_code
+from visit import current_visit
+from widgets.cautions import show_short_cautions
+from widgets.override import show_override
+from widgets.plain import Tone, heading, notice
+from widgets.recorded_check import show_recorded_check
+from widgets.spike_history import show_history
+from widgets.step_form import season_now, show_outcome, show_step_form
+
+if TYPE_CHECKING:
+    from spikecheck.store import Store
+    from spikecheck.vocabulary import SpikeRecord, Verdict
+    from visit import SpikeName
+
+
+def show_spike_page(store: Store, spike: SpikeName) -> None:
+    """Show one spike.
+
+    Raises
+    ------
+    SpikecheckError
+        If the records cannot be read.
+    """
+    visit = current_visit()
+    st.button("Back to the list of spikes", on_click=visit.open_spike, args=(None,),
+              width="stretch")  # fmt: skip
+    cross, number = spike
+    record, season = as_it_stands(store, cross, number), season_now(store)
+    heading(f"Spike {cross}/{number}")
+    _show_standing(record, standing_line(record, season.zone))
+    show_outcome()
+    task = next(iter(season.agenda([record])), None)
+    coming = coming_step(record, task)
+    if task is not None:
+        notice(f"Next: {task.sentence}", tone=Tone.HINT)
+    _lead_to_check(spike, comes_next=coming is StepKind.CHECKED)
+    show_short_cautions()
+    st.subheader("Record a step")
+    show_step_form(store, (spike,), coming=coming)
+    show_history(store, spike, zone=season.zone)
+    checks = store.checks(cross, number)
+    if not checks:
+        return
+    st.subheader("Checks")
+    decide = partial(_decide, check=checks[0].id)
+    show_override(checks[0], by=visit.by, decide=decide)
+    for check in checks:
+        show_recorded_check(check)
+
+
+def _show_standing(record: SpikeRecord, line: str) -> None:
+    known = [line.removeprefix(f"{record.cross}/{record.spike}: ")]
+    known.append(f"Female {record.female}, male {record.male}, {record.crop}")
+    if record.tag:
+        known.append(f"Tag {shown_code(record.tag)}")
+    if record.session:
+        known.append(f"Session {record.session}, {record.place}".rstrip(", "))
+    st.text("\n".join(known))
+
+
+def _lead_to_check(spike: SpikeName, *, comes_next: bool) -> None:
+    if not st.button(
+        "Take photos and check this spike",
+        type="primary" if comes_next else "secondary",
+        width="stretch",
+    ):
+        return
+    visit = current_visit()
+    if (visit.cross, visit.spike) != spike or visit.draft.recorded is not None:
+        visit.begin(spike[1])
+    visit.cross = spike[0]
+    st.switch_page("screens/check.py")
+
+
+def _decide(
+    store: Store, *, verdict: Verdict, by: str, reason: str, earlier: int, check: int
+) -> None:  # fmt: skip
+    """File a person's word on a check, unless there are more than ``earlier`` by now."""
+    with resources.one_writer():
+        if len(store.check(check).overrides) == earlier:
+            store.override(check, by, reason, verdict)

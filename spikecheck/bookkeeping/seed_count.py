@@ -1,0 +1,67 @@
+"""Seeds counted of a spike, whole or by thirds."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from spikecheck.errors import UsageError
+from spikecheck.vocabulary.steps import THIRDS, ThirdCount, Threshed
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from spikecheck.vocabulary.spike_record import SpikeRecord
+
+
+def seed_count(
+    record: SpikeRecord,
+    seeds: int | None,
+    florets: int | None,
+    thirds: Sequence[tuple[int | None, int | None]] = (),
+) -> Threshed:
+    """Return the count of a spike; what is left out is filled in from what is known.
+
+    Parameters
+    ----------
+    record
+        The spike as it stands.
+    seeds, florets
+        Seeds set and of how many florets; None takes the sum of the thirds, or the florets kept.
+    thirds
+        The same for the basal, central and apical third; empty, or all None, when not counted
+        apart.
+
+    Raises
+    ------
+    UsageError
+        If no seeds or no florets are known, or the thirds are not complete.
+    """
+    where = f"spike {record.cross}/{record.spike}"
+    counts = _whole_thirds(thirds, where)
+    if counts is not None:
+        seeds = sum(one.seeds for one in counts) if seeds is None else seeds
+        florets = sum(one.florets for one in counts) if florets is None else florets
+    if florets is None:
+        florets = record.florets
+    if seeds is None:
+        raise UsageError("no seeds are given", where=where, cure="Count them; 0 is a count too")
+    if florets is None:
+        raise UsageError("no florets are known", where=where, cure="Give how many were kept")
+    return Threshed(seeds, florets, counts)
+
+
+def _whole_thirds(
+    thirds: Sequence[tuple[int | None, int | None]], where: str
+) -> tuple[ThirdCount, ThirdCount, ThirdCount] | None:
+    if all(seeds is None and florets is None for seeds, florets in thirds):
+        return None
+    counts = []
+    for third, (seeds, florets) in zip(THIRDS, thirds, strict=True):
+        if seeds is None or florets is None:
+            raise UsageError(
+                f"the {third} third is not complete", where=where,
+                cure="Give seeds and florets of all three thirds, or of none",
+            )  # fmt: skip
+        counts.append(ThirdCount(seeds, florets))
+    basal, central, apical = counts
+    return basal, central, apical
