@@ -40,8 +40,8 @@ def show() -> None:
     if not tasks:
         _begin(begun=begun)
         return
-    # A group of the whole agenda may hold tasks of several states; here each stands by itself.
-    waiting = {state: grouped(task for task in tasks if task.state is state) for state in TaskState}
+    groups = grouped(tasks)
+    waiting = {state: [one for one in groups if one.state is state] for state in TaskState}
     told = {
         state: f"{heading} · {_count(waiting[state])}"
         for state, heading in _HEADINGS.items()
@@ -56,7 +56,7 @@ def show() -> None:
         else:
             st.subheader(words)
             show_groups(waiting[state], key=state)
-    offer_calendar(store, grouped(tasks))
+    offer_calendar(store, groups)
 
 
 def _count(groups: Sequence[TaskGroup]) -> str:

@@ -19,14 +19,11 @@ if TYPE_CHECKING:
 
     from spikecheck.bookkeeping.season_of_store import SeasonOfStore
     from spikecheck.store import Store
+    from spikecheck.thresholds.season import SeasonNumbers
     from spikecheck.vocabulary.steps import StepDetail
 
 # What happened to a spike, said once for all of them or made for each as it stands.
 DetailOf = Callable[[SpikeRecord], "StepDetail"]
-
-# Emasculated from the first awns on to the end of heading: Zadoks and BBCH 49 to 59 (common
-# practice; 1 to 3 days before anthesis, Acquaah, Principles of Plant Genetics and Breeding).
-_STAGES = range(49, 60)
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +189,7 @@ def _remarks(
 ) -> tuple[str, ...]:  # fmt: skip
     remark = ""
     if isinstance(detail, Selected):
-        remark = _stage_remark(detail.growth_stage)
+        remark = _stage_remark(detail.growth_stage, season.numbers(record.crop))
     elif isinstance(detail, Emasculated):
         expected = anthers_expected(detail.florets, season.numbers(record.crop))
         remark = _anther_remark(detail, expected)
@@ -201,12 +198,12 @@ def _remarks(
     return (remark,) if remark else ()
 
 
-def _stage_remark(stage: int | None) -> str:
-    if stage is None or stage in _STAGES:
+def _stage_remark(stage: int | None, numbers: SeasonNumbers) -> str:
+    if stage is None or numbers.stage_least <= stage <= numbers.stage_most:
         return ""
     return (
-        f"Growth stage {stage} is outside of {_STAGES[0]} to {_STAGES[-1]}, at which spikes are "
-        "emasculated."
+        f"Growth stage {stage} is outside of {numbers.stage_least:g} to {numbers.stage_most:g}, "
+        f"at which spikes of {numbers.crop} are chosen."
     )
 
 

@@ -1,4 +1,4 @@
-"""Writes an invented store of many seasons, quickly: entries and states in bulk, the chain whole."""
+"""Writes an invented store of many seasons, quickly: rows in bulk, the chain whole."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Takes one plan into a new store and prints wall time, s, and peak memory, MB."""
+"""Takes one plan into a new store and writes wall time, s, and peak memory, MB."""
 
 import re
 import sys
@@ -16,4 +16,4 @@ with open_store(str(place)) as store, plan.open("rb") as file:
 if faults:
     raise SystemExit(f"{faults[0]}")
 peak = re.search(r"VmHWM:\s+(\d+) kB", Path("/proc/self/status").read_text())
-print(seconds, int(peak[1]) / 1024 if peak else float("nan"))
+sys.stdout.write(f"{seconds} {int(peak[1]) / 1024 if peak else float('nan')}\n")

@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import os
 import re
+import shlex
 import subprocess
 import sys
 from dataclasses import dataclass, field
@@ -21,7 +22,11 @@ from tests.end_to_end.tag_photos import photo_with_tag, scale_of, tag_of_sheet
 
 _COMMAND = Path(sys.executable).with_name("spikecheck")
 _NOW = datetime.now(UTC)
-PLAN = """cross,female,male,purpose,seeds_wanted,project,female_accession,female_pedigree,female_place
+_COLUMNS = (
+    "cross", "female", "male", "purpose", "seeds_wanted", "project", "female_accession",
+    "female_pedigree", "female_place",
+)  # fmt: skip
+PLAN = f"""{",".join(_COLUMNS)}
 M-01,Alva,Brinn,stem rust,20,North,IN 113,Dorn/Esk,pot 7
 M-02,Corvé 3,Brinn,short straw,10,North,,,
 M-03,Alva,=Tarn,=early,,North,,,
@@ -46,7 +51,7 @@ class Season:
             command, check=False, capture_output=True, text=True, cwd=self.folder, env=environment
         )
         printed = done.stdout + done.stderr
-        typed = " ".join(word if re.fullmatch(r"[\w./:,+-]+", word) else f"'{word}'" for word in command[1:])  # fmt: skip
+        typed = shlex.join(command[1:])
         self.transcript += [f"$ spikecheck {typed}", printed]
         assert done.returncode == code, f"{typed}\n{printed}"
         return printed

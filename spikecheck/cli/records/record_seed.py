@@ -20,7 +20,7 @@ from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
     from spikecheck.vocabulary.spike_record import SpikeRecord
-    from spikecheck.vocabulary.steps import StepDetail, ThirdCount
+    from spikecheck.vocabulary.steps import StepDetail
 
 commands = typer.Typer()
 
@@ -56,25 +56,12 @@ def threshed(
     store: StoreOption = None,
 ) -> None:
     """Record how many seeds were counted."""
-    from spikecheck.errors import UsageError
-    from spikecheck.vocabulary.steps import Threshed
+    from spikecheck.bookkeeping.seed_count import seed_count
 
-    thirds = _thirds(basal, central, apical)
-    if seeds is None and thirds is None:
-        raise UsageError("no seeds are given", cure="Add --seeds N, which may be 0")
+    thirds = [_of(text) for text in (basal, central, apical)]
 
     def detail(spike: SpikeRecord) -> StepDetail:
-        if thirds is None:
-            kept = florets if florets is not None else spike.florets
-            if kept is None or seeds is None:
-                raise UsageError(
-                    f"of spike {spike.cross}/{spike.spike} no florets are known",
-                    cure="Add --florets N",
-                )
-            return Threshed(seeds, kept)
-        total = sum(third.seeds for third in thirds) if seeds is None else seeds
-        among = sum(third.florets for third in thirds) if florets is None else florets
-        return Threshed(total, among, thirds)
+        return seed_count(spike, seeds, florets, thirds)
 
     tell_steps(
         spikes, detail, at=at, by=by, note=note, corrects=corrects, reason=reason, store=store
@@ -127,20 +114,13 @@ def given_up(
     )  # fmt: skip
 
 
-def _thirds(*given: str | None) -> tuple[ThirdCount, ThirdCount, ThirdCount] | None:
+def _of(text: str | None) -> tuple[int | None, int | None]:
+    """Return seeds and florets of ``3/6``; None twice where nothing is given."""
     from spikecheck.errors import UsageError
-    from spikecheck.vocabulary.steps import THIRDS, ThirdCount
 
-    if all(text is None for text in given):
-        return None
-    counts = []
-    for third, text in zip(THIRDS, given, strict=True):
-        found = _OF.fullmatch(text or "")
-        if found is None:
-            raise UsageError(
-                f"the {third} third is not given as seeds of florets",
-                cure=f"Write all three, such as --{third} 3/6",
-            )
-        counts.append(ThirdCount(int(found[1]), int(found[2])))
-    basal, central, apical = counts
-    return basal, central, apical
+    if text is None:
+        return None, None
+    found = _OF.fullmatch(text)
+    if found is None:
+        raise UsageError(f"{text[:40]!r} is not seeds of florets", cure="Write it like 3/6")
+    return int(found[1]), int(found[2])

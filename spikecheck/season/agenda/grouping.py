@@ -18,7 +18,7 @@ _URGENCY = {state: k for k, state in enumerate(TaskState)}
 
 @dataclass(frozen=True, slots=True)
 class TaskGroup:
-    """Tasks of one cross, kind and day.
+    """Tasks of one cross, kind, day and urgency.
 
     Parameters
     ----------
@@ -40,8 +40,8 @@ class TaskGroup:
 
     @property
     def state(self) -> TaskState:
-        """The most urgent of its tasks' states."""
-        return min((task.state for task in self.tasks), key=_URGENCY.__getitem__)
+        """How urgent they are, all alike."""
+        return self.tasks[0].state
 
     @property
     def title(self) -> str:
@@ -56,13 +56,14 @@ class TaskGroup:
 
 
 def grouped(tasks: Iterable[Task]) -> tuple[TaskGroup, ...]:
-    """Return tasks of one cross, kind and day together, by urgency, day, step and cross."""
-    together: defaultdict[tuple[TaskKind, str, date | None], list[Task]] = defaultdict(list)
+    """Return tasks of one cross, kind, day and urgency together, by urgency, day, step, cross."""
+    together: defaultdict[tuple[TaskKind, str, date | None, TaskState], list[Task]]
+    together = defaultdict(list)
     for task in tasks:
-        together[task.kind, task.cross, task.day].append(task)
+        together[task.kind, task.cross, task.day, task.state].append(task)
     groups = [
         TaskGroup(kind, cross, day, tuple(sorted(several, key=lambda one: one.spike)))
-        for (kind, cross, day), several in together.items()
+        for (kind, cross, day, _), several in together.items()
     ]
     return tuple(
         sorted(

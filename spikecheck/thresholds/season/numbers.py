@@ -74,6 +74,8 @@ class SeasonNumbers:
         How long a check holds, degree-days: usually, and where an anther near anthesis was seen.
     harvest_least, harvest, harvest_most
         When seed is ripe, degree-days since pollination.
+    stage_least, stage_most
+        Growth stages at which spikes are chosen.
     anthers_per_floret
         Anthers in one floret.
     gap_most_h
@@ -101,6 +103,8 @@ class SeasonNumbers:
     harvest_least: float
     harvest: float
     harvest_most: float
+    stage_least: float
+    stage_most: float
     anthers_per_floret: float
     gap_most_h: float
     outlook_days: float

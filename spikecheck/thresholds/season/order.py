@@ -12,6 +12,7 @@ _RISING = (
     ("receptive_first", "receptive_best", "receptive_last"),
     ("harvest_least", "harvest", "harvest_most"),
     ("valid_near_anthesis", "valid_clean"),
+    ("stage_least", "stage_most"),
 )
 # The base lies below the day that is assumed, or nothing would ever be reached on such days.
 _STRICTLY_RISING = (("base_c", "assumed_c"), ("base_c", "upper_c"))
