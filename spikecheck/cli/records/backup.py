@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 EXAMPLES_BACKUP = "Example: spikecheck backup spikecheck-2026-05-04.zip"
 EXAMPLES_RESTORE = """Example: spikecheck restore spikecheck-2026-05-04.zip --store new_records
 
-Into a database without tables: SPIKECHECK_PHOTOS=photos spikecheck restore records.zip
---store postgresql://user@host/name"""
+Into a database without tables (SPIKECHECK_PHOTOS names the photo folder): spikecheck restore
+all.zip --store postgresql://user@host/name"""
 
 _File = Annotated[
     Path, typer.Argument(metavar="FILE", help="The backup, one file.", show_default=False)

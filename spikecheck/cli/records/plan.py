@@ -17,9 +17,9 @@ EXAMPLES = "Example: spikecheck plan take-in plan.csv --try"
 commands = typer.Typer(no_args_is_help=True, help="Take a crossing plan in from a CSV table.")
 
 
-@commands.command("template", epilog="Example: spikecheck plan template > plan.csv")
+@commands.command("template", epilog="Example: spikecheck plan template")
 def template() -> None:
-    """Print an empty plan: the header with every column."""
+    """Print an empty plan: the header with every column. Save it as a CSV file and fill it in."""
     from spikecheck.cli.console import say
     from spikecheck.exchange.plan_columns import plan_template
 
