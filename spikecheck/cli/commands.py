@@ -21,7 +21,6 @@ from spikecheck.cli.records import (
     parent,
     plan,
     record,
-    record_seed,
     session,
     spike,
     temperatures,
@@ -76,7 +75,6 @@ app.command("check", epilog=check.EXAMPLES, rich_help_panel=_CHECKING)(check.che
 app.command("batch", epilog=batch.EXAMPLES, rich_help_panel=_CHECKING)(batch.batch)
 app.command("demo", epilog=demo.EXAMPLES, rich_help_panel=_CHECKING)(demo.demo)
 app.command("app", epilog=app_command.EXAMPLES, rich_help_panel=_CHECKING)(app_command.app)
-record.commands.add_typer(record_seed.commands)
 for _name, _room in (
     ("parent", parent), ("cross", cross), ("plan", plan), ("session", session),
     ("tags", tags), ("record", record), ("spike", spike), ("temperatures", temperatures),
