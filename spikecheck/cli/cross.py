@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from spikecheck.cli.records.record_options import ByOption
 from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
@@ -16,7 +17,7 @@ EXAMPLES = "Example: spikecheck cross list"
 
 _Id = Annotated[str, typer.Argument(metavar="ID", help="The cross.", show_default=False)]
 
-commands = typer.Typer(no_args_is_help=True, help="Add, list and show crosses.")
+commands = typer.Typer(no_args_is_help=True, help="Add, change, list and show crosses.")
 
 
 @commands.command("add", epilog="Example: spikecheck cross add C-014 --female L12 --male L31")
@@ -48,6 +49,38 @@ def add(
     with open_store(store) as records:
         cross = records.plans.add(planned)
         say(printable(f"Added cross {cross.id}, {_parents(cross)}, in {records.location}"))
+
+
+@commands.command(
+    "change",
+    epilog='Example: spikecheck cross change C-014 --male L33 --reason "typed wrong" --by AB',
+)
+def change(
+    cross_id: _Id,
+    by: ByOption,
+    reason: Annotated[str, typer.Option(metavar="TEXT", help="Why; the history keeps it.")],
+    female: Annotated[str | None, typer.Option(metavar="NAME", help="Female parent.")] = None,
+    male: Annotated[str | None, typer.Option(metavar="NAME", help="Male parent.")] = None,
+    purpose: Annotated[str | None, typer.Option(metavar="TEXT", help="What it is for.")] = None,
+    seeds: Annotated[int | None, typer.Option(metavar="N", min=1, help="F1 seeds wanted.")] = None,
+    crop: Annotated[str | None, typer.Option(metavar="NAME", help="The crop.")] = None,
+    project: Annotated[str | None, typer.Option(metavar="NAME", help="Crossing project.")] = None,
+    note: Annotated[str | None, typer.Option(metavar="TEXT", help="Free text.")] = None,
+    store: StoreOption = None,
+) -> None:
+    """Put right what was planned wrongly; refused where spikes' histories would not hold."""
+    from spikecheck.bookkeeping.crops import known_crop
+    from spikecheck.cli.console import printable, say
+    from spikecheck.store import open_store
+
+    given = {
+        "female": female, "male": male, "purpose": purpose, "seeds_wanted": seeds,
+        "crop": None if crop is None else known_crop(crop), "project": project, "note": note,
+    }  # fmt: skip
+    new = {name: value for name, value in given.items() if value is not None}
+    with open_store(store) as records:
+        cross = records.plans.change(cross_id, new, by=by, reason=reason)
+    say(printable(f"Changed cross {cross.id}: {_parents(cross)}"))
 
 
 @commands.command("list", epilog="Example: spikecheck cross list")

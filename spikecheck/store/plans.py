@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 
 from spikecheck.errors import SpikecheckError, UsageError
 from spikecheck.store.chain_writer import ChainWriter
+from spikecheck.store.cross_changes import change_cross
 from spikecheck.store.parents import change_parent, select_parent, select_parents
 from spikecheck.store.plan_writer import PLANNED_AT_ONCE, PlanWriter
 from spikecheck.store.tidy_plan import tidy_parent
-from spikecheck.vocabulary.text import tidy_name, tidy_note
+from spikecheck.vocabulary.text import tidy_id, tidy_name, tidy_note
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Mapping
 
     from spikecheck.store.database import Database
     from spikecheck.store.plan_writer import Planned
@@ -104,6 +105,33 @@ class Plans:
             if faults or try_only:
                 connection.rollback()
         return count, tuple(faults[:FAULTS_MOST])
+
+    def change(self, cross_id: str, new: Mapping[str, object], *, by: str, reason: str) -> Cross:
+        """Set fields of a recorded cross; the history keeps what they were.
+
+        Parameters
+        ----------
+        cross_id
+            Its id.
+        new
+            New value by name, of :data:`~spikecheck.store.cross_changes.CHANGEABLE`.
+        by, reason
+            Who changes it and why; never empty.
+
+        Raises
+        ------
+        UnknownCrossError
+            If there is no such cross.
+        UsageError
+            If nothing changes, or a text cannot be kept.
+        StepError
+            If what happened to a spike of it could then not have happened.
+        """
+        tidied = tidy_id(cross_id, what="the id of the cross")
+        why = tidy_note(reason, what="the reason of the change", required=True)
+        name = tidy_name(by, what="the name of who changes")
+        with self._database.writing() as connection, ChainWriter(connection) as chain:
+            return change_cross(connection, chain, tidied, new, by=name, reason=why)
 
     def parents(self) -> tuple[Parent, ...]:
         """Return every parent in the order of names."""

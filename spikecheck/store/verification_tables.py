@@ -22,7 +22,7 @@ from spikecheck.store.temperatures import temperatures_digest
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from sqlalchemy import Connection, Table
+    from sqlalchemy import Connection, Row, Table
 
 _AT_ONCE = 2000
 _Said = dict[str, Any]
@@ -31,13 +31,14 @@ _Said = dict[str, Any]
 def table_faults(connection: Connection) -> Iterator[str]:
     """Yield a line for each row that an entry contradicts, and for rows without an entry."""
     for kind, table, said_of, kept in (
-        ("cross_planned", crosses, "data", _cross),
         ("session_opened", sessions, "data", _session),
         ("temperatures_recorded", temperature_sources, "data", _temperatures),
         ("checked", checks, "step", _check),
     ):
         yield from _faults(connection, kind, table, said_of, kept)
-    yield from _parent_faults(connection)
+    yield from _count_faults(connection, "cross_planned", crosses)
+    yield from _changed_faults(connection, "cross", crosses, "cross", _cross_row)
+    yield from _changed_faults(connection, "parent", parents, "name", _parent_row)
     yield from _count_faults(connection, "overridden", overrides)
     yield from _count_faults(connection, "number_changed", season_changes)
 
@@ -64,17 +65,6 @@ def _count_faults(connection: Connection, kind: str, table: Table) -> Iterator[s
     ).scalar_one()
     if rows != said:
         yield f"{table.name} has {rows} rows, the history tells of {said}"
-
-
-def _cross(connection: Connection, said: _Said) -> _Said | None:
-    row = connection.execute(select(crosses).where(crosses.c.id == said.get("cross"))).one_or_none()
-    if row is None:
-        return None
-    return {
-        "cross": row.id, "female": row.female, "male": row.male, "note": row.note,
-        "purpose": row.purpose, "seeds_wanted": row.seeds_wanted, "crop": row.crop,
-        "project": row.project,
-    }  # fmt: skip
 
 
 def _session(connection: Connection, said: _Said) -> _Said | None:
@@ -129,24 +119,43 @@ def _check(connection: Connection, said: _Said) -> _Said | None:
     }
 
 
-def _parent_faults(connection: Connection) -> Iterator[str]:
+def _changed_faults(
+    connection: Connection, what: str, table: Table, key: str, kept: Callable[[Row[Any]], _Said]
+) -> Iterator[str]:
+    """Compare rows that may be changed with the sum of what the entries say of each.
+
+    The entries of a season's plan are read in order, what they say is kept by name: it takes memory
+    as the table itself would.
+    """
     said: dict[str, _Said] = {}
+    kinds = ("cross_planned", "cross_changed", "parent_recorded", "parent_changed")
     query = (
         select(entries.c.body)
-        .where(entries.c.kind.in_(("parent_recorded", "parent_changed")))
+        .where(entries.c.kind.in_([kind for kind in kinds if kind.startswith(what)]))
         .order_by(entries.c.number)
     )
-    for body in connection.execute(query).scalars():
+    for body in connection.execution_options(yield_per=_AT_ONCE).execute(query).scalars():
         data = json.loads(body)["data"]
         data.pop("reason", None)
-        said.setdefault(data["name"], {}).update(data)
-    kept = {
-        row.name: {
-            "name": row.name, "accession": row.accession, "pedigree": row.pedigree,
-            "place": row.place,
-        }
-        for row in connection.execute(select(parents))
+        said.setdefault(data[key], {}).update(data)
+    for row in connection.execution_options(yield_per=_AT_ONCE).execute(select(table)):
+        found = kept(row)
+        if said.pop(found[key], None) != found:
+            yield f"{what} {found[key]} is not kept as the history says"
+    for name in said:
+        yield f"{what} {name} is told of by the history and is not there"
+
+
+def _cross_row(row: Row[Any]) -> _Said:
+    return {
+        "cross": row.id, "female": row.female, "male": row.male, "note": row.note,
+        "purpose": row.purpose, "seeds_wanted": row.seeds_wanted, "crop": row.crop,
+        "project": row.project,
     }  # fmt: skip
-    for name in sorted(said.keys() | kept.keys()):
-        if said.get(name) != kept.get(name):
-            yield f"parent {name} is not kept as the history says"
+
+
+def _parent_row(row: Row[Any]) -> _Said:
+    return {
+        "name": row.name, "accession": row.accession, "pedigree": row.pedigree,
+        "place": row.place,
+    }  # fmt: skip

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 import pytest
 
-from spikecheck.errors import DuplicateCrossError, PedigreeError, StoreError, UsageError
+from spikecheck.errors import DuplicateCrossError, PedigreeError, StepError, StoreError, UsageError
+from spikecheck.vocabulary import Step
 from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
+from spikecheck.vocabulary.steps import Bagged, Emasculated, Pollinated
 
 if TYPE_CHECKING:
     from spikecheck.store import Store
@@ -98,3 +101,32 @@ def test_what_cannot_be_a_parent(store: Store):
 def test_seeds_that_cannot_be_wanted(store: Store, seeds: int):
     with pytest.raises(UsageError, match="seeds wanted are 1 or more"):
         store.plans.add(PlannedCross("C-1", FERRA, OLMO, seeds_wanted=seeds))
+
+
+def test_cross_planned_wrongly_is_put_right(store: Store):
+    store.plans.add(PLANNED)
+    changed = store.plans.change(
+        "C-1", {"male": "Tarn", "seeds_wanted": 40}, by="Bo", reason="typed wrong"
+    )
+    assert store.cross("C-1") == changed
+    assert (changed.male, changed.seeds_wanted, changed.purpose) == ("Tarn", 40, "rust")
+    assert store.plans.parent("Tarn").name == "Tarn"
+    assert store.plans.parent("Ferra").accession == "IN 113", "parents stay as they are"
+    assert store.verify().faults == ()
+    with pytest.raises(UsageError, match="nothing changes"):
+        store.plans.change("C-1", {"male": "Tarn"}, by="Bo", reason="again")
+    with pytest.raises(UsageError, match="female and male are both Ferra"):
+        store.plans.change("C-1", {"male": "Ferra"}, by="Bo", reason="odd")
+
+
+def test_cross_is_not_changed_under_a_spike_that_was_pollinated(store: Store):
+    store.plans.add(PLANNED)
+    ago = datetime.now(UTC) - timedelta(days=5)
+    for hours, detail in enumerate((Emasculated(20, 60), Bagged("no camera"), Pollinated("Olmo"))):
+        store.spikes.add("C-1", 3, Step(detail, ago + timedelta(hours=hours), "Ida"))
+    with pytest.raises(StepError, match=r"cannot be changed so: .* planned with the male Tarn"):
+        store.plans.change("C-1", {"male": "Tarn"}, by="Bo", reason="typed wrong")
+    assert store.cross("C-1").male == "Olmo"
+    store.plans.change("C-1", {"crop": "triticale"}, by="Bo", reason="looked closer")
+    assert store.spikes.one("C-1", 3).crop == "triticale"
+    assert store.verify().faults == ()

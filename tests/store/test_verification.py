@@ -59,7 +59,7 @@ def test_untouched_records_prove_themselves(season: Store):
         ("UPDATE entries SET kind = 'tagged' WHERE number = 5", "stands in a row that says"),
         ("DELETE FROM entries WHERE number = 12", "the chain does not end with entry 11"),
         ("DELETE FROM entries WHERE number = 9", "entry 9 is missing"),
-        ("UPDATE crosses SET male = 'Tarn'", "(cross planned) is kept otherwise"),
+        ("UPDATE crosses SET male = 'Tarn'", "cross C-1 is not kept as the history says"),
         ("UPDATE parents SET accession = 'X'", "parent Ferra is not kept as the history says"),
         ("UPDATE sessions SET place = 'X'", "(session opened) is kept otherwise"),
         ("UPDATE session_people SET name = 'X'", "(session opened) is kept otherwise"),
