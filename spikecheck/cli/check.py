@@ -71,7 +71,7 @@ def check(
     """Check one spike: is an anther left? Ends with 0 on pass and 1 on review."""
     from spikecheck.cli.checking import check_with_overlays
     from spikecheck.cli.overlay_files import write_overlays
-    from spikecheck.errors import OutputError
+    from spikecheck.errors import OutputError, SpikecheckError
     from spikecheck.vocabulary import Verdict
 
     wanted = _record_wanted(cross, spike, by, at, store)
@@ -85,19 +85,23 @@ def check(
                 records.cross(wanted.cross)  # an unknown cross is told before the work
         result, overlays = check_with_overlays(photos, calibration=calibration)
         files: list[Path] = []
-        unwritten: OutputError | None = None
+        # What goes wrong from here on is told after the verdict, which must not be lost for it.
+        wrong: SpikecheckError | None = None
         if overlay is not None or not json:
             try:
                 files = write_overlays(overlays, photos, folder=overlay or Path())
-            except OutputError as error:  # told after the verdict, which must not be lost for it
-                unwritten = error
+            except OutputError as error:
+                wrong = error
         recorded = None
         if records is not None and wanted is not None:
-            recorded = _recorded(records, result, photos, overlays, wanted)
+            try:
+                recorded = _recorded(records, result, photos, overlays, wanted)
+            except SpikecheckError as error:
+                wrong = error
         where = "" if records is None else records.location
-    _tell(result, json=json, files=files, recorded=recorded, where=where)
-    if unwritten is not None:
-        raise unwritten
+    _tell(result, json=json, files=files, recorded=recorded, where=where, asked=wanted is not None)
+    if wrong is not None:
+        raise wrong
     raise typer.Exit(DONE if result.verdict is Verdict.PASS else REVIEW)
 
 
@@ -175,6 +179,7 @@ def _tell(
     files: Sequence[Path],
     recorded: RecordedCheck | None,
     where: str,
+    asked: bool,
 ) -> None:
     from spikecheck.cli.console import complain, printable, say
     from spikecheck.cli.verdict_text import show_overlay_files, show_result
@@ -196,4 +201,7 @@ def _tell(
         return
     show_result(result)
     show_overlay_files(files)
-    say(line or "Not recorded. To record it: add --cross ID --spike N --by NAME")
+    if line:
+        say(line)
+    elif not asked:
+        say("Not recorded. To record it: add --by NAME, and --cross ID --spike N without a tag")

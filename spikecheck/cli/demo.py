@@ -42,8 +42,8 @@ def demo(
 def demo_photos() -> list[tuple[Path, PhotoTruth]]:
     """Return the plainest clean and leftover photo of the demo set, with their truth.
 
-    Those are the one with the fewest florets, and the one with the fewest anthers and nothing else
-    wrong with it.
+    Those are the one with the smallest file, which has the least in it, and the one with the fewest
+    anthers and nothing else wrong with it.
     """
     from spikecheck.bundled import bundled_folder
     from spikecheck.errors import InstallationError
@@ -58,7 +58,7 @@ def demo_photos() -> list[tuple[Path, PhotoTruth]]:
             "this installation lacks its demo photos", cure="Install spikecheck again"
         )
     shown = (
-        min(clean, key=lambda truth: len(truth.florets or ())),
+        min(clean, key=lambda truth: (folder / truth.image).stat().st_size),
         min(leftover, key=lambda truth: len(truth.anthers)),
     )
     return [(folder / truth.image, truth) for truth in shown]

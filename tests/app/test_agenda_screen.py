@@ -43,7 +43,7 @@ def test_groups_come_by_urgency_with_sentence_and_remark(visitor: Visitor, store
     ]  # fmt: skip
     assert said.index("SPICA-7: spike 3") < said.index("SPICA-7: spikes 1\N{EN DASH}2")
     assert "Take photos and check by " in said
-    assert "Temperatures where no place is recorded are not known since then" in said
+    assert "No place is recorded, so its temperatures are not known" in said
     (later,) = (one for one in visitor.page.expander if one.label.startswith("Later"))
     assert later.label == "Later · 1 spike"
     assert not later.proto.expanded

@@ -28,7 +28,10 @@ def test_review_tells_why_where_and_what_next(run, make_photo):
     assert any("Look at floret L3, x 150, y 780 px" in line for line in lines)
     assert any(line.startswith("Risk: ") and "probability" in line for line in lines)
     assert "Overlay: left.overlay.jpg" in lines
-    assert lines[-1] == "Not recorded. To record it: add --cross ID --spike N --by NAME"
+    assert (
+        lines[-1]
+        == "Not recorded. To record it: add --by NAME, and --cross ID --spike N without a tag"
+    )
     with Image.open("left.overlay.jpg") as overlay:
         assert overlay.format == "JPEG"
 
@@ -109,7 +112,7 @@ def test_the_store_option_wins_over_the_environment(run, make_photo, folder):
     [
         (("--cross", "C-1"), "--spike and --by"),
         (("--cross", "C-1", "--spike", "3"), "--by"),
-        (("--by", "AB"), "--cross and --spike"),
+        (("--spike", "3", "--by", "AB"), "--cross"),
         (("--store", "records"), "--cross and --spike and --by"),
     ],
 )
@@ -119,6 +122,17 @@ def test_half_of_the_recording_options_is_refused(run, make_photo, options, miss
     assert f"not given: {missing}. Add {missing}, or leave all of them out" in done.err
     assert done.err.count("\n") == 1
     assert not Path("a.overlay.jpg").exists()
+
+
+@pytest.mark.usefixtures("named_finder")
+def test_without_a_tag_the_verdict_is_told_and_where_it_belongs_is_asked(run, make_photo):
+    done = run("check", make_photo("clean.jpg"), "--by", "AB")
+    assert done.code == 2
+    assert done.out.startswith("PASS")
+    assert "Recorded" not in done.out
+    assert done.err == (
+        "spikecheck: no tag was read in the photos. Name the spike with --cross and --spike\n"
+    )
 
 
 def test_an_unknown_cross_is_told_before_the_work(run, make_photo, monkeypatch):

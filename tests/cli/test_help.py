@@ -43,7 +43,8 @@ def examples(command):
 def test_all_commands_are_there():
     assert set(NAMES) == {
         "check", "batch", "demo", "app", "evaluate", "synth", "label", "calibrate",
-        "cross add", "cross change", "cross list", "cross show", "tags print", "tags read", "agenda", "outcomes",
+        "cross add", "cross change", "cross list", "cross show",
+        "tags print", "tags read", "agenda", "outcomes",
         "export", "verify", "backup", "restore", "brapi write", "brapi read", "plan template",
         "plan take-in", "parent add", "parent list", "parent show", "parent change",
         "session add", "session list", "session show", "spike show", "spike list",
