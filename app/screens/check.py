@@ -12,6 +12,7 @@ from widgets.cross_form import choose_cross
 from widgets.intake import show_intake
 from widgets.override import show_override, show_past_overrides
 from widgets.plain import Tone, notice, show_problems
+from widgets.tag_found import show_tag
 from widgets.verdict import (
     show_closeups,
     show_next_step,
@@ -77,6 +78,7 @@ def _show_verdict(visit: Visit) -> None:
     if recorded is None:
         show_verdict(result.verdict)
         show_next_step(result.verdict)
+        show_tag(result)
     else:
         show_verdict(recorded.standing_verdict, meaning=False)
         show_past_overrides(recorded)

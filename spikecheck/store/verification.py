@@ -16,7 +16,8 @@ from typing import TYPE_CHECKING
 from sqlalchemy import func, select
 
 from spikecheck.history.chain import BEGINNING, entry_hash, spelled
-from spikecheck.store.season_tables import chain_head, entries
+from spikecheck.store.season_tables import chain_head, entries, spike_states
+from spikecheck.store.tables import check_photos
 from spikecheck.store.verification_photos import photo_faults
 from spikecheck.store.verification_spikes import spike_faults
 from spikecheck.store.verification_tables import table_faults
@@ -78,7 +79,10 @@ def verify(
     counted = _Counted(on_progress)
     faults: list[str] = []
     with database.reading() as connection:
-        counted.total = connection.execute(select(func.count()).select_from(entries)).scalar_one()
+        counted.total = sum(
+            connection.execute(select(func.count()).select_from(table)).scalar_one()
+            for table in (entries, spike_states, check_photos)
+        )
         chain = _Chain(connection, wanted=head)
         for found in (
             chain.faults(counted),

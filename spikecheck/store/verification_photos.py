@@ -24,6 +24,9 @@ class Counted(Protocol):
 
     photos: int
 
+    def one(self) -> None:
+        """Count one thing looked at."""
+
 
 def photo_faults(connection: Connection, photos: PhotoFiles, counted: Counted) -> Iterator[str]:
     """Yield a line for each photo or overlay that is missing or damaged."""
@@ -31,6 +34,7 @@ def photo_faults(connection: Connection, photos: PhotoFiles, counted: Counted) -
     rows = connection.execution_options(yield_per=_AT_ONCE).execute(query)
     for sha256 in rows.scalars():
         counted.photos += 1
+        counted.one()
         try:
             photos.read(sha256)
         except StoreError as error:

@@ -32,6 +32,9 @@ class Counted(Protocol):
 
     spikes: int
 
+    def one(self) -> None:
+        """Count one thing looked at."""
+
 
 def spike_faults(connection: Connection, counted: Counted) -> Iterator[str]:
     """Yield a line for each spike whose state or tags are not what its entries say."""
@@ -47,6 +50,7 @@ def spike_faults(connection: Connection, counted: Counted) -> Iterator[str]:
         rows, key=lambda row: (row.spike_id, row.cross_id, row.number)
     ):
         counted.spikes += 1
+        counted.one()
         shown = f"spike {cross}/{number}"
         try:
             bodies = [(row.kind, row.body) for row in several]

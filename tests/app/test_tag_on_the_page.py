@@ -1,0 +1,47 @@
+"""The page with a tag in the photo: it says which spike this is, and stops a wrong one."""
+
+from __future__ import annotations
+
+import random
+from typing import TYPE_CHECKING
+
+import pytest
+
+from spikecheck.tags import tag_sheets
+from spikecheck.vocabulary import CrossTag
+from spikecheck.vocabulary.tag_code import new_code
+from tests.end_to_end.tag_photos import photo_with_tag, scale_of, tag_of_sheet
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from spikecheck.store import Store
+    from visitor import Visitor
+
+DEMO = "clean_00570"
+
+
+@pytest.fixture
+def photo(store: Store, tmp_path: Path) -> bytes:
+    """A photo with the tag of SPICA-7, spike 4."""
+    sheet = tmp_path / "tags.pdf"
+    code = new_code(random.Random(7))
+    store.spikes.give_tags("SPICA-7", [4], new_code=lambda: code, by="Ilse")
+    sheet.write_bytes(tag_sheets([CrossTag(code, "SPICA-7", "Alva", "Brinn", 4)]))
+    tag = tag_of_sheet(sheet, 0, px_per_mm=scale_of(DEMO))
+    return photo_with_tag(DEMO, tag, tmp_path / "photo.jpg").read_bytes()
+
+
+def test_the_tag_stops_a_wrong_spike_and_leads_to_the_right_one(
+    visitor: Visitor, store: Store, photo: bytes
+):
+    visitor.check(photo)
+    assert "The tag in the photo is that of SPICA-7, spike 4, which is not chosen" in visitor.said()
+    visitor.press("Record this check")
+    assert "belongs to spike SPICA-7/4, not to SPICA-7/1" in visitor.said()
+    assert store.checks("SPICA-7") == ()
+    visitor.press("Choose spike 4 of that cross")
+    assert "The tag in the photo is that of SPICA-7, spike 4." in visitor.said()
+    visitor.press("Record this check")
+    (check,) = store.checks("SPICA-7")
+    assert check.spike == 4
