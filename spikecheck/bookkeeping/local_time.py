@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from spikecheck.errors import UsageError
+from spikecheck.store.moments import YEARS
 
 if TYPE_CHECKING:
     from datetime import date
@@ -49,7 +50,9 @@ def read_moment(text: str | None, *, now: datetime, zone: ZoneInfo) -> datetime:
     ----------
     text
         ``2026-05-04 09:30``, with or without an offset such as ``+02:00``; ``2026-05-04`` is noon
-        of that day, or now if that is today; ``09:30`` is today; None is now.
+        of that day, or now if that is today; ``09:30`` is today; None is now. A time that clocks
+        skip in spring is as if they had not been put forward; of one that comes twice in autumn
+        the first is meant.
     now
         With time zone.
     zone
@@ -58,7 +61,7 @@ def read_moment(text: str | None, *, now: datetime, zone: ZoneInfo) -> datetime:
     Raises
     ------
     UsageError
-        If it is none of these.
+        If it is none of these, or in a year that no season can be of.
     """
     if text is None:
         return now.astimezone(UTC)
@@ -67,6 +70,8 @@ def read_moment(text: str | None, *, now: datetime, zone: ZoneInfo) -> datetime:
     for read in (_of_day, _of_clock, _whole):
         moment = read(given, local)
         if moment is not None:
+            if moment.year not in YEARS:
+                raise UsageError(f"{given[:40]!r} is in the year {moment.year}", cure="Correct it")
             return moment.astimezone(UTC)
     raise UsageError(
         f"{given[:40]!r} is no moment", cure="Write it like 2026-05-04 09:30, 2026-05-04 or 09:30"
