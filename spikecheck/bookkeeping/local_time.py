@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 from datetime import UTC, datetime, time
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -15,6 +16,11 @@ if TYPE_CHECKING:
 
 ZONE_VARIABLE = "SPIKECHECK_ZONE"
 _NOON = time(12)
+# Stricter than ISO 8601, by which 09.30 is no half past nine.
+_WHOLE = re.compile(
+    r"\d{4}-\d\d-\d\d[ T]\d\d:\d\d(?::\d\d(?:\.\d+)?)?(?:Z|[+-]\d\d:\d\d(?::\d\d(?:\.\d+)?)?)?",
+    re.ASCII,
+)
 
 
 def local_zone() -> ZoneInfo:
@@ -102,6 +108,8 @@ def _of_clock(text: str, local: datetime) -> datetime | None:
 
 
 def _whole(text: str, local: datetime) -> datetime | None:
+    if _WHOLE.fullmatch(text) is None:
+        return None
     try:
         moment = datetime.fromisoformat(text)
     except ValueError:
