@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary.spike_record import SpikeRecord
 
 ENDPOINTS = ("crossingprojects", "plannedcrosses", "crosses")
-_AT_ONCE = 500
 
 
 @dataclass(frozen=True, slots=True)

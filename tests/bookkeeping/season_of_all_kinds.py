@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from spikecheck.vocabulary import CrossingSession, StepKind, Verdict
+from spikecheck.vocabulary.plan import PlannedParent
 from spikecheck.vocabulary.steps import (
     Bagged,
     Emasculated,
@@ -17,7 +18,6 @@ from spikecheck.vocabulary.steps import (
     ThirdCount,
     Threshed,
 )
-from spikecheck.vocabulary.plan import PlannedParent
 from spikecheck.vocabulary.temperatures import Constant, DailyReading, Reading
 from tests.bookkeeping.invented import CUT, DAY, HOUR, checked, did, planned
 

@@ -115,9 +115,7 @@ def test_fields_of_others_are_told(full, other, tmp_path):
     write_brapi(full, tmp_path)
     altered(tmp_path, "crosses", lambda data: [one.update(colour="red") for one in data])
     taken = read_brapi(other, tmp_path, by="Ann")
-    assert taken.remarks == (
-        "the field crosses/colour is not known here and was left out 3 times",
-    )
+    assert taken.remarks == ("the field crosses/colour is not known here and was left out 3 times",)
     assert taken.spikes == 3
 
 

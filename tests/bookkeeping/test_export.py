@@ -31,7 +31,9 @@ def table(path):
 
 def test_every_table_holds_what_is_recorded(full, tmp_path):
     told = []
-    rows = export_tables(full, tmp_path / "deep" / "tables", on_progress=lambda *one: told.append(one))
+    rows = export_tables(
+        full, tmp_path / "deep" / "tables", on_progress=lambda *one: told.append(one)
+    )
     folder = tmp_path / "deep" / "tables"
     assert rows == {
         "plan.csv": 2, "parents.csv": 4, "sessions.csv": 1, "spikes.csv": 4,

@@ -203,9 +203,7 @@ def test_what_cannot_be_corrected_is_told(store):
     with pytest.raises(StepError, match="is a check or an override"):
         correct_step(store, ("C-1", 1), numbers[StepKind.CHECKED], None, **by)
     with pytest.raises(UsageError, match="the reason of the correction is empty"):
-        correct_step(
-            store, ("C-1", 1), numbers[StepKind.EMASCULATED], None, by="Bo", reason="  "
-        )
+        correct_step(store, ("C-1", 1), numbers[StepKind.EMASCULATED], None, by="Bo", reason="  ")
     assert store.check(check.id).standing_verdict is Verdict.PASS
 
 

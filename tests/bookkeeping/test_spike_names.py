@@ -57,9 +57,7 @@ def test_a_list_that_the_agenda_shows_may_be_typed(several):
 @given(st.lists(st.integers(1, 50), min_size=1, max_size=30), st.data())
 def test_each_is_named_once_in_the_order_given(several, data):
     blank = data.draw(st.sampled_from(["", " ", "  "]))
-    assert read_numbers(f"{blank},{blank}".join(map(str, several))) == tuple(
-        dict.fromkeys(several)
-    )
+    assert read_numbers(f"{blank},{blank}".join(map(str, several))) == tuple(dict.fromkeys(several))
 
 
 @given(st.text("0123456789-, \N{EN DASH}x", max_size=12))

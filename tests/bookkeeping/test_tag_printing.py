@@ -7,7 +7,7 @@ import pytest
 
 from spikecheck.bookkeeping.tag_printing import printed_tags
 from spikecheck.errors import UnknownCrossError, UsageError
-from spikecheck.vocabulary.steps import Emasculated, Harvested, Selected, Tagged
+from spikecheck.vocabulary.steps import Emasculated, Selected, Tagged
 from spikecheck.vocabulary.tag_code import read_code, shown_code
 from tests.bookkeeping.invented import did, planned
 from tests.bookkeeping.season_of_all_kinds import TAG
@@ -81,5 +81,5 @@ def test_the_way_before_stays(store):
     did(store, 1, Emasculated(20, 60))
     printed_tags(store, ["C-1/1"], by="Ida", paper="a4")
     record = store.spikes.one("C-1", 1)
-    assert (record.florets, record.tag is None, record.harvested_at) == (20, False, None)
-    assert Harvested() is not None
+    assert (record.florets, record.growth_stage) == (20, 55)
+    assert record.tag is not None
