@@ -171,6 +171,7 @@ def temperatures_digest(connection: Connection, source: Row[Any]) -> str:
 def _refuse_odd_years(temperatures: Temperatures) -> None:
     """Refuse what would make every later reckoning with the place fail."""
     for one in (temperatures,) if isinstance(temperatures, Constant) else temperatures:
+        years: tuple[int, ...]
         match one:
             case Constant():
                 years = (one.start.year, one.end.year)

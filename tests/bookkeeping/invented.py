@@ -20,7 +20,7 @@ def planned(name="C-1", female="Ferra", male="Olmo", **details):
     return PlannedCross(name, PlannedParent(female), PlannedParent(male), **details)
 
 
-def did(store, spike, detail, at=CUT, by="Ida", session="", note=""):
+def did(store, spike, detail, at=CUT, *, by="Ida", session="", note=""):
     """Record a step of spike ``C-1/spike`` and return the spike."""
     return store.spikes.add("C-1", spike, Step(detail, at, by, session, note))
 

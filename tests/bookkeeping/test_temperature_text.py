@@ -53,7 +53,7 @@ def test_a_room_held_far_ahead_needs_no_outlook(store):
 
 
 def test_an_unknown_place_is_told_with_those_that_are_known(store):
-    with pytest.raises(UsageError, match="no temperature of House 9 .*Record some first"):
+    with pytest.raises(UsageError, match=r"no temperature of House 9 .*Record some first"):
         list(temperature_lines(store, "House 9"))
     for place in ("B", "A", "B"):
         store.temperatures.add(place, DAYS, zone="UTC", by="Ida")
