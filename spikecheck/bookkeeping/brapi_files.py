@@ -11,6 +11,7 @@ from spikecheck.bookkeeping.received_steps import steps_received
 from spikecheck.errors import ExchangeError, OutputError, SpikecheckError, StoreError
 from spikecheck.exchange import CheckedSpike, brapi_texts, exchange_set, from_brapi
 from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
+from spikecheck.vocabulary.text import tidy_name
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary.spike_record import SpikeRecord
 
 ENDPOINTS = ("crossingprojects", "plannedcrosses", "crosses")
-_AT_ONCE = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +94,10 @@ def read_brapi(store: Store, folder: Path, *, by: str) -> TakenIn:
         If there is no such file, or one does not follow the standard; nothing is recorded.
     StoreError
         If something cannot be recorded.
+    UsageError
+        If the name of who takes them in cannot be kept.
     """
+    by = tidy_name(by, what="the name of who takes them in")
     received = from_brapi(_texts(folder), received_at=datetime.now(UTC))
     known_crosses = {summary.cross.id for summary in store.crosses()}
     new = [one for one in received.exchanged.planned if one.cross.id not in known_crosses]

@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 import os
+import re
 from datetime import UTC, datetime, time
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from spikecheck.errors import UsageError
+from spikecheck.store.moments import YEARS
 
 if TYPE_CHECKING:
     from datetime import date
 
 ZONE_VARIABLE = "SPIKECHECK_ZONE"
 _NOON = time(12)
+# Stricter than ISO 8601, by which 09.30 is no half past nine.
+_WHOLE = re.compile(
+    r"\d{4}-\d\d-\d\d[ T]\d\d:\d\d(?::\d\d(?:\.\d+)?)?(?:Z|[+-]\d\d:\d\d(?::\d\d(?:\.\d+)?)?)?",
+    re.ASCII,
+)
 
 
 def local_zone() -> ZoneInfo:
@@ -49,7 +56,9 @@ def read_moment(text: str | None, *, now: datetime, zone: ZoneInfo) -> datetime:
     ----------
     text
         ``2026-05-04 09:30``, with or without an offset such as ``+02:00``; ``2026-05-04`` is noon
-        of that day, or now if that is today; ``09:30`` is today; None is now.
+        of that day, or now if that is today; ``09:30`` is today; None is now. A time that clocks
+        skip in spring is as if they had not been put forward; of one that comes twice in autumn
+        the first is meant.
     now
         With time zone.
     zone
@@ -58,7 +67,7 @@ def read_moment(text: str | None, *, now: datetime, zone: ZoneInfo) -> datetime:
     Raises
     ------
     UsageError
-        If it is none of these.
+        If it is none of these, or in a year that no season can be of.
     """
     if text is None:
         return now.astimezone(UTC)
@@ -67,6 +76,8 @@ def read_moment(text: str | None, *, now: datetime, zone: ZoneInfo) -> datetime:
     for read in (_of_day, _of_clock, _whole):
         moment = read(given, local)
         if moment is not None:
+            if moment.year not in YEARS:
+                raise UsageError(f"{given[:40]!r} is in the year {moment.year}", cure="Correct it")
             return moment.astimezone(UTC)
     raise UsageError(
         f"{given[:40]!r} is no moment", cure="Write it like 2026-05-04 09:30, 2026-05-04 or 09:30"
@@ -97,6 +108,8 @@ def _of_clock(text: str, local: datetime) -> datetime | None:
 
 
 def _whole(text: str, local: datetime) -> datetime | None:
+    if _WHOLE.fullmatch(text) is None:
+        return None
     try:
         moment = datetime.fromisoformat(text)
     except ValueError:

@@ -15,8 +15,10 @@ from spikecheck.vocabulary.steps import (
     Rebagged,
     SeedTested,
     Selected,
+    Tagged,
     Threshed,
 )
+from spikecheck.vocabulary.tag_code import read_code
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -31,7 +33,13 @@ _NOTE = "taken in from another record"
 def steps_received(record: SpikeRecord) -> tuple[Step, ...]:
     """Return the steps that lead to ``record``, without checks: their photos did not come along.
 
-    A session named there need not be recorded here, so it is told in the note.
+    A session named there need not be recorded here, so it is told in the note. When the tag was
+    hung on is not told there: it counts from the first step that is.
+
+    Raises
+    ------
+    TagError
+        If the tag has no code of ours.
     """
     where = f", session {record.session}" if record.session else ""
     return tuple(
@@ -43,6 +51,9 @@ def steps_received(record: SpikeRecord) -> tuple[Step, ...]:
 
 def _happened(record: SpikeRecord) -> Iterator[tuple[StepDetail, datetime | None, str]]:
     yield Selected(record.growth_stage), record.selected_at, record.emasculated_by
+    if record.tag is not None:
+        first = record.selected_at or record.emasculated_at
+        yield Tagged(read_code(record.tag)), first, record.emasculated_by
     if record.florets is not None:
         detail = Emasculated(
             record.florets, record.anthers or 0, record.method, record.near_anthesis

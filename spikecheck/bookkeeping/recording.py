@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.bookkeeping.season_of_store import season_of
 from spikecheck.errors import StepError, StoreError
+from spikecheck.history.replay import replay, steps_in_force
 from spikecheck.season.windows import anthers_expected
 from spikecheck.vocabulary.entry import Step
 from spikecheck.vocabulary.spike_record import SpikeRecord
@@ -85,7 +86,7 @@ def record_steps(
         before = as_it_stands(store, cross, number)
         detail = detail_of(before)
         if isinstance(detail, Bagged):
-            _refuse_expired(season, before, detail, at)
+            _refuse_expired(season, _as_it_stood(store, before, at), detail, at)
         happened.append((cross, number, Step(detail, at=at, by=by, session=session, note=note)))
     records = store.spikes.add_all(happened)
     return tuple(
@@ -128,7 +129,8 @@ def correct_step(
     Raises
     ------
     StepError
-        If there is no such entry to correct, or the history would be one that cannot be.
+        If there is no such entry to correct, the history would be one that cannot be, or the check
+        before a bag held no more.
     """
     cross, number = spike
     step = None
@@ -141,6 +143,9 @@ def correct_step(
             session=wrong.session if session is None else session,
             note=wrong.note if note is None else note,
         )
+        if isinstance(step.detail, Bagged):
+            stood = _as_it_stood(store, as_it_stands(store, cross, number), step.at)
+            _refuse_expired(season_of(store, now=step.at), stood, step.detail, step.at)
     return store.spikes.correct(cross, number, entry, step, by=by, reason=reason)
 
 
@@ -157,6 +162,15 @@ def as_it_stands(store: Store, cross: str, number: int) -> SpikeRecord:
         return store.spikes.one(known.id, number)
     except StoreError:
         return SpikeRecord(known.id, number, known.crop, known.female, known.male)
+
+
+def _as_it_stood(store: Store, record: SpikeRecord, at: datetime) -> SpikeRecord:
+    """Return a spike as it stood at a moment: a later check says nothing of an earlier bag."""
+    entries = store.spikes.entries(record.cross, record.spike)
+    places = {one.id: one.place for one in store.sessions.all()}
+    start = SpikeRecord(record.cross, record.spike, record.crop, record.female, record.male)
+    earlier = [step for step in steps_in_force(entries) if step.at <= at]
+    return replay(start, earlier, places=places)
 
 
 def _entry_step(store: Store, cross: str, number: int, entry: int) -> Step:

@@ -77,6 +77,8 @@ def read_numbers(text: str) -> tuple[int, ...]:
                 f"{text[:40]!r} does not list numbers of spikes", cure="Write it like 3 or 1-4,7"
             )
         first, last = int(parts[1]), int(parts[2] or parts[1])
+        if first < 1:
+            raise UsageError("spikes are numbered from 1, got 0", cure="Give its number")
         if last < first or last - first >= SPIKES_MOST:
             raise UsageError(
                 f"{part.strip()} is no range of spikes",

@@ -44,6 +44,10 @@ class UtcDateTime(TypeDecorator[datetime]):
         return value.replace(tzinfo=UTC) if value.tzinfo is None else value.astimezone(UTC)
 
 
+# Of crossing seasons; a day outside of them was typed wrong, and is out of reach of reckoning.
+YEARS = range(1900, 2200)
+
+
 def now() -> datetime:
     """Return the time now, UTC."""
     return datetime.now(UTC)

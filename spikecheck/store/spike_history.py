@@ -263,8 +263,8 @@ def _by_hand_only(step: Step) -> None:
 
 def _tidy_step(step: Step) -> Step:
     texts = {
-        name: tidy_name(value, what=f"the {name.replace('_', ' ')}") if value.strip() else ""
-        for name in ("method", "male")
+        name: tidy_name(value, what=f"the {name}") if value.strip() or required else ""
+        for name, required in (("method", False), ("male", True))
         if isinstance(value := getattr(step.detail, name, None), str)
     }
     texts |= {

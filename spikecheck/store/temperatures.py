@@ -11,6 +11,7 @@ from sqlalchemy import insert, select
 from spikecheck.errors import UsageError
 from spikecheck.history.step_json import moment_text
 from spikecheck.store.chain_writer import ChainWriter
+from spikecheck.store.moments import YEARS
 from spikecheck.store.season_tables import (
     daily_temperatures,
     temperature_readings,
@@ -92,12 +93,13 @@ class TemperatureRecords:
         Raises
         ------
         UsageError
-            If there are none, or a name cannot be kept.
+            If there are none, a year cannot be, or a name cannot be kept.
         """
         where = tidy_name(place, what="the place")
         who = tidy_name(by, what="the name of who records")
         if not isinstance(temperatures, Constant) and not temperatures:
             raise UsageError("there are no temperatures to record", cure="Give one day or more")
+        _refuse_odd_years(temperatures)
         values: dict[str, Any] = {
             "place": where, "zone": zone, "recorded_by": who,
             "kind": _kind(temperatures),
@@ -164,6 +166,22 @@ def select_temperatures(connection: Connection, source: Row[Any]) -> Temperature
 def temperatures_digest(connection: Connection, source: Row[Any]) -> str:
     """Return the hex SHA-256 of the temperatures of one row of ``temperature_sources``."""
     return _digest(select_temperatures(connection, source))
+
+
+def _refuse_odd_years(temperatures: Temperatures) -> None:
+    """Refuse what would make every later reckoning with the place fail."""
+    for one in (temperatures,) if isinstance(temperatures, Constant) else temperatures:
+        years: tuple[int, ...]
+        match one:
+            case Constant():
+                years = (one.start.year, one.end.year)
+            case DailyReading():
+                years = (one.day.year,)
+            case Reading():
+                years = (one.moment.year,)
+        for year in years:
+            if year not in YEARS:
+                raise UsageError(f"temperatures of the year {year} cannot be", cure="Correct it")
 
 
 def _insert(

@@ -95,7 +95,7 @@ def verify(
                 break
     return Verification(
         entries=chain.seen, spikes=counted.spikes, photos=counted.photos, head=chain.head,
-        head_found=chain.found if head else None, faults=tuple(faults),
+        head_found=None if head is None else chain.found, faults=tuple(faults),
     )  # fmt: skip
 
 
@@ -124,7 +124,7 @@ class _Chain:
         self._wanted = wanted
         self.head = BEGINNING
         self.seen = 0
-        self.found = False
+        self.found = wanted == BEGINNING  # the head of records without an entry
 
     def faults(self, counted: _Counted) -> Iterator[str]:
         """Yield what is wrong with the chain."""

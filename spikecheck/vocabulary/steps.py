@@ -216,7 +216,9 @@ class SeedTested:
 
     def __post_init__(self) -> None:
         if self.tested < 1 or not 0 <= self.selfed <= self.tested:
-            raise UsageError(f"{self.selfed} selfed of {self.tested} tested seeds cannot be")
+            raise UsageError(
+                f"{self.selfed} selfed of {self.tested} tested seeds cannot be", cure="Count again"
+            )
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-import json
-import subprocess
-import sys
 from collections import Counter
 from itertools import pairwise
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import sqlalchemy as sa
 
@@ -18,46 +14,15 @@ from spikecheck.store.location import find_place
 from spikecheck.store.revisions import HEAD
 from spikecheck.store.season_tables import entries
 from spikecheck.store.tables import metadata
-
-if TYPE_CHECKING:
-    from typing import Any
+from tests.store.together import run_together
 
 _PROGRAM = Path(__file__).with_name("recorder_process.py")
 _ROUNDS = 12
 
 
-def _run_together(location: str, names: tuple[str, ...], rounds: int) -> dict[str, Any]:
-    """Let one program a name go off at the same moment; return what each told."""
-    programs = {
-        name: subprocess.Popen(
-            [sys.executable, _PROGRAM, location, name, str(rounds)],
-            stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
-        )
-        for name in names
-    }  # fmt: skip
-    try:
-        for program in programs.values():
-            assert program.stdout is not None
-            assert program.stdout.readline() == "ready\n"
-        for program in programs.values():
-            assert program.stdin is not None
-            program.stdin.write("go\n")
-            program.stdin.flush()
-        told = {}
-        for name, program in programs.items():
-            out, complaint = program.communicate(timeout=60)
-            assert (program.returncode, complaint) == (0, "")
-            told[name] = json.loads(out)
-    finally:
-        for program in programs.values():
-            program.kill()
-            program.communicate()
-    return told
-
-
 def test_recorders_lose_nothing_and_one_makes_each_cross(location: str):
     names = ("Ida", "Bo")
-    told = _run_together(location, names, _ROUNDS)
+    told = run_together(_PROGRAM, names, lambda name: (location, name, _ROUNDS))
     crosses = {f"W26-{number}" for number in range(_ROUNDS)}
     assert Counter(cross for each in told.values() for cross in each["made"]) == Counter(crosses)
     for each in told.values():
@@ -85,7 +50,7 @@ def test_recorders_lose_nothing_and_one_makes_each_cross(location: str):
 
 
 def test_programs_that_open_a_new_database_at_once_make_its_tables_once(empty_database: str):
-    told = _run_together(empty_database, ("Ida", "Bo", "Ann"), 1)
+    told = run_together(_PROGRAM, ("Ida", "Bo", "Ann"), lambda name: (empty_database, name, 1))
     assert sum(len(each["made"]) for each in told.values()) == 1
     engine = make_engine(find_place(empty_database).url, wait_s=1.0)
     with engine.connect() as connection:

@@ -56,6 +56,7 @@ def agenda(
 
 
 def _tell(groups: Sequence[TaskGroup], *, everything: bool) -> None:
+    from spikecheck.bookkeeping.group_text import group_text
     from spikecheck.cli.console import printable, say
 
     if not groups:
@@ -66,7 +67,14 @@ def _tell(groups: Sequence[TaskGroup], *, everything: bool) -> None:
             continue
         say(heading)
         for group in several:
-            say(printable(f"    {_when(group)}{group.title}: {group.tasks[0].sentence}"))
+            text = group_text(group)
+            head = f"    {_when(group)}{group.title}"
+            if len(text.sentences) == 1:
+                say(printable(f"{head}: {text.sentences[0]}"))
+            else:
+                say(printable(head))
+            for line in (*text.sentences[len(text.sentences) == 1 :], *text.remarks):
+                say(printable(f"        {line}"))
     later = sum(len(group.tasks) for group in groups if group.state == "later")
     if later and not everything:
         waiting = "1 spike waits" if later == 1 else f"{later} spikes wait"

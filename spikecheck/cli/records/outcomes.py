@@ -43,9 +43,14 @@ def outcomes(
     """Say how many florets set seed, how much selfed, and whether passes kept their promise."""
     from spikecheck.bookkeeping.outcome_report import outcome_report
     from spikecheck.cli.console import printable, say
+    from spikecheck.errors import UsageError
     from spikecheck.store import open_store
 
     way = _way(by)
+    if not 0 < bound < 100:  # noqa: PLR2004  (percent)
+        raise UsageError(
+            f"--bound lies between 0 and 100 %, got {bound:g}", cure="Write 5 % as --bound 5"
+        )
     with open_store(store) as records:
         known = None if cross is None else records.cross(cross).id
         report = outcome_report(records, by=way, bound=bound / 100, cross=known)

@@ -27,9 +27,11 @@ def verify(
     """Prove that the history and every photo are what they were when they were written."""
     from spikecheck.cli.console import complain, printable, say
     from spikecheck.cli.progress import Bar
-    from spikecheck.errors import ChainError
+    from spikecheck.errors import ChainError, UsageError
     from spikecheck.store import open_store
 
+    if head is not None and not head.strip():  # of a script whose variable is empty
+        raise UsageError("--head is empty", cure="Give the hash that was written down")
     with open_store(store) as records:
         with Bar("looking") as bar:
             found = records.verify(head=head, on_progress=bar.set)
