@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from spikecheck.bookkeeping.received_steps import steps_received
 from spikecheck.errors import ExchangeError, OutputError, SpikecheckError, StoreError
 from spikecheck.exchange import CheckedSpike, brapi_texts, exchange_set, from_brapi
+from spikecheck.vocabulary.floret import FloretStatus
 from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
 from spikecheck.vocabulary.text import tidy_name
 
@@ -134,7 +135,9 @@ def _checked(store: Store, record: SpikeRecord) -> CheckedSpike:
     except StoreError:
         return CheckedSpike(record)
     result = json.loads(check.result)
-    leftovers = sum(len(photo.get("anthers", ())) for photo in result.get("photos", ()))
+    told = (floret for photo in result.get("photos", ()) for floret in photo["florets"])
+    # Florets told as holding one: marks below the pass limit are listed too and are no finding.
+    leftovers = sum(floret["status"] == FloretStatus.ANTHER for floret in told)
     return CheckedSpike(record, tuple(photo.sha256 for photo in check.photos), leftovers)
 
 

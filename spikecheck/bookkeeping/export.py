@@ -170,7 +170,7 @@ _TABLES: tuple[tuple[str, Sequence[str], Callable[[Store], Iterator[Sequence[Cel
     (
         "checks.csv",
         (
-            "check", "cross", "spike", "at", "by", "computed_verdict", "standing_verdict",
+            "check", "cross", "spike", "recorded_at", "by", "computed_verdict", "standing_verdict",
             "overrides", "model", "model_version", "software_version", "photo_sha256",
         ),
         _checks,

@@ -33,8 +33,9 @@ _NOTE = "taken in from another record"
 def steps_received(record: SpikeRecord) -> tuple[Step, ...]:
     """Return the steps that lead to ``record``, without checks: their photos did not come along.
 
-    A session named there need not be recorded here, so it is told in the note. When the tag was
-    hung on is not told there: it counts from the first step that is.
+    A session named there need not be recorded here, so it is told in the note. Who did it is told
+    of emasculation and pollination only; when the tag was hung on and when the spike was kept as a
+    control is not told either: they count from the first step and from the bag.
 
     Raises
     ------
@@ -50,28 +51,28 @@ def steps_received(record: SpikeRecord) -> tuple[Step, ...]:
 
 
 def _happened(record: SpikeRecord) -> Iterator[tuple[StepDetail, datetime | None, str]]:
-    yield Selected(record.growth_stage), record.selected_at, record.emasculated_by
+    yield Selected(record.growth_stage), record.selected_at, ""
     if record.tag is not None:
         first = record.selected_at or record.emasculated_at
-        yield Tagged(read_code(record.tag)), first, record.emasculated_by
+        yield Tagged(read_code(record.tag)), first, ""
     if record.florets is not None:
         detail = Emasculated(
             record.florets, record.anthers or 0, record.method, record.near_anthesis
         )
         yield detail, record.emasculated_at, record.emasculated_by
     if record.control:
-        yield KeptAsControl(), record.bagged_at or record.emasculated_at, record.emasculated_by
+        yield KeptAsControl(), record.bagged_at or record.emasculated_at, ""
     verdict = "not checked" if record.verdict is None else f"checked elsewhere: {record.verdict}"
-    yield Bagged(verdict), record.bagged_at, record.checked_by or record.emasculated_by
+    yield Bagged(verdict), record.bagged_at, ""
     if record.pollinated_male:
         reason = "" if record.pollinated_male == record.male else "as recorded elsewhere"
         detail_of = Pollinated(record.pollinated_male, record.pollen_at, reason)
         yield detail_of, record.pollinated_at, record.pollinated_by
-    yield Rebagged(), record.rebagged_at, record.pollinated_by
-    yield Harvested(), record.harvested_at, record.pollinated_by
+    yield Rebagged(), record.rebagged_at, ""
+    yield Harvested(), record.harvested_at, ""
     if record.seeds is not None and record.seed_florets is not None:
         threshed = Threshed(record.seeds, record.seed_florets, record.thirds)
-        yield threshed, record.threshed_at, record.pollinated_by
+        yield threshed, record.threshed_at, ""
         if record.tested and record.selfed is not None:
             yield SeedTested(record.tested, record.selfed), record.threshed_at, ""
     if record.given_up_reason:

@@ -194,7 +194,7 @@ def _refuse_expired(
         f"the check of {_told(record.checked_at, season)}{ripe} held until "
         f"{_told(until, season)}: it cannot be bagged on it at {_told(at, season)}",
         where=f"spike {record.cross}/{record.spike}",
-        cure="Check it again, or give the reason why not",
+        cure="Check it again, or give the reason why not (--unchecked)",
     )
 
 

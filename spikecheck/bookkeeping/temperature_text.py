@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -36,6 +37,16 @@ def reach_text(temperatures: Temperatures, zone: ZoneInfo) -> str:
             f"to {_shown(last.moment, zone)}"
         )
     return ""
+
+
+def unknown_place_remark(store: Store, place: str) -> str:
+    """Return what to look at when no crossing session is at a place, or an empty text."""
+    known = {session.place for session in store.sessions.all() if session.place}
+    if not known or place in known:
+        return ""
+    near = difflib.get_close_matches(place, known, n=1)
+    meant = near[0] if near else ", ".join(sorted(known))
+    return f"no crossing session is at {place}; sessions are at {meant}."
 
 
 def temperature_lines(store: Store, place: str) -> Iterator[str]:

@@ -201,7 +201,12 @@ def _tell(
         return
     show_result(result)
     show_overlay_files(files)
+    if result.tag is not None and not line:
+        from spikecheck.vocabulary.tag_code import shown_code
+
+        say(f"Tag in the photo: {shown_code(result.tag.code)}")
     if line:
         say(line)
     elif not asked:
-        say("Not recorded. To record it: add --by NAME, and --cross ID --spike N without a tag")
+        where_to = "" if result.tag is not None else " --cross ID --spike N"
+        say(f"Not recorded. To record it: add --by NAME{where_to}")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from spikecheck.cli.records.record_options import ByOption
+from spikecheck.cli.records.record_options import ByOption, WriterOption
 from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
@@ -34,6 +34,7 @@ def add(
     ] = "wheat",
     project: Annotated[str, typer.Option(metavar="NAME", help="Crossing project.")] = "",
     note: Annotated[str, typer.Option(metavar="TEXT", help="Free text.")] = "",
+    by: WriterOption = "",
     store: StoreOption = None,
 ) -> None:
     """Record a new cross, and its parents where they are new."""
@@ -47,7 +48,7 @@ def add(
         crop=known_crop(crop), project=project, note=note,
     )  # fmt: skip
     with open_store(store) as records:
-        cross = records.plans.add(planned)
+        cross = records.plans.add(planned, by=by)
         say(printable(f"Added cross {cross.id}, {_parents(cross)}, in {records.location}"))
 
 

@@ -70,8 +70,8 @@ def _selected(record: SpikeRecord, step: Step, detail: Selected) -> SpikeRecord:
     return replace(record, selected_at=step.at, growth_stage=detail.growth_stage)
 
 
-def _tagged(record: SpikeRecord, step: Step, detail: Tagged) -> SpikeRecord:
-    _not_yet(record, step, record.threshed_at, "was threshed already")
+def _tagged(record: SpikeRecord, _: Step, detail: Tagged) -> SpikeRecord:
+    # At any time: a tag may be printed while an earlier season is typed in.
     return replace(record, tag=detail.code)
 
 
@@ -112,7 +112,7 @@ def _bagged(record: SpikeRecord, step: Step, detail: Bagged) -> SpikeRecord:
     _not_yet(record, step, record.pollinated_at, "was pollinated already", "Record it as re-bagged")
     if record.verdict is None and not detail.unchecked_reason:
         raise _refused(
-            record, step, "was not checked", "Check it, or give the reason why not",
+            record, step, "was not checked", "Check it, or give the reason why not (--unchecked)",
         )  # fmt: skip
     if record.verdict is Verdict.REVIEW:
         raise _refused(
@@ -127,7 +127,7 @@ def _bagged(record: SpikeRecord, step: Step, detail: Bagged) -> SpikeRecord:
     ):
         raise _refused(
             record, step, "was checked before it was emasculated, not since",
-            "Check it, or give the reason why not",
+            "Check it, or give the reason why not (--unchecked)",
         )  # fmt: skip
     return replace(record, bagged_at=step.at)
 
@@ -145,7 +145,7 @@ def _pollinated(record: SpikeRecord, step: Step, detail: Pollinated) -> SpikeRec
     if detail.male != record.male and not detail.other_male_reason:
         raise _refused(
             record, step, f"is planned with the male {record.male}, not {detail.male}",
-            "Take the planned male, or give the reason for another",
+            "Take the planned male, or give the reason for another (--other-male)",
         )  # fmt: skip
     if record.pollinated_at is not None and detail.male != record.pollinated_male:
         raise _refused(

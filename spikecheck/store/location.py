@@ -44,6 +44,31 @@ class StorePlace:
     photos: Path
 
 
+def refuse_nothing(location: str | None) -> None:
+    """Find out whether a folder holds records, making nothing.
+
+    What is no folder, or cannot be one, is told when it is opened; so does a database server.
+
+    Raises
+    ------
+    StoreError
+        If there are none.
+    """
+    given = location or os.environ.get(STORE_VARIABLE) or None
+    if given is None:
+        import platformdirs
+
+        given = str(platformdirs.user_data_path("spikecheck", appauthor=False))
+    folder = Path(given).expanduser()
+    cannot_be = folder.is_file() or not folder.parent.is_dir()
+    if "://" in given or cannot_be or (folder / DATABASE_NAME).exists():
+        return
+    raise StoreError(
+        "no records are there", where=given,
+        cure=f"Mend --store or {STORE_VARIABLE}; nothing was made",
+    )  # fmt: skip
+
+
 def find_place(location: str | None) -> StorePlace:
     """Return where the store of ``location`` lies, making its folder where it lacks.
 

@@ -16,8 +16,8 @@ _WAIT_S = 20.0
 _INSTALL = "Install it: pip install 'spikecheck[postgres]'"
 
 
-def open_store(location: str | None = None, *, wait_s: float = _WAIT_S) -> Store:
-    """Open the store, making it where there is none.
+def open_store(location: str | None = None, *, wait_s: float = _WAIT_S, make: bool = True) -> Store:
+    """Open the store.
 
     Parameters
     ----------
@@ -28,6 +28,8 @@ def open_store(location: str | None = None, *, wait_s: float = _WAIT_S) -> Store
         SPIKECHECK_STORE, or else the user's data folder.
     wait_s
         How long to wait while another process writes, s.
+    make
+        Whether to make a store where there is none.
 
     Returns
     -------
@@ -38,15 +40,17 @@ def open_store(location: str | None = None, *, wait_s: float = _WAIT_S) -> Store
     ------
     StoreError
         If it cannot be opened: no such place, no server, no right, locked, no database, damaged,
-        or written by a newer spikecheck.
+        or written by a newer spikecheck; or there is none and none is to be made.
     """
     # Loaded here: the database library is heavy, and a command that needs no store starts fast.
     from spikecheck.store.failures import told_plainly
-    from spikecheck.store.location import find_place
+    from spikecheck.store.location import find_place, refuse_nothing
     from spikecheck.store.photo_files import PhotoFiles
     from spikecheck.store.revisions import bring_to_head
     from spikecheck.store.store import Store
 
+    if not make:
+        refuse_nothing(location)
     place = find_place(location)
     engine = connect(place, wait_s=wait_s)
     try:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from spikecheck.errors import StepError, UsageError
+from spikecheck.errors import SpikecheckError, StepError, TagError, UsageError
 from spikecheck.history.replay import may_be_corrected
 from spikecheck.store.chain_writer import ChainWriter
 from spikecheck.store.crosses import select_cross
@@ -92,12 +92,14 @@ class SpikeHistory:
                 row = _spike(connection, cross, spike)
                 if tidy.session:
                     known_session(connection, tidy.session)
-                records.append(
-                    append_step(
+                try:
+                    record = append_step(
                         connection, chain, row, tidy, kind=kind_of(tidy.detail),
                         by=tidy.by if writer is None else writer,
-                    )
-                )  # fmt: skip
+                    )  # fmt: skip
+                except (StepError, TagError) as error:
+                    raise _of_several(error, len(steps)) from error
+                records.append(record)
         return tuple(records)
 
     def correct(
@@ -245,6 +247,15 @@ def known_moment(at: datetime) -> datetime:
 def _spike(connection: Connection, cross: str, number: int) -> SpikeRow:
     known = select_cross(connection, tidy_id(cross, what="the id of the cross"))
     return SpikeRow(make_spike(connection, known.id, number), known, number)
+
+
+def _of_several(error: SpikecheckError, steps: int) -> SpikecheckError:
+    """Return the error of one step, which says that of several none was recorded."""
+    if steps == 1:
+        return error
+    return type(error)(
+        error.what, where=error.where, cure=f"{error.cure}. None of the {steps} was recorded"
+    )
 
 
 def _free_code(connection: Connection, new_code: Callable[[], str]) -> str:

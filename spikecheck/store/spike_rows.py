@@ -78,7 +78,8 @@ def spike_of_tag(connection: Connection, code: str) -> tuple[str, int]:
     if row is None:
         raise TagError(
             f"no spike has the tag {shown_code(code)}",
-            cure="Name the spike by cross and number, or record the tag as its own first",
+            cure="Compare the code, or record the tag as a spike's own first "
+            "(spikecheck record tagged)",
         )
     return str(row.cross_id), int(row.number)
 

@@ -16,6 +16,10 @@ if TYPE_CHECKING:
 # Thirds of the spike from its base, in which seed may be counted apart.
 THIRDS = ("basal", "central", "apical")
 _BBCH_LAST = 99
+# Far above any spike or panicle: 30 spikelets of 12 florets started are 360 (Shewry, Wheat, ch. 1),
+# rice panicles have some hundreds of florets of 6 anthers (from memory). What is more was mistyped.
+FLORETS_MOST = 2_000
+ANTHERS_MOST = 6 * FLORETS_MOST
 
 
 class StepKind(StrEnum):
@@ -76,10 +80,14 @@ class Emasculated:
     near_anthesis: bool = False
 
     def __post_init__(self) -> None:
-        if self.florets < 1:
-            raise UsageError(f"an emasculated spike keeps 1 floret or more, got {self.florets}")
-        if self.anthers < 0:
-            raise UsageError(f"anthers pulled are 0 or more, got {self.anthers}")
+        if not 1 <= self.florets <= FLORETS_MOST:
+            raise UsageError(
+                f"a spike keeps 1 to {FLORETS_MOST} florets, got {self.florets}", cure="Count again"
+            )
+        if not 0 <= self.anthers <= ANTHERS_MOST:
+            raise UsageError(
+                f"anthers pulled are 0 to {ANTHERS_MOST}, got {self.anthers}", cure="Count again"
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +199,7 @@ class Threshed:
     thirds: tuple[ThirdCount, ThirdCount, ThirdCount] | None = None
 
     def __post_init__(self) -> None:
-        if self.florets < 1 or not 0 <= self.seeds <= self.florets:
+        if not 1 <= self.florets <= FLORETS_MOST or not 0 <= self.seeds <= self.florets:
             raise UsageError(
                 f"{self.seeds} seeds cannot come from {self.florets} florets",
                 cure="Count both again; a floret sets one seed at most",

@@ -17,6 +17,10 @@ LONGEST_NOTE = 4000
 _LONGEST_FILE_NAME = 255
 
 _UNSEEN = {"Cc", "Cs", "Zl", "Zp"}
+# Marks that nobody sees and that turn or split what is shown, so that two names look alike.
+_FORMAT = "Cf"
+# But for those that scripts such as Persian and Hindi spell with, and emoji of several people.
+_JOINERS = "\u200c\u200d"
 _LINE_ENDS = "\n\t"
 
 
@@ -73,11 +77,13 @@ def _tidy(
     text: str, *, what: str, longest: int, allowed: str = "", required: bool = True
 ) -> str:  # fmt: skip
     for char in "" if text.isprintable() else text:
-        if unicodedata.category(char) in _UNSEEN and char not in allowed:
-            raise UsageError(
-                f"{what} holds the control character U+{ord(char):04X}",
-                cure="Type it again without it",
-            )
+        kind = unicodedata.category(char)
+        if char in allowed or char in _JOINERS or kind not in _UNSEEN | {_FORMAT}:
+            continue
+        word = "invisible" if kind == _FORMAT else "control"
+        raise UsageError(
+            f"{what} holds the {word} character U+{ord(char):04X}", cure="Type it again without it"
+        )
     tidied = unicodedata.normalize("NFC", text).strip()
     if required and not tidied:
         raise UsageError(f"{what} is empty", cure="Give one")

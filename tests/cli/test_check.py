@@ -28,10 +28,7 @@ def test_review_tells_why_where_and_what_next(run, make_photo):
     assert any("Look at floret L3, x 150, y 780 px" in line for line in lines)
     assert any(line.startswith("Risk: ") and "probability" in line for line in lines)
     assert "Overlay: left.overlay.jpg" in lines
-    assert (
-        lines[-1]
-        == "Not recorded. To record it: add --by NAME, and --cross ID --spike N without a tag"
-    )
+    assert lines[-1] == "Not recorded. To record it: add --by NAME --cross ID --spike N"
     with Image.open("left.overlay.jpg") as overlay:
         assert overlay.format == "JPEG"
 

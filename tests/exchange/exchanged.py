@@ -17,7 +17,7 @@ SHA = "0123456789abcdef" * 4
 
 moments = st.datetimes(timezones=st.just(UTC))
 maybe_moments = st.none() | moments
-seen = st.characters(exclude_categories=("Cc", "Cs", "Zl", "Zp"))
+seen = st.characters(exclude_categories=("Cc", "Cf", "Cs", "Zl", "Zp"))
 
 
 def tidied(least: int, most: int):

@@ -23,7 +23,6 @@ from spikecheck.vocabulary.steps import (
     Rebagged,
     SeedTested,
     Selected,
-    Tagged,
     ThirdCount,
     Threshed,
 )
@@ -87,7 +86,6 @@ def test_place_comes_from_the_session_of_emasculation():
         ((*WAY, SeedTested(5, 0)), "gave 12 seeds, 13 cannot have been tested"),
         ((Emasculated(20, 60), Selected()), "was emasculated already"),
         ((Emasculated(20, 60), Emasculated(20, 60)), "was emasculated already"),
-        ((*WAY[:9], Tagged("A")), "was threshed already"),
         ((*WAY[:8], checked(number=2)), "was harvested already"),
         ((*WAY, GivenUp("lost")), "was threshed already"),
         ((GivenUp("broken"), Selected()), "was given up"),

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 _EAR = "\N{EAR OF RICE}"  # beyond the basic plane: four bytes in UTF-8, two units in UTF-16
 _NOTE = st.text(
-    st.characters(exclude_categories=("Cc", "Cs", "Zl", "Zp"), include_characters="\n\t"),
+    st.characters(exclude_categories=("Cc", "Cf", "Cs", "Zl", "Zp"), include_characters="\n\t"),
     max_size=80,
 )
 

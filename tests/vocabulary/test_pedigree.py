@@ -101,7 +101,9 @@ OF_THE_NOTATION = (
     "\N{FULLWIDTH ASTERISK}\N{ASTERISK OPERATOR}"
 )
 names = st.text(
-    st.characters(exclude_categories=("Cc", "Cs", "Zl", "Zp"), exclude_characters=OF_THE_NOTATION),
+    st.characters(
+        exclude_categories=("Cc", "Cf", "Cs", "Zl", "Zp"), exclude_characters=OF_THE_NOTATION
+    ),
     min_size=1,
     max_size=12,
 ).filter(str.strip)

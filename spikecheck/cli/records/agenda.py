@@ -47,7 +47,7 @@ def agenda(
     from spikecheck.store import open_store
 
     now = datetime.now(UTC)
-    with open_store(store) as records:
+    with open_store(store, make=False) as records:
         season = season_of(records, now=now)
         groups = grouped(season.agenda(days=days))
         _tell(groups, everything=everything)
@@ -82,7 +82,9 @@ def _tell(groups: Sequence[TaskGroup], *, everything: bool) -> None:
 
 
 def _when(group: TaskGroup) -> str:
-    return f"{group.day:%a %Y-%m-%d}  " if group.day is not None else ""
+    if group.day is None or group.state == "overdue":  # overdue: the sentence says since when
+        return ""
+    return f"{group.day:%a %Y-%m-%d}  "
 
 
 def _write_calendar(

@@ -28,7 +28,7 @@ def backup(file: _File, store: StoreOption = None) -> None:
     from spikecheck.cli.progress import Bar
     from spikecheck.store import open_store
 
-    with open_store(store) as records, Bar("backup") as bar:
+    with open_store(store, make=False) as records, Bar("backup") as bar:
         manifest = records.back_up(file, progress=lambda _, done, total: bar.set(done, total))
     _tell(f"Wrote {file}", manifest)
 

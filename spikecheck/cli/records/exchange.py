@@ -27,7 +27,7 @@ def export(folder: _Folder, store: StoreOption = None) -> None:
     from spikecheck.cli.progress import Bar
     from spikecheck.store import open_store
 
-    with open_store(store) as records, Bar("tables") as bar:
+    with open_store(store, make=False) as records, Bar("tables") as bar:
         rows = export_tables(records, folder, on_progress=bar.set)
     for name, count in rows.items():
         say(printable(f"{folder / name}: {'1 row' if count == 1 else f'{count} rows'}"))
@@ -40,7 +40,7 @@ def write(folder: _Folder, store: StoreOption = None) -> None:
     from spikecheck.cli.console import printable, say
     from spikecheck.store import open_store
 
-    with open_store(store) as records:
+    with open_store(store, make=False) as records:
         counts = write_brapi(records, folder)
     for name, count in counts.items():
         say(printable(f"{folder / name}.json: {count}"))

@@ -34,8 +34,13 @@ def show(crop: _Crop = "wheat", store: StoreOption = None) -> None:
     crop = known_crop(crop)
     with open_store(store) as records:
         numbers = season_of(records, now=datetime.now(UTC)).numbers(crop)
+        own = {change.name: change for change in records.numbers.all() if change.crop == crop}
     for number in numbers.entries:
         say(printable(_line(number, crop)))
+        change = own.get(number.name)
+        if number.changed and change is not None:
+            say(printable(f"    Your own, by {change.by} on {change.at:%Y-%m-%d}: {change.reason}"))
+            continue
         say(printable(f"    {number.reason}"))
         say(printable(f"    Source: {number.source}"))
 
@@ -108,7 +113,7 @@ def estimate(
 
 
 def _line(number: SeasonNumber, crop: str) -> str:
-    marks = [str(number.basis)]
+    marks = [] if number.changed else [str(number.basis)]
     if number.crop != crop:
         marks.append(f"{number.crop}'s, {crop} has none of its own")
     if number.changed:

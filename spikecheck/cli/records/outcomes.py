@@ -51,7 +51,7 @@ def outcomes(
         raise UsageError(
             f"--bound lies between 0 and 100 %, got {bound:g}", cure="Write 5 % as --bound 5"
         )
-    with open_store(store) as records:
+    with open_store(store, make=False) as records:
         known = None if cross is None else records.cross(cross).id
         report = outcome_report(records, by=way, bound=bound / 100, cross=known)
     if report.grouped:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from spikecheck.cli.records.record_options import ByOption
+from spikecheck.cli.records.record_options import ByOption, WriterOption
 from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
@@ -32,6 +32,7 @@ def add(
     accession: _Accession = "",
     pedigree: _Pedigree = "",
     place: _Place = "",
+    by: WriterOption = "",
     store: StoreOption = None,
 ) -> None:
     """Record a parent, or fill in what was not known of it."""
@@ -40,7 +41,7 @@ def add(
     from spikecheck.vocabulary.plan import PlannedParent
 
     with open_store(store) as records:
-        parent = records.plans.add_parent(PlannedParent(name, accession, pedigree, place))
+        parent = records.plans.add_parent(PlannedParent(name, accession, pedigree, place), by=by)
     say(printable(f"Added parent {_told(parent)}"))
 
 

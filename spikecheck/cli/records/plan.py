@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from spikecheck.cli.records.record_options import WriterOption
 from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
@@ -38,7 +39,7 @@ def take_in(
     try_only: Annotated[
         bool, typer.Option("--try", help="Tell what would happen and record nothing.")
     ] = False,
-    by: Annotated[str, typer.Option(metavar="NAME", help="Who plans.")] = "",
+    by: WriterOption = "",
     store: StoreOption = None,
 ) -> None:
     """Record every cross of a plan with its parents, or none of it."""

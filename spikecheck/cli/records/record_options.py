@@ -29,6 +29,13 @@ ByOption = Annotated[
         help="Who did it; SPIKECHECK_BY when left out.",
     ),
 ]  # fmt: skip
+WriterOption = Annotated[
+    str,
+    typer.Option(
+        "--by", metavar="NAME", envvar="SPIKECHECK_BY", show_envvar=False,
+        help="Who writes it down; SPIKECHECK_BY when left out.",
+    ),
+]  # fmt: skip
 AtOption = Annotated[
     str | None,
     typer.Option(

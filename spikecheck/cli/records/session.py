@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from spikecheck.cli.records.record_options import WriterOption
 from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
@@ -34,6 +35,7 @@ def add(
         list[str] | None, typer.Option(metavar="NAME", help="Who takes part; once for each.")
     ] = None,
     note: Annotated[str, typer.Option(metavar="TEXT", help="Free text.")] = "",
+    by: WriterOption = "",
     store: StoreOption = None,
 ) -> None:
     """Record a crossing session: a day, a place, people."""
@@ -46,7 +48,7 @@ def add(
     on = local_day(typed_moment(day), local_zone())
     with open_store(store) as records:
         session = records.sessions.add(
-            CrossingSession(session_id, on, place, tuple(person or ()), note)
+            CrossingSession(session_id, on, place, tuple(person or ()), note), by=by
         )
     say(printable(f"Added session {_told(session)}"))
 

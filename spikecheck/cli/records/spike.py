@@ -32,7 +32,7 @@ def show(spike: SpikeArgument, store: StoreOption = None) -> None:
     from spikecheck.vocabulary.tag_code import shown_code
 
     zone = local_zone()
-    with open_store(store) as records:
+    with open_store(store, make=False) as records:
         cross, number = spike_named(records, spike)
         record = as_it_stands(records, cross, number)
         tell_spike(records, record)
@@ -65,7 +65,7 @@ def list_spikes(
     if cross is not None and session is not None:
         raise UsageError("--cross and --session do not go together", cure="Give one of them")
     zone = local_zone()
-    with open_store(store) as records:
+    with open_store(store, make=False) as records:
         if cross is not None:
             found = records.spikes.of_cross(records.cross(cross).id)
         elif session is not None:

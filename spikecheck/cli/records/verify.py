@@ -32,7 +32,7 @@ def verify(
 
     if head is not None and not head.strip():  # of a script whose variable is empty
         raise UsageError("--head is empty", cure="Give the hash that was written down")
-    with open_store(store) as records:
+    with open_store(store, make=False) as records:
         with Bar("looking") as bar:
             found = records.verify(head=head, on_progress=bar.set)
         where = records.location

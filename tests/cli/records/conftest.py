@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from spikecheck.store import open_store
+
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
@@ -26,6 +28,7 @@ def records(folder: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("SPIKECHECK_BY", "AB")
     monkeypatch.setenv("SPIKECHECK_ZONE", "UTC")
     monkeypatch.setenv("COLUMNS", "110")
+    open_store(str(folder / "records")).close()
     return folder
 
 

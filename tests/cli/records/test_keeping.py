@@ -133,3 +133,13 @@ def test_a_store_that_cannot_be_opened_is_one_line(refused, records, monkeypatch
         assert "secret" not in line
     assert not (records / "b.zip").exists()
     assert not (records / "tables").exists()
+
+
+def test_who_only_reads_makes_no_records(refused, records):
+    for words in (
+        ("verify",), ("agenda",), ("outcomes",), ("spike", "list"), ("spike", "show", "C-1/1"),
+        ("export", "tables"), ("brapi", "write", "others"), ("backup", "b.zip"),
+    ):  # fmt: skip
+        line = refused(*words, "--store", "typed wrong")
+        assert "typed wrong: no records are there. Mend --store or SPIKECHECK_STORE" in line
+    assert not (records / "typed wrong").exists()
