@@ -119,3 +119,20 @@ def test_memory_of_a_process_and_of_its_children_is_seen():
         child.communicate(b"\n")
     assert {os.getpid(), child.pid} <= set(tree)
     assert processes.memory_mb(child.pid) == {}
+
+
+def test_a_large_store_answers_from_its_indexes(tmp_path):
+    figures, printed = run(
+        "season", "--spikes", 400, "--open", 60, "--repeats", 1, "--rows", 50, tmp_path=tmp_path
+    )
+    assert figures["spikes"] == 400
+    assert figures["entries"] > 3000
+    for question in ("agenda", "a session's list", "one spike's page"):
+        assert len(figures["wall_ms"][question]) == 2
+        steps = figures["plans"][question]
+        assert any("USING INDEX" in step for step in steps)
+        # The few changes of numbers are read whole.
+        assert [step for step in steps if step.startswith("SCAN")] in ([], ["SCAN season_changes"])
+    assert figures["plans"]["one column of every spike"] == ["SCAN spike_states"]
+    assert [one["rows"] for one in figures["intake"]] == [5, 50]
+    assert "spike_states USING INDEX ix_spike_states_is_open" in printed
