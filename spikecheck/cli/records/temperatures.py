@@ -141,10 +141,11 @@ def _record(
     place: str, found: Temperatures, *, zone: ZoneInfo, by: str, store: str | None,
     file_name: str = "",
 ) -> None:  # fmt: skip
+    from spikecheck.bookkeeping.local_time import local_zone
     from spikecheck.bookkeeping.temperature_text import reach_text
     from spikecheck.cli.console import printable, say
     from spikecheck.store import open_store
 
     with open_store(store) as records:
         source = records.temperatures.add(place, found, zone=zone.key, by=by, file_name=file_name)
-    say(printable(f"Recorded temperatures of {source.place}: {reach_text(found, zone)}"))
+    say(printable(f"Recorded temperatures of {source.place}: {reach_text(found, local_zone())}"))
