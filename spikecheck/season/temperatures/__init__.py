@@ -1,7 +1,7 @@
 """Temperatures of a place: typed, from a table, or a constant; joined, and continued ahead."""
 
+from spikecheck.season.temperatures.outlooks import Outlook
 from spikecheck.season.temperatures.season_course import (
-    Outlook,
     SeasonCourse,
     measured_courses,
     season_course,

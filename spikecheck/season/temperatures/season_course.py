@@ -7,49 +7,19 @@ from datetime import UTC, timedelta
 from itertools import pairwise, zip_longest
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from spikecheck.season.course import Stretch, TemperatureCourse
 from spikecheck.season.temperatures.joining import laid_over, runs_of
+from spikecheck.season.temperatures.outlooks import Known, Outlook, outlook_of
 from spikecheck.season.temperatures.sources import stretches_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable
     from datetime import datetime, tzinfo
-
-    from numpy.typing import NDArray
 
     from spikecheck.thresholds.season import SeasonNumbers
     from spikecheck.vocabulary.temperatures import Recorded
 
 _DAY = timedelta(days=1)
-_WHOLE_DAYS_LEAST = 2  # a spread needs two
-_SECOND = 1.0  # sums of floats are not exact
-
-
-@dataclass(frozen=True, slots=True)
-class Outlook:
-    """How warm a time is taken to be of which no temperature is known.
-
-    Parameters
-    ----------
-    start
-        Up to when the temperatures before it are known, UTC.
-    end
-        When the next ones begin, UTC, or how far the course goes.
-    air_c
-        Mean of what is known of the last days before it, degrees C.
-    spread_c
-        How much warmer or colder it may stay, degrees C: the standard deviation of the means of
-        those of the last days that are known whole, or an assumed one with fewer than two. Coming
-        days are taken to be off all the same way, as a warm or a cold
-        spell is, so the spread of their mean does not shrink with their number.
-    """
-
-    start: datetime
-    end: datetime
-    air_c: float
-    spread_c: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,8 +90,8 @@ def season_course(
     known_until, last = runs[-1][-1].end, until.astimezone(UTC)
     if last > known_until:
         unknown.append((known_until, last))
-    known = _Known.of([one for run in runs for one in run])
-    outlooks = [_outlook(known, start, end, numbers) for start, end in unknown]
+    known = Known.of([one for run in runs for one in run])
+    outlooks = [outlook_of(known, start, end, numbers) for start, end in unknown]
 
     def filled(spreads: int) -> TemperatureCourse:
         stretches: list[Stretch] = []
@@ -154,56 +124,3 @@ def _known_runs(
     in_order = sorted(sources, key=lambda one: one.recorded_at)
     layers = [stretches_of(one, zone=zone, gap_most=gap_most) for one in in_order]
     return runs_of(laid_over(layers), gap_most=gap_most)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Known:
-    """What is known, summed up to each start and end of a stretch, in order of time.
-
-    Arrays are float64 of shape (2 N,) for N stretches.
-
-    Parameters
-    ----------
-    at
-        Seconds since the epoch.
-    seconds
-        For how long temperatures are known by then.
-    warmth
-        Degrees C times seconds by then.
-    """
-
-    at: NDArray[np.float64]
-    seconds: NDArray[np.float64]
-    warmth: NDArray[np.float64]
-
-    @classmethod
-    def of(cls, stretches: Sequence[Stretch]) -> _Known:
-        at = np.array([(one.start.timestamp(), one.end.timestamp()) for one in stretches])
-        lasting = at[:, 1] - at[:, 0]
-        air_c = np.array([one.air_c for one in stretches])
-
-        def summed(several: NDArray[np.float64]) -> NDArray[np.float64]:
-            total = np.cumsum(several)
-            return np.stack((np.concatenate(([0.0], total[:-1])), total), axis=1).ravel()
-
-        return cls(at.ravel(), summed(lasting), summed(lasting * air_c))
-
-    def between(self, edges: NDArray[np.float64]) -> tuple[NDArray[np.float64], ...]:
-        """Return the seconds known, and their warmth, between each two rising edges."""
-        return tuple(
-            np.diff(np.interp(edges, self.at, total)) for total in (self.seconds, self.warmth)
-        )
-
-
-def _outlook(known: _Known, start: datetime, end: datetime, numbers: SeasonNumbers) -> Outlook:
-    """Return the outlook from ``start``, up to which temperatures are known, to ``end``."""
-    last, day = start.timestamp(), _DAY.total_seconds()
-    seconds, warmth = known.between(np.array([last - numbers.outlook_days * day, last]))
-    air_c = float(warmth[0] / seconds[0])
-    whole = int(numbers.outlook_days)
-    edges = last - day * np.arange(whole, -1, -1, dtype=np.float64)  # days of 24 h
-    seconds, warmth = known.between(edges)
-    full = seconds > day - _SECOND
-    means = warmth[full] / seconds[full]
-    spread = np.std(means, ddof=1) if len(means) >= _WHOLE_DAYS_LEAST else numbers.assumed_spread_c
-    return Outlook(start, end, air_c, float(spread))
