@@ -21,21 +21,15 @@ if TYPE_CHECKING:
 
 
 def reach_text(temperatures: Temperatures, zone: ZoneInfo) -> str:
-    """Return how many there are, from when to when."""
+    """Return how many there are, from when to when in local time of ``zone``, which is named."""
     if isinstance(temperatures, Constant):
-        return (
-            f"{temperatures.air_c:g} °C from {_shown(temperatures.start, zone)} "
-            f"to {_shown(temperatures.end, zone)}"
-        )
+        return f"{temperatures.air_c:g} °C from {_span(temperatures.start, temperatures.end, zone)}"
     first, last = temperatures[0], temperatures[-1]
     if isinstance(first, DailyReading) and isinstance(last, DailyReading):
         days = "1 day" if len(temperatures) == 1 else f"{len(temperatures)} days"
         return f"{days}, {first.day} to {last.day}"
     if isinstance(first, Reading) and isinstance(last, Reading):
-        return (
-            f"{len(temperatures)} readings, {_shown(first.moment, zone)} "
-            f"to {_shown(last.moment, zone)}"
-        )
+        return f"{len(temperatures)} readings, {_span(first.moment, last.moment, zone)}"
     return ""
 
 
@@ -72,18 +66,30 @@ def temperature_lines(store: Store, place: str) -> Iterator[str]:
     season = season_of(store, now=datetime.now(UTC))
     course = season.course(place, season.numbers(WHEAT))
     if course is None:
+        yield "Together they tell of no time yet: a single reading has none after it"
         return
     for gap in course.gaps:
-        yield f"Not known: {_shown(gap.start, zone)} to {_shown(gap.end, zone)}"
-    if course.outlook is None:
+        yield (
+            f"Not known: {_span(gap.start, gap.end, zone)}; {gap.air_c:.1f} ± "
+            f"{gap.spread_c:.1f} °C are expected, as in the days before"
+        )
+    if course.ahead is None:
         yield f"Known up to {_shown(course.course.end, zone)}"
     else:
         yield (
-            f"Known up to {_shown(course.outlook.start, zone)}; after that "
-            f"{course.outlook.air_c:.1f} ± {course.outlook.spread_c:.1f} °C are expected, "
+            f"Known up to {_shown(course.ahead.start, zone)}; after that "
+            f"{course.ahead.air_c:.1f} ± {course.ahead.spread_c:.1f} °C are expected, "
             "as in the last days"
         )
 
 
 def _shown(moment: datetime, zone: ZoneInfo) -> str:
+    return f"{_local(moment, zone)} ({zone.key})"
+
+
+def _span(start: datetime, end: datetime, zone: ZoneInfo) -> str:
+    return f"{_local(start, zone)} to {_shown(end, zone)}"
+
+
+def _local(moment: datetime, zone: ZoneInfo) -> str:
     return f"{moment.astimezone(zone):%Y-%m-%d %H:%M}"

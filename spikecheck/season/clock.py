@@ -40,9 +40,9 @@ class ThermalClock:
     numbers
         Of the crop.
     middle, warm, cold
-        The course, and the course with its outlook at its warmest and coldest.
-    outlook_from
-        Seconds since the epoch from which on temperatures are outlook; infinity if none is.
+        The course, and the course with every outlook at its warmest and coldest.
+    outlooks
+        float64 of shape (N, 2), rising: start and end of every outlook, seconds since the epoch.
     assumed
         Whether no temperature is known and every day is taken to be as warm as ``numbers`` say.
     """
@@ -51,19 +51,20 @@ class ThermalClock:
     middle: CumulativeThermalTime
     warm: CumulativeThermalTime
     cold: CumulativeThermalTime
-    outlook_from: float
+    outlooks: NDArray[np.float64]
     assumed: bool
 
     @classmethod
     def of(cls, season: SeasonCourse, numbers: SeasonNumbers) -> ThermalClock:
         """Return the clock of a place's temperatures."""
         growth = growth_range(numbers)
+        outlooks = [(one.start.timestamp(), one.end.timestamp()) for one in season.outlooks]
         return cls(
             numbers,
             CumulativeThermalTime.of(season.course, growth),
             CumulativeThermalTime.of(season.warm, growth),
             CumulativeThermalTime.of(season.cold, growth),
-            outlook_from=np.inf if season.outlook is None else season.outlook.start.timestamp(),
+            outlooks=np.array(outlooks).reshape(-1, 2),
             assumed=False,
         )
 
@@ -83,7 +84,7 @@ class ThermalClock:
         spread = numbers.assumed_spread_c
         return cls(
             numbers, at(numbers.assumed_c), at(numbers.assumed_c + spread),
-            at(numbers.assumed_c - spread), outlook_from=np.inf, assumed=True,
+            at(numbers.assumed_c - spread), outlooks=np.empty((0, 2)), assumed=True,
         )  # fmt: skip
 
     @classmethod
@@ -99,12 +100,28 @@ class ThermalClock:
             return cls.of(season, numbers)
         return cls.without_temperatures(numbers)
 
-    def basis(self, seconds: ArrayLike) -> NDArray[np.str_]:
-        """Return the :class:`WarmthBasis` of each moment, as its text."""
+    def first_outlook(self, starts: ArrayLike) -> NDArray[np.intp]:
+        """Return which outlook comes first after each start, or holds it: its row, or N if none."""
+        return np.searchsorted(self.outlooks[:, 1], starts, side="right")
+
+    def basis(self, starts: ArrayLike, seconds: ArrayLike) -> NDArray[np.str_]:
+        """Return the :class:`WarmthBasis` of each moment, as its text.
+
+        Parameters
+        ----------
+        starts
+            From when the time runs that ends at each moment, seconds since the epoch.
+        seconds
+            The moments, of a shape that broadcasts with ``starts``; NaN for what is not reached.
+        """
+        first, moments = np.broadcast_arrays(
+            np.asarray(starts, dtype=np.float64), np.asarray(seconds, dtype=np.float64)
+        )
         if self.assumed:
-            return np.full(np.shape(seconds), str(WarmthBasis.ASSUMED))
+            return np.full(moments.shape, str(WarmthBasis.ASSUMED))
+        known_until = np.append(self.outlooks[:, 0], np.inf)[self.first_outlook(first)]
         # What is not reached lies beyond the end, in the outlook.
-        known = np.asarray(seconds, dtype=np.float64) <= self.outlook_from
+        known = moments <= known_until
         return np.where(known, str(WarmthBasis.MEASURED), str(WarmthBasis.OUTLOOK))
 
 

@@ -150,7 +150,7 @@ def _window(start: datetime, span: Span, clock: ThermalClock) -> Window:
     middle = clock.middle.reached(seconds, wanted)
     early = clock.warm.reached(seconds, np.maximum(wanted - spread, 0))
     late = clock.cold.reached(seconds, wanted + spread)
-    basis = clock.basis(middle)
+    basis = clock.basis(seconds, middle)
     first, best, last = (_moment(k, middle, early, late, basis) for k in range(3))
     return Window(first, best, last)
 

@@ -12,7 +12,7 @@ from spikecheck.season.agenda import TaskKind
 from spikecheck.thresholds.season import CROPS
 from spikecheck.vocabulary import CrossingSession, Verdict
 from spikecheck.vocabulary.steps import Emasculated, Selected
-from spikecheck.vocabulary.temperatures import Constant, DailyReading
+from spikecheck.vocabulary.temperatures import Constant, DailyReading, Reading
 from tests.bookkeeping.invented import CUT, DAY, HOUR, NOW, checked, did, planned
 
 
@@ -49,9 +49,33 @@ def test_temperatures_are_continued_ahead_and_told_as_such(store):
     season = season_of(store, now=NOW)
     course = season.course("House 2", season.numbers("wheat"))
     (measured,) = season.measured("House 2", season.numbers("wheat"))
-    assert course.outlook.start == measured.end == (CUT + 5 * DAY).replace(hour=0)
-    assert course.outlook.air_c == pytest.approx(18)
+    assert course.ahead.start == measured.end == (CUT + 5 * DAY).replace(hour=0)
+    assert course.ahead.air_c == pytest.approx(18)
     assert course.course.end >= NOW + 199 * DAY
+
+
+def test_a_day_typed_ahead_changes_no_deadline_before_it(store):
+    """20 degree-days at 25 degrees C: 19.2 hours."""
+    session = in_house(store, "House 2", None)
+    days = tuple(DailyReading((CUT + day * DAY).date(), 20, 30) for day in range(-1, 2))
+    store.temperatures.add("House 2", days, zone="UTC", by="Ida")
+    did(store, 1, Emasculated(20, 60), session=session)
+    checked(store, 1, CUT)
+    season = season_of(store, now=CUT + HOUR)
+    held, (task,) = season.check_holds_until(store.spikes.one("C-1", 1)), season.agenda()
+    assert (held - CUT) / HOUR == pytest.approx(19.2)
+    ahead = DailyReading((CUT + 14 * DAY).date(), 5, 9)
+    store.temperatures.add("House 2", (ahead,), zone="UTC", by="Ida")
+    assert season.check_holds_until(store.spikes.one("C-1", 1)) == held
+    assert season.agenda() == (task,)
+
+
+def test_a_single_reading_leaves_the_agenda_to_assumed_days(store):
+    session = in_house(store, "House 2", None)
+    store.temperatures.add("House 2", (Reading(CUT, 20),), zone="UTC", by="Ida")
+    did(store, 1, Emasculated(20, 60), session=session)
+    (task,) = season_of(store, now=NOW).agenda()
+    assert task.remark.endswith("are assumed.")
 
 
 def test_each_spike_goes_by_the_temperatures_of_its_place(store):

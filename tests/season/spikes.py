@@ -18,7 +18,10 @@ HOUR, DAY = timedelta(hours=1), timedelta(days=1)
 
 
 def place(*means, until=FIRST + 400 * DAY, first=date(2026, 5, 1), numbers=NUMBERS):
-    """The temperatures of a place from 1 May 2026 on: one mean a day, then the outlook."""
+    """The temperatures of a place from 1 May 2026 on: one mean a day, then the outlook.
+
+    A mean of None is a day of which nothing is known.
+    """
     return season_course([_days(first, means)], until=until, zone=UTC, numbers=numbers)
 
 
@@ -28,7 +31,11 @@ def measured(*means, first=date(2026, 5, 1), numbers=NUMBERS):
 
 
 def _days(first, means):
-    days = (DailyReading(first + k * DAY, mean, mean) for k, mean in enumerate(means))
+    days = (
+        DailyReading(first + k * DAY, mean, mean)
+        for k, mean in enumerate(means)
+        if mean is not None
+    )
     return Recorded(tuple(days), FIRST)
 
 

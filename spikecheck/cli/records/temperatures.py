@@ -141,6 +141,7 @@ def _record(
     place: str, found: Temperatures, *, zone: ZoneInfo, by: str, store: str | None,
     file_name: str = "",
 ) -> None:  # fmt: skip
+    from spikecheck.bookkeeping.local_time import local_zone
     from spikecheck.bookkeeping.temperature_text import reach_text, unknown_place_remark
     from spikecheck.cli.console import printable, say
     from spikecheck.store import open_store
@@ -148,6 +149,6 @@ def _record(
     with open_store(store) as records:
         source = records.temperatures.add(place, found, zone=zone.key, by=by, file_name=file_name)
         remark = unknown_place_remark(records, source.place)
-    say(printable(f"Recorded temperatures of {source.place}: {reach_text(found, zone)}"))
+    say(printable(f"Recorded temperatures of {source.place}: {reach_text(found, local_zone())}"))
     if remark:
         say(printable(f"    Look again: {remark}"))

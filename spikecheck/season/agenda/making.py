@@ -80,30 +80,45 @@ def agenda(
         course = courses.get(place)
         clock = None if course is None else ThermalClock.of(course, crops_own)
         assumed = ThermalClock.without_temperatures(crops_own)
-        remarks = _remarks(place, crops_own, course, zone)
-        tasks += [
-            days_of.task(due, remarks[due.basis]) for due in due_times(several, clock, assumed)
-        ]
+        remarks = _Remarks(place, crops_own, course, zone)
+        tasks += [days_of.task(due, remarks.of(due)) for due in due_times(several, clock, assumed)]
     tasks.sort(key=lambda one: (_URGENCY[one.state], one.day or date.max, one.cross, one.spike))
     return tuple(tasks)
 
 
-def _remarks(
-    place: str, numbers: SeasonNumbers, course: SeasonCourse | None, zone: tzinfo
-) -> dict[WarmthBasis, str]:
-    unknown = (
-        f"Temperatures of {place} are not known since then" if place
-        else "No place is recorded, so its temperatures are not known"
-    )  # fmt: skip
-    ahead = ""
-    if course is not None and course.outlook is not None:
-        start, air_c = course.outlook.start.astimezone(zone), course.outlook.air_c
-        ahead = f"known up to {start:%Y-%m-%d %H:%M}, then days of {air_c:.1f} °C are expected."
-    return {
-        WarmthBasis.MEASURED: "",
-        WarmthBasis.OUTLOOK: f"Temperatures of {place}: {ahead}",
-        WarmthBasis.ASSUMED: (f"{unknown}: days of {numbers.assumed_c:g} °C are assumed."),
-    }
+class _Remarks:
+    """Says what to know of the temperatures of one place behind due times."""
+
+    def __init__(
+        self, place: str, numbers: SeasonNumbers, course: SeasonCourse | None, zone: tzinfo
+    ) -> None:
+        unknown = (
+            f"Temperatures of {place} are not known since then" if place
+            else "No place is recorded, so its temperatures are not known"
+        )  # fmt: skip
+        self._assumed = f"{unknown}: days of {numbers.assumed_c:g} °C are assumed."
+        self._by_outlook = []
+        if course is None:
+            return
+
+        def told(moment: datetime) -> str:
+            return f"{moment.astimezone(zone):%Y-%m-%d %H:%M}"
+
+        for one in course.outlooks:
+            again = f" up to {told(one.end)}" if one.end < course.course.end else ""
+            self._by_outlook.append(
+                f"Temperatures of {place}: known up to {told(one.start)}, then days of "
+                f"{one.air_c:.1f} °C are expected{again}."
+            )
+        self._by_outlook.append(
+            f"Temperatures of {place}: known up to {told(course.course.end)}, not beyond."
+        )
+
+    def of(self, due: Due) -> str:
+        """Return the remark on a due time, or nothing where all temperatures are measured."""
+        if due.basis is WarmthBasis.ASSUMED:
+            return self._assumed
+        return self._by_outlook[due.outlook] if due.basis is WarmthBasis.OUTLOOK else ""
 
 
 class _Days:

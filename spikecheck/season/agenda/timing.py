@@ -44,13 +44,26 @@ class Waiting:
 
 @dataclass(frozen=True, slots=True)
 class Due:
-    """When a task is due: seconds since the epoch, NaN where temperatures are not known so far."""
+    """When a task is due.
+
+    Parameters
+    ----------
+    waiting
+        The spike.
+    first, best, last
+        Seconds since the epoch, NaN where temperatures are not known so far.
+    basis
+        What they rest on.
+    outlook
+        Which outlook of the place comes first after the time begins; their number if none does.
+    """
 
     waiting: Waiting
     first: float
     best: float
     last: float
     basis: WarmthBasis
+    outlook: int
 
 
 def due_times(
@@ -93,8 +106,11 @@ def _due(
     if guarded.any():
         moments[guarded] = clock.warm.reached(starts[guarded, None], wanted[guarded])
     # What the last moment rests on holds for all of them: it reaches farthest.
-    bases = clock.basis(moments[:, 2]).tolist()
+    bases = clock.basis(starts, moments[:, 2]).tolist()
+    outlooks = clock.first_outlook(starts).tolist()
     return [
-        Due(one, first, best, last, _BY_TEXT[basis])
-        for one, (first, best, last), basis in zip(several, moments.tolist(), bases, strict=True)
+        Due(one, first, best, last, _BY_TEXT[basis], outlook)
+        for one, (first, best, last), basis, outlook in zip(
+            several, moments.tolist(), bases, outlooks, strict=True
+        )
     ]

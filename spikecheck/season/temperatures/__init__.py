@@ -1,8 +1,7 @@
 """Temperatures of a place: typed, from a table, or a constant; joined, and continued ahead."""
 
-from spikecheck.season.temperatures.joining import Gap
+from spikecheck.season.temperatures.outlooks import Outlook
 from spikecheck.season.temperatures.season_course import (
-    Outlook,
     SeasonCourse,
     measured_courses,
     season_course,
@@ -11,6 +10,6 @@ from spikecheck.season.temperatures.table import read_temperature_table
 from spikecheck.season.temperatures.typed import typed_days
 
 __all__ = [
-    "Gap", "Outlook", "SeasonCourse", "measured_courses", "read_temperature_table",
+    "Outlook", "SeasonCourse", "measured_courses", "read_temperature_table",
     "season_course", "typed_days",
 ]  # fmt: skip

@@ -112,19 +112,26 @@ def clock_of(text: str) -> time:
         raise CellError(f"{text.strip()[:40]!r} is no time of day like 14:30") from None
 
 
-def order_doubt(stamps: list[Stamp]) -> str:
-    """Return why it is not certain that the day comes first in ``stamps``, or nothing."""
+def refuse_doubt(stamps: list[Stamp]) -> None:
+    """Refuse dates of which it is not certain that the day comes first.
+
+    Raises
+    ------
+    CellError
+        If the month comes first, or no date shows which does.
+    """
     unsure = [one for one in stamps if not one.ordered]
     day_first = any(one.first > _MONTHS for one in unsure)
     month_first = any(one.second > _MONTHS for one in unsure)
     if month_first:
-        return "dates with the month first are not taken; write them like 2026-05-31"
-    if unsure and not day_first:
-        return (
-            "day or month first? No date of the table tells; "
-            "write them like 2026-05-31, or say that the day comes first"
+        raise CellError(
+            "dates with the month first are not taken", cure="write them like 2026-05-31"
         )
-    return ""
+    if unsure and not day_first:
+        raise CellError(
+            "day or month first? No date of the table tells",
+            cure="write them like 2026-05-31, or say with --day-first that the day comes first",
+        )
 
 
 def _offset(text: str | None) -> timezone | None:

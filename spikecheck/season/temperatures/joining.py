@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -13,14 +12,6 @@ from spikecheck.season.course import Stretch
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import datetime, timedelta
-
-
-@dataclass(frozen=True, slots=True)
-class Gap:
-    """A time of which no temperature is known, UTC."""
-
-    start: datetime
-    end: datetime
 
 
 def laid_over(layers: Sequence[Sequence[Stretch]]) -> list[Stretch]:
@@ -40,22 +31,18 @@ def laid_over(layers: Sequence[Sequence[Stretch]]) -> list[Stretch]:
     return found
 
 
-def runs_of(
-    stretches: Sequence[Stretch], *, gap_most: timedelta
-) -> tuple[list[list[Stretch]], tuple[Gap, ...]]:
-    """Return the stretches between gaps, each run without holes, and every gap.
+def runs_of(stretches: Sequence[Stretch], *, gap_most: timedelta) -> list[list[Stretch]]:
+    """Return the stretches between gaps, each run without holes.
 
     A hole up to ``gap_most`` is bridged by the mean of its neighbours; a longer one is a gap.
     """
     runs: list[list[Stretch]] = []
-    gaps = []
     for one in stretches:
         run = runs[-1] if runs else []
         if run and one.start > run[-1].end:
             before = run[-1]
             hole = one.start - before.end
             if hole > gap_most:
-                gaps.append(Gap(before.end, one.start))
                 runs.append([one])
                 continue
             days = before.days * (hole / (before.end - before.start))
@@ -63,7 +50,7 @@ def runs_of(
         run.append(one)
         if not runs:
             runs.append(run)
-    return runs, tuple(gaps)
+    return runs
 
 
 def _part(one: Stretch, start: datetime, end: datetime) -> Stretch:

@@ -109,7 +109,7 @@ def read_row(
         try:
             return parse(cells[column] if column < len(cells) else "")
         except CellError as error:
-            problems.add(line, column + 1, str(error))
+            problems.add(line, column + 1, error)
             return None
 
     wanted = [k for k in (columns.air, columns.low, columns.high) if k is not None]

@@ -7,8 +7,9 @@ from datetime import time
 from itertools import chain
 from typing import TYPE_CHECKING, BinaryIO
 
+from spikecheck.errors import TableError
 from spikecheck.season.temperatures.columns import columns_of_header, columns_of_row, is_header
-from spikecheck.season.temperatures.dates import order_doubt
+from spikecheck.season.temperatures.dates import refuse_doubt
 from spikecheck.season.temperatures.local_time import moment_after
 from spikecheck.season.temperatures.problems import CellError, Problems
 from spikecheck.season.temperatures.rows import Row, lines_of, read_row
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
 
 # No crop is grown at such a mean; degrees F are.
 _MEAN_MOST_C = 45.0
+# A year of readings, one a minute, is 525,600 lines; all are held in memory until the last is read.
+_ROWS_MOST = 1_000_000
 
 
 def read_temperature_table(
@@ -47,11 +50,12 @@ def read_temperature_table(
     ------
     TableError
         If anything cannot be taken in; the message names the first 20 places by line and column.
+        A table of more than 1,000,000 lines is refused as a whole.
     """
     problems = Problems(name)
     text = io.TextIOWrapper(source, encoding="utf-8-sig", newline="")
     try:
-        columns, rows = _rows(lines_of(text, table=name), problems)
+        columns, rows = _rows(lines_of(text, table=name), problems, name=name)
     finally:
         text.detach()
     _look_over(rows, columns, problems, day_first=day_first)
@@ -64,19 +68,28 @@ def read_temperature_table(
     return readings
 
 
-def _rows(lines: Iterator[tuple[int, list[str]]], problems: Problems) -> tuple[Columns, list[Row]]:
+def _rows(
+    lines: Iterator[tuple[int, list[str]]], problems: Problems, *, name: str
+) -> tuple[Columns, list[Row]]:
     line, first = next(lines, (1, [""]))
     headed = is_header(first)
     try:
         columns = columns_of_header(first) if headed else columns_of_row(first)
     except CellError as error:
-        problems.add(line, None, str(error))
+        problems.add(line, None, error)
         raise problems.error() from error
     body = lines if headed else chain([(line, first)], lines)
-    rows = [
-        row for number, cells in body
-        if (row := read_row(number, cells, columns, width=len(first), problems=problems))
-    ]  # fmt: skip
+    rows = []
+    for count, (number, cells) in enumerate(body, start=1):
+        if count > _ROWS_MOST:
+            raise TableError(
+                f"has more than {_ROWS_MOST:,} lines of temperatures", where=name,
+                cure="Nothing was taken in; cut it into several tables, or leave readings out: "
+                "one in ten minutes is enough",
+            )  # fmt: skip
+        row = read_row(number, cells, columns, width=len(first), problems=problems)
+        if row is not None:
+            rows.append(row)
     if not rows and not problems:
         problems.add(line, None, "no line holds a temperature")
     return columns, rows
@@ -84,10 +97,12 @@ def _rows(lines: Iterator[tuple[int, list[str]]], problems: Problems) -> tuple[C
 
 def _look_over(rows: list[Row], columns: Columns, problems: Problems, *, day_first: bool) -> None:
     """Note what only the whole table shows: the order of day and month, and degrees F."""
-    doubt = "" if day_first else order_doubt([row.stamp for row in rows])
-    if doubt:
-        problems.add(rows[0].line, columns.day + 1, doubt)
-        raise problems.error()
+    if not day_first:
+        try:
+            refuse_doubt([row.stamp for row in rows])
+        except CellError as error:
+            problems.add(rows[0].line, columns.day + 1, error)
+            raise problems.error() from error
     several = [value for row in rows for value in row.air_c]
     if several and sum(several) / len(several) > _MEAN_MOST_C:
         problems.add(rows[0].line, None, "so hot on average: is it degrees F? Change it to C")
@@ -99,7 +114,7 @@ def _days(rows: list[Row], columns: Columns, problems: Problems) -> tuple[DailyR
         try:
             one = _day(row, found[-1] if found else None)
         except CellError as error:
-            problems.add(row.line, columns.day + 1, str(error))
+            problems.add(row.line, columns.day + 1, error)
         else:
             found.append(one)
     return tuple(found)
@@ -124,7 +139,7 @@ def _readings(
         try:
             before = moment_after(before, row.stamp.moment(row.clock), zone)
         except CellError as error:
-            problems.add(row.line, columns.day + 1, str(error))
+            problems.add(row.line, columns.day + 1, error)
         else:
             found.append(Reading(before, row.air_c[0]))
     return tuple(found)

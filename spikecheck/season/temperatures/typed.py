@@ -31,7 +31,7 @@ def typed_days(text: str) -> tuple[DailyReading, ...]:
         try:
             one = _day(line.strip())
         except CellError as error:
-            problems.add(number, None, str(error))
+            problems.add(number, None, error)
             continue
         if one.day in days:
             problems.add(number, None, f"{one.day} is given twice")

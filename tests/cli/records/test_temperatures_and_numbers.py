@@ -13,13 +13,15 @@ def test_typed_days_a_logger_and_a_room_are_shown(done, records):
     assert told == ("Recorded temperatures of House 2: 2 days, 2026-05-04 to 2026-05-05\n")
     (records / "logger.csv").write_text(LOGGER, encoding="utf-8")
     told = done("temperatures", "take-in", "House 2", "logger.csv", "--zone", "Asia/Tokyo")
-    assert "2 readings, 2026-05-04 08:00 to 2026-05-04 09:00" in told
+    # Nine hours earlier than in Tokyo, and the same wherever it is told.
+    reach = "2 readings, 2026-05-03 23:00 to 2026-05-04 00:00 (UTC)"
+    assert reach in told
     told = done("temperatures", "constant", "Chamber", 20.5, "--start", "2026-05-01",
                 "--end", "2026-05-03 09:00")  # fmt: skip
-    assert "20.5 °C from 2026-05-01 12:00 to 2026-05-03 09:00" in told
+    assert "20.5 °C from 2026-05-01 12:00 to 2026-05-03 09:00 (UTC)" in told
     first, second, *_ = done("temperatures", "show", "House 2").splitlines()
     assert first.startswith("2 days, 2026-05-04 to 2026-05-05, recorded ")
-    assert ", from logger.csv, recorded " in second
+    assert second.startswith(f"{reach}, from logger.csv, recorded ")
 
 
 @pytest.mark.parametrize(

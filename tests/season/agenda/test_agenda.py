@@ -77,7 +77,7 @@ def test_a_check_holds_until_its_thermal_time_is_over_then_asks_for_another():
 def test_a_check_in_the_outlook_holds_only_as_long_as_in_warm_days():
     season = place(10, 20, first=date(2026, 4, 29))
     task = only(spike(checked_at=EMASCULATED, verdict=Verdict.PASS), courses={"House 2": season})
-    warm_c = season.outlook.air_c + season.outlook.spread_c
+    warm_c = season.ahead.air_c + season.ahead.spread_c
     assert (task.last - EMASCULATED) / DAY == pytest.approx(NUMBERS.valid_clean / warm_c)
     assert task.basis is WarmthBasis.OUTLOOK
 
@@ -139,6 +139,56 @@ def test_the_outlook_is_said():
     assert task.sentence.endswith(
         "Temperatures of House 2: known up to 2026-05-03 00:00, then days of 17.0 °C are expected."
     )
+
+
+def test_what_lies_in_a_gap_is_said_to_be_expected_up_to_the_next_known_day():
+    record = spike(**PASSED, bagged_at=EMASCULATED + HOUR)
+    task = only(record, courses={"House 2": place(16, 18, *[None] * 20, 12)})
+    assert task.sentence.endswith(
+        "Temperatures of House 2: known up to 2026-05-03 00:00, then days of 17.0 °C are expected "
+        "up to 2026-05-23 00:00."
+    )
+
+
+def test_spikes_of_two_times_without_a_gap_go_by_their_own():
+    """20 degree-days: 19.2 hours at 25 degrees C, 40 hours at 12; a gap of 17 days between."""
+    courses = {"House 2": place(25, 25, 25, *[None] * 17, 12, 12, 12, until=FIRST + 60 * DAY)}
+    early, late = EMASCULATED, EMASCULATED + 20 * DAY
+    records = [
+        spike(number, emasculated_at=at, checked_at=at, verdict=Verdict.PASS)
+        for number, at in ((1, early), (2, late))
+    ]
+    tasks = {task.spike: task for task in plan(*records, courses=courses, now=FIRST)}
+    assert tasks[1].last == early + timedelta(hours=20 * 24 / 25)
+    assert tasks[2].last == late + timedelta(hours=20 * 24 / 12)
+    assert {task.basis for task in tasks.values()} == {WarmthBasis.MEASURED}
+
+
+def test_a_time_that_begins_in_a_gap_goes_by_the_days_before_it():
+    courses = {"House 2": place(20, 22, 24, *[None] * 17, 12)}
+    at = FIRST + 10 * DAY
+    task = only(spike(emasculated_at=at, checked_at=at, verdict=Verdict.PASS), courses=courses)
+    assert task.basis is WarmthBasis.OUTLOOK
+    assert (task.last - at) / DAY == pytest.approx(20 / 24), "the warm end: 22 and 2 more"
+    assert "known up to 2026-05-04 00:00" in task.sentence
+
+
+def test_a_place_with_many_gaps_is_quick():
+    """Goal: 0.1 s of processor time for 3,000 spikes; here twice that, since others run too."""
+    means = [20 if k % 3 else None for k in range(1, 200)]
+    courses = {"House 2": place(*means)}
+    records = [
+        spike(k % 10 + 1, cross=f"C-{k // 10:03}", emasculated_at=FIRST + k * HOUR,
+              checked_at=FIRST + (k + 1) * HOUR, verdict=Verdict.PASS)
+        for k in range(3000)
+    ]  # fmt: skip
+
+    def seconds():
+        start = time.process_time()
+        assert len(plan(*records, courses=courses)) == 3000
+        return time.process_time() - start
+
+    assert min(seconds() for _ in range(5)) < 0.2
 
 
 def test_a_users_own_numbers_hold():

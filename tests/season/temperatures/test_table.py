@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from spikecheck.errors import TableError
-from spikecheck.season.temperatures import read_temperature_table
+from spikecheck.season.temperatures import read_temperature_table, table
 from spikecheck.vocabulary.temperatures import DailyReading, Reading
 
 BERLIN = ZoneInfo("Europe/Berlin")
@@ -75,8 +75,22 @@ def test_the_hour_that_comes_twice_is_told_apart_by_the_order():
 
 def test_an_hour_that_was_jumped_over_is_refused():
     """In Germany clocks went forward on 29 March 2026 from 2:00 to 3:00."""
-    with pytest.raises(TableError, match=r"line 2, column 1: 2026-03-29 02:30 does not exist"):
+    with pytest.raises(
+        TableError, match=r"line 2, column 1: 2026-03-29 02:30 does not exist.*--zone"
+    ):
         read("2026-03-29 01:30;8\n2026-03-29 02:30;8\n", zone=BERLIN)
+
+
+@pytest.mark.parametrize(
+    ("day", "clock", "named"),
+    [(25, "03:30", True), (24, "03:30", True), (23, "03:30", False), (25, "03:30+01:00", False)],
+)
+def test_near_a_change_of_the_clock_the_option_for_the_zone_is_named(day, clock, named):
+    line = f"2026-10-{day} {clock};8\n"
+    with pytest.raises(TableError, match="not after the line before") as caught:
+        read(line + line, zone=BERLIN)
+    assert ("--zone" in str(caught.value)) == named
+    assert ("correct it and try again" in str(caught.value)) != named
 
 
 def test_local_time_is_that_of_the_zone():
@@ -85,7 +99,7 @@ def test_local_time_is_that_of_the_zone():
 
 def test_a_date_is_only_taken_when_the_day_is_certain():
     text = "1/5/2026 08:00;12\n2/5/2026 08:00;13\n"
-    with pytest.raises(TableError, match="day or month first"):
+    with pytest.raises(TableError, match=r"day or month first.*--day-first"):
         read(text)
     assert read(text, day_first=True)[1].moment == at(2026, 5, 2, 8)
     assert read(text + "13/5/2026 08:00;13\n")[0].moment == at(2026, 5, 1, 8)
@@ -140,6 +154,17 @@ def test_twenty_problems_are_listed_and_the_rest_counted():
         read("date;temp\n" + lines)
     assert str(caught.value).count("'warm' is no temperature") == 20
     assert "line 21, column 2: 'warm' is no temperature; and 80 more." in str(caught.value)
+
+
+def test_a_table_of_too_many_lines_is_refused_before_it_is_read(monkeypatch):
+    assert table._ROWS_MOST == 1_000_000
+    monkeypatch.setattr(table, "_ROWS_MOST", 100)
+    minutes = [f"{at(2026, 1, 1) + timedelta(minutes=k):%Y-%m-%d %H:%M};1\n" for k in range(90_000)]
+    assert len(read("date;temp\n" + "".join(minutes[:100]))) == 100
+    source = io.BytesIO("".join(minutes).encode())
+    with pytest.raises(TableError, match=r"logger\.csv: has more than 100 lines of temperatures"):
+        read_temperature_table(source, zone=UTC, name="logger.csv")
+    assert source.tell() < 100_000
 
 
 def test_the_file_is_left_open_and_read_line_by_line():
