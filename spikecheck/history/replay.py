@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 from spikecheck.errors import StepError
 from spikecheck.history.rules import after
-from spikecheck.vocabulary.steps import StepKind, kind_of
+from spikecheck.vocabulary.steps import Checked, Overridden, StepKind, kind_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
+    from datetime import datetime
 
     from spikecheck.vocabulary.entry import Entry, Step
     from spikecheck.vocabulary.spike_record import SpikeRecord
@@ -67,6 +68,57 @@ def may_be_corrected(entries: Iterable[Entry], number: int) -> Entry:
             cure="Check again, or override the verdict",
         )
     return found
+
+
+def moment_of_override(
+    entries: Iterable[Entry], check: int, *, at: datetime | None, now: datetime
+) -> datetime:
+    """Return the moment at which a check is overridden, if it may be.
+
+    What was written last about a check must also have happened last: else its overrides would say
+    one thing in the order of writing and another in the order of time.
+
+    Parameters
+    ----------
+    entries
+        All entries of the spike.
+    check
+        Number of the check.
+    at
+        When it was decided, or None for now.
+    now
+        The moment of writing. A clock that was set back may show it before the check was made:
+        then the override is of the moment that it follows.
+
+    Raises
+    ------
+    StepError
+        If that was before the check was made, or before an earlier override of it.
+    """
+    last: Step | None = None
+    for entry in entries:
+        step = entry.step
+        if (
+            step is not None
+            and isinstance(step.detail, Checked | Overridden)
+            and step.detail.check == check
+            and (last is None or step.at >= last.at)
+        ):
+            last = step
+    if at is None:
+        return now if last is None else max(now, last.at)
+    if last is not None and at < last.at:
+        raise StepError(
+            f"cannot be overridden at {_second(at)}: it was {kind_of(last.detail)} at "
+            f"{_second(last.at)}",
+            where=f"check {check}",
+            cure="Give that moment or a later one, or none for now",
+        )
+    return at
+
+
+def _second(moment: datetime) -> str:
+    return f"{moment.astimezone():%Y-%m-%d %H:%M:%S}"
 
 
 def replay(

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from sqlalchemy import insert, select
 
 from spikecheck.errors import StoreError
+from spikecheck.history.chain import spelled
 from spikecheck.store.records import Override, RecordedCheck, RecordedPhoto
 from spikecheck.store.tables import check_photos, checks, fits_integer, overrides, spikes
 from spikecheck.vocabulary.findings import ModelIdentity
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
     from datetime import datetime
 
     from sqlalchemy import ColumnElement, Connection
@@ -78,6 +80,33 @@ def insert_override(connection: Connection, check_id: int, override: Override) -
             reason=override.reason,
         )
     )
+
+
+def filed_digest(
+    model: ModelIdentity, *, thresholds_sha256: str, software_version: str, files: Iterable[str]
+) -> str:
+    """Return the hex SHA-256 of what is filed with a check and stands in no other hash.
+
+    Parameters
+    ----------
+    model
+        What looked at the photos.
+    thresholds_sha256
+        Hex digest of the thresholds in force.
+    software_version
+        Version of spikecheck.
+    files
+        Names of the photo files, in order.
+    """
+    text = spelled(
+        {
+            "model": {"name": model.name, "version": model.version, "sha256": model.sha256},
+            "thresholds_sha256": thresholds_sha256,
+            "software_version": software_version,
+            "files": list(files),
+        }
+    )
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def select_check(connection: Connection, check_id: int) -> RecordedCheck:

@@ -9,7 +9,8 @@ from sqlalchemy import case, func, select
 
 from spikecheck.errors import UnknownCrossError
 from spikecheck.store.records import CrossSummary
-from spikecheck.store.tables import checks, crosses, overrides, spikes
+from spikecheck.store.season_tables import spike_states
+from spikecheck.store.tables import crosses, spikes
 from spikecheck.vocabulary.cross import Cross
 from spikecheck.vocabulary.verdict import Verdict
 
@@ -41,19 +42,10 @@ def select_cross(connection: Connection, cross_id: str) -> Cross:
 
 def select_summaries(connection: Connection) -> tuple[CrossSummary, ...]:
     """Return every cross with its counts, in the order of adding."""
-    last_check = select(func.max(checks.c.id)).group_by(checks.c.spike_id)
-    last_override = select(func.max(overrides.c.id)).group_by(overrides.c.check_id)
     standing = (
-        select(
-            spikes.c.cross_id,
-            func.coalesce(overrides.c.verdict, checks.c.verdict).label("verdict"),
-        )
-        .join_from(checks, spikes)
-        .outerjoin(
-            overrides,
-            (overrides.c.check_id == checks.c.id) & overrides.c.id.in_(last_override),
-        )
-        .where(checks.c.id.in_(last_check))
+        select(spikes.c.cross_id, spike_states.c.verdict)
+        .join_from(spike_states, spikes)
+        .where(spike_states.c.verdict.is_not(None))
         .subquery()
     )
     passed = func.sum(case((standing.c.verdict == Verdict.PASS.value, 1), else_=0))

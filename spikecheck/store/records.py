@@ -169,8 +169,8 @@ class CrossSummary:
     spikes
         Spikes with at least one check.
     passed, review
-        How many of them stand at pass or at review, by each spike's latest check and that
-        check's latest override; together they make ``spikes``.
+        How many of them stand at pass or at review, by the check of each spike whose photos were
+        taken last and that check's latest override; together they make ``spikes``.
     """
 
     cross: Cross

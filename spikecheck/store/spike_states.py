@@ -51,6 +51,13 @@ def state_values(record: SpikeRecord) -> dict[str, Any]:
     return values
 
 
+def select_state(connection: Connection, spike_id: int) -> dict[str, Any] | None:
+    """Return the columns kept of the spike in row ``spike_id``, or None where there are none."""
+    query = select(spike_states).where(spike_states.c.spike_id == spike_id)
+    row = connection.execute(query).mappings().one_or_none()
+    return None if row is None else dict(row)
+
+
 def select_records(
     connection: Connection, condition: ColumnElement[bool] | None = None
 ) -> Iterator[SpikeRecord]:

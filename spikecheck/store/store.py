@@ -6,9 +6,11 @@ import hashlib
 from typing import TYPE_CHECKING, Self
 
 from spikecheck.errors import UsageError
+from spikecheck.history.replay import moment_of_override
 from spikecheck.store.backup.stages import silent
 from spikecheck.store.chain_writer import ChainWriter, first_hash
 from spikecheck.store.checks import (
+    filed_digest,
     insert_check,
     insert_override,
     select_check,
@@ -17,7 +19,7 @@ from spikecheck.store.checks import (
 )
 from spikecheck.store.crosses import select_cross, select_summaries
 from spikecheck.store.database import Database
-from spikecheck.store.entry_rows import SpikeRow, append_step
+from spikecheck.store.entry_rows import SpikeRow, append_step, select_entries
 from spikecheck.store.number_changes import NumberChanges
 from spikecheck.store.plans import Plans
 from spikecheck.store.records import Override, RecordedPhoto
@@ -207,6 +209,12 @@ class Store:
                 result_sha256=hashlib.sha256(check.result.encode()).hexdigest(),
                 photos=tuple(photo.sha256 for photo in photos),
                 overlays=tuple(photo.overlay_sha256 for photo in photos),
+                filed_sha256=filed_digest(
+                    check.model,
+                    thresholds_sha256=check.thresholds_sha256,
+                    software_version=check.software_version,
+                    files=[photo.file_name for photo in photos],
+                ),
             )
             moment = chain.moment if at is None else known_moment(at)
             step = Step(detail, at=moment, by=name)
@@ -241,6 +249,12 @@ class Store:
         -------
         RecordedCheck
             The check with the new override last.
+
+        Raises
+        ------
+        StepError
+            If the spike was given up, or the moment lies in the future, before the check was made,
+            or before an earlier override of it.
         """
         name = tidy_name(by, what="the name of who overrides")
         why = tidy_note(reason, what="the reason of the override", required=True)
@@ -254,7 +268,12 @@ class Store:
                 check.spike,
             )
             detail = Overridden(check_id, override.verdict, why)
-            moment = chain.moment if at is None else known_moment(at)
+            moment = moment_of_override(
+                select_entries(connection, row.id),
+                check_id,
+                at=None if at is None else known_moment(at),
+                now=chain.moment,
+            )
             step = Step(detail, at=moment, by=name)
             append_step(connection, chain, row, step, kind=kind_of(detail), by=name)
             return select_check(connection, check_id)

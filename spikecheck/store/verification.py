@@ -11,21 +11,23 @@ from __future__ import annotations
 import itertools
 import json
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import func, select
 
 from spikecheck.history.chain import BEGINNING, entry_hash, spelled
 from spikecheck.store.season_tables import chain_head, entries, spike_states
 from spikecheck.store.tables import check_photos
+from spikecheck.store.verification_checks import check_faults
 from spikecheck.store.verification_photos import photo_faults
+from spikecheck.store.verification_rows import UNREADABLE
 from spikecheck.store.verification_spikes import spike_faults
 from spikecheck.store.verification_tables import table_faults
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from sqlalchemy import Connection
+    from sqlalchemy import Connection, Row
 
     from spikecheck.store.database import Database
     from spikecheck.store.photo_files import PhotoFiles
@@ -87,10 +89,11 @@ def verify(
         for found in (
             chain.faults(counted),
             table_faults(connection),
+            check_faults(connection),
             spike_faults(connection, counted),
             photo_faults(connection, photos, counted),
         ):
-            faults += itertools.islice(found, FAULTS_MOST - len(faults))
+            faults += itertools.islice(_guarded(found), FAULTS_MOST - len(faults))
             if len(faults) >= FAULTS_MOST:
                 break
     return Verification(
@@ -140,7 +143,7 @@ class _Chain:
                 yield f"entry {row.number} does not follow from the one before it"
             if row.hash != entry_hash(row.previous_hash, row.body):
                 yield f"entry {row.number} was changed"
-            elif not _says_the_same(row.number, row.kind, row.corrects, row.body):
+            elif not _says_the_same(row):
                 yield f"entry {row.number} stands in a row that says something else"
             self.head = row.hash
             self.found |= row.hash == self._wanted
@@ -149,14 +152,25 @@ class _Chain:
             yield f"the chain does not end with entry {self.seen}, which is the last one found"
 
 
-def _says_the_same(number: int, kind: str, corrects: int | None, body: str) -> bool:
+def _says_the_same(row: Row[Any]) -> bool:
     try:
-        said = json.loads(body)
+        said = json.loads(row.body)
     except ValueError:
         return False
     return (
-        spelled(said) == body
-        and said.get("number") == number
-        and said.get("kind") == kind
-        and said.get("corrects") == corrects
+        isinstance(said, dict)
+        and spelled(said) == row.body
+        and said.get("number") == row.number
+        and said.get("kind") == row.kind
+        and said.get("corrects") == row.corrects
+        # Which spike it is stands in the comparison of spikes.
+        and ("spike" in said) == (row.spike_id is not None)
     )
+
+
+def _guarded(found: Iterator[str]) -> Iterator[str]:
+    """Yield what is found; records altered so that they cannot even be read are a fault, too."""
+    try:
+        yield from found
+    except UNREADABLE as error:
+        yield f"the records hold what this program never wrote ({error})"

@@ -13,7 +13,7 @@ from spikecheck.history.replay import steps_in_force
 from spikecheck.store.crosses import select_cross
 from spikecheck.store.entry_rows import SpikeRow, read_entry, standing
 from spikecheck.store.season_tables import entries, tags
-from spikecheck.store.spike_states import select_record
+from spikecheck.store.spike_states import select_state, state_values
 from spikecheck.store.tables import spikes
 from spikecheck.vocabulary.steps import Tagged
 
@@ -58,13 +58,19 @@ def spike_faults(connection: Connection, counted: Counted) -> Iterator[str]:
             if any(_named(body) != (cross, number) for _, body in bodies):
                 yield f"{shown} has entries of another spike"
             spike = SpikeRow(row_id, select_cross(connection, cross), number)
-            if standing(connection, spike, known) != select_record(connection, row_id):
+            said = state_values(standing(connection, spike, known))
+            if {"spike_id": row_id, **said} != select_state(connection, row_id):
                 yield f"{shown} is not kept as its entries say"
         except (SpikecheckError, KeyError, TypeError, ValueError) as error:
             yield f"{shown} has a history that cannot be ({error})"
             continue
         if _tags_said(known) != _tags_kept(connection, row_id):
             yield f"{shown} has other tags than its entries say"
+    silent = select(spikes.c.cross_id, spikes.c.number).where(
+        spikes.c.id.not_in(select(entries.c.spike_id).where(entries.c.spike_id.is_not(None)))
+    )
+    for cross, number in connection.execute(silent):
+        yield f"spike {cross}/{number} is there and no entry tells of it"
 
 
 def _named(body: str) -> tuple[str, int]:

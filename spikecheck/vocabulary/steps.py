@@ -108,6 +108,9 @@ class Checked:
         Hex SHA-256 of each photo, in order.
     overlays
         Hex SHA-256 of each overlay, in order.
+    filed_sha256
+        Hex digest of what else was filed: model, thresholds, version of the program, names of the
+        photo files; empty where nothing was filed.
     """
 
     check: int
@@ -116,6 +119,7 @@ class Checked:
     result_sha256: str
     photos: tuple[str, ...]
     overlays: tuple[str, ...]
+    filed_sha256: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ from spikecheck.store.backup.manifest import (
 from spikecheck.store.backup.named_photos import named_photos
 from spikecheck.store.backup.stages import Stage, silent
 from spikecheck.store.backup.table_lines import dump_table
+from spikecheck.store.backup.unfinished import UNFINISHED, sweep_unfinished
 from spikecheck.store.durable import sync_folder
 from spikecheck.store.moments import now
 from spikecheck.store.revisions import HEAD, read_revision
@@ -72,8 +73,11 @@ def make_backup(
     """
     if path.exists():
         raise BackupError("the file is there already", where=str(path), cure="Give another name")
+    sweep_unfinished(path)
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        handle, name = tempfile.mkstemp(
+            dir=path.parent, prefix=f".{path.name}.", suffix=UNFINISHED
+        )
     except OSError as error:
         raise _cannot_write(error, path) from error
     temporary = Path(name)

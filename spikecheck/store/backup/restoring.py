@@ -21,6 +21,7 @@ from spikecheck.store.backup.archive import open_backup
 from spikecheck.store.backup.named_photos import named_photos
 from spikecheck.store.backup.stages import Stage, silent
 from spikecheck.store.backup.table_lines import load_tables
+from spikecheck.store.backup.unfinished import UNFINISHED, sweep_unfinished
 from spikecheck.store.durable import make_folder, sync_folder
 from spikecheck.store.engine import writing
 from spikecheck.store.failures import told_plainly
@@ -86,7 +87,8 @@ def _built_beside(folder: Path) -> Iterator[Path]:
     """Yield a folder to fill; give it the name ``folder`` if that went well, else remove it."""
     if folder.exists() and not (folder.is_dir() and not any(folder.iterdir())):
         raise BackupError("the folder is not empty", where=str(folder), cure="Give a new folder")
-    building = folder.with_name(f".{folder.name}.{secrets.token_hex(4)}")
+    sweep_unfinished(folder)
+    building = folder.with_name(f".{folder.name}.{secrets.token_hex(4)}{UNFINISHED}")
     try:
         make_folder(building)
         yield building

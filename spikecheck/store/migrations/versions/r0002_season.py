@@ -6,7 +6,7 @@ here as it was when this revision was released.
 
 import hashlib
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Any
 
@@ -28,8 +28,9 @@ _VERDICT = sa.String(16)
 
 _Body = dict[str, Any]
 _Tables = Mapping[str, sa.Table]
-# Moment, rank among what happened then, key, row of the spike, kind of entry, what it says.
-_Event = tuple[datetime, int, str, int | None, str, _Body]
+# Moment, rank among what happened then, key, row of the spike, kind of entry, moment of writing,
+# what it says.
+_Event = tuple[datetime, int, str, int | None, str, datetime, _Body]
 
 
 def upgrade() -> None:
@@ -229,13 +230,14 @@ def _write_history(connection: sa.Connection) -> None:
     )  # fmt: skip
     table = tables.tables
     chain = _Chain(connection, table["entries"])
+    checked = _check_moments(connection, table)
     events: list[_Event] = [
         *_crosses(connection, table),
-        *_checks(connection, table),
-        *_overrides(connection, table),
+        *_checks(connection, table, checked),
+        *_overrides(connection, table, checked),
     ]
     known: set[str] = set()
-    for moment, _, _, spike_id, kind, data in sorted(events, key=lambda one: one[:3]):
+    for _, _, _, spike_id, kind, moment, data in sorted(events, key=lambda one: one[:3]):
         if kind == "cross_planned":
             for name in (data["data"]["female"], data["data"]["male"]):
                 if name not in known:
@@ -251,7 +253,7 @@ def _write_history(connection: sa.Connection) -> None:
     connection.execute(
         table["chain_head"].insert().values(id=1, number=chain.number, hash=chain.hash)
     )
-    _write_states(connection, table)
+    _write_states(connection, table, checked)
 
 
 class _Chain:
@@ -266,7 +268,7 @@ class _Chain:
     ) -> None:  # fmt: skip
         self.number += 1
         body = {"number": self.number, "kind": kind, "recorded_at": _text(moment), **data}
-        text = json.dumps(body, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+        text = _spelled(body)
         hashed = hashlib.sha256(f"{self.hash}\n{text}".encode()).hexdigest()
         self._connection.execute(
             self._entries.insert().values(
@@ -285,11 +287,30 @@ def _crosses(connection: sa.Connection, table: _Tables) -> list[_Event]:
             "purpose": "", "seeds_wanted": None, "crop": "wheat", "project": "",
         }  # fmt: skip
         entry = {"data": data, "recorded_by": ""}
-        found.append((_utc(row.created_at), 0, row.id, None, "cross_planned", entry))
+        at = _utc(row.created_at)
+        found.append((at, 0, row.id, None, "cross_planned", at, entry))
     return found
 
 
-def _checks(connection: sa.Connection, table: _Tables) -> list[_Event]:
+def _check_moments(connection: sa.Connection, table: _Tables) -> dict[int, datetime]:
+    """Return the moment of each check, by its number.
+
+    The order of writing held so far; where a clock was set back between two checks of a spike,
+    the later one gets the moment of the earlier one, so that it holds in the order of time, too.
+    """
+    checks = table["checks"]
+    last: dict[int, datetime] = {}
+    found: dict[int, datetime] = {}
+    query = sa.select(checks.c.id, checks.c.spike_id, checks.c.checked_at).order_by(checks.c.id)
+    for row in connection.execute(query):
+        at = _utc(row.checked_at)
+        found[row.id] = last[row.spike_id] = max(at, last.get(row.spike_id, at))
+    return found
+
+
+def _checks(
+    connection: sa.Connection, table: _Tables, checked: Mapping[int, datetime]
+) -> list[_Event]:
     checks, spikes, photos = table["checks"], table["spikes"], table["check_photos"]
     found: list[_Event] = []
     query = sa.select(checks, spikes.c.cross_id, spikes.c.number.label("spike")).join_from(
@@ -304,26 +325,48 @@ def _checks(connection: sa.Connection, table: _Tables) -> list[_Event]:
             "result_sha256": hashlib.sha256(row.result.encode()).hexdigest(),
             "photos": [photo.sha256 for photo in kept],
             "overlays": [photo.overlay_sha256 for photo in kept],
+            "filed_sha256": _filed(row, kept),
         }  # fmt: skip
-        at = _utc(row.checked_at)
+        at = checked[row.id]
         entry = _spike_entry(row.cross_id, row.spike, detail, at, row.checked_by)
-        found.append((at, 1, f"{row.id:012d}", row.spike_id, "checked", entry))
+        written = _utc(row.checked_at)
+        found.append((at, 1, f"{row.id:012d}", row.spike_id, "checked", written, entry))
     return found
 
 
-def _overrides(connection: sa.Connection, table: _Tables) -> list[_Event]:
+def _filed(check: sa.Row[Any], photos: Sequence[sa.Row[Any]]) -> str:
+    text = _spelled(
+        {
+            "model": {
+                "name": check.model_name, "version": check.model_version,
+                "sha256": check.model_sha256,
+            },
+            "thresholds_sha256": check.thresholds_sha256,
+            "software_version": check.software_version,
+            "files": [photo.file_name for photo in photos],
+        }
+    )  # fmt: skip
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _overrides(
+    connection: sa.Connection, table: _Tables, checked: Mapping[int, datetime]
+) -> list[_Event]:
+    last = dict(checked)
     checks, spikes, overrides = table["checks"], table["spikes"], table["overrides"]
     query = (
         sa.select(overrides, checks.c.spike_id, spikes.c.cross_id, spikes.c.number.label("spike"))
         .join_from(overrides, checks, overrides.c.check_id == checks.c.id)
         .join(spikes, checks.c.spike_id == spikes.c.id)
+        .order_by(overrides.c.id)
     )
     found: list[_Event] = []
     for row in connection.execute(query):
         detail = {"check": row.check_id, "verdict": row.verdict, "reason": row.reason}
-        at = _utc(row.overridden_at)
+        written = _utc(row.overridden_at)
+        at = last[row.check_id] = max(written, last[row.check_id])
         entry = _spike_entry(row.cross_id, row.spike, detail, at, row.overridden_by)
-        found.append((at, 2, f"{row.id:012d}", row.spike_id, "overridden", entry))
+        found.append((at, 2, f"{row.id:012d}", row.spike_id, "overridden", written, entry))
     return found
 
 
@@ -335,7 +378,9 @@ def _spike_entry(cross: str, spike: int, detail: _Body, at: datetime, by: str) -
     }  # fmt: skip
 
 
-def _write_states(connection: sa.Connection, table: _Tables) -> None:
+def _write_states(
+    connection: sa.Connection, table: _Tables, checked: Mapping[int, datetime]
+) -> None:
     checks, overrides = table["checks"], table["overrides"]
     latest = sa.select(sa.func.max(checks.c.id)).group_by(checks.c.spike_id)
     for row in connection.execute(checks.select().where(checks.c.id.in_(latest))).all():
@@ -348,12 +393,16 @@ def _write_states(connection: sa.Connection, table: _Tables) -> None:
         connection.execute(
             table["spike_states"].insert().values(
                 spike_id=row.spike_id, is_open=True, control=False, emasculated_by="", method="",
-                check_id=row.id, checked_at=row.checked_at, checked_by=row.checked_by,
+                check_id=row.id, checked_at=checked[row.id], checked_by=row.checked_by,
                 verdict=word.verdict if word else row.verdict, computed_verdict=row.verdict,
                 overridden=word is not None, near_anthesis=False, pollinated_by="",
                 pollinated_male="", given_up_reason="",
             )
         )  # fmt: skip
+
+
+def _spelled(body: _Body) -> str:
+    return json.dumps(body, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
 
 
 def _utc(moment: datetime) -> datetime:
