@@ -40,6 +40,11 @@ class Visitor:
         """Return what is written on the buttons."""
         return [one.label for one in self.page.button]
 
+    def listed(self) -> list[str]:
+        """Return the names of the spikes in the list, in its order."""
+        rows = [one for one in self.page.button if one.label == "Open"]
+        return [str(one.key).removeprefix("open-") for one in rows]
+
     def button(self, label: str) -> Button:
         """Return the button with this label."""
         return next(one for one in self.page.button if one.label == label)
