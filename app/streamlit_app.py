@@ -7,10 +7,12 @@ from pathlib import Path
 import streamlit as st
 
 import resources
+from widgets.style import show_style
 
 st.set_page_config(
     page_title="spikecheck", page_icon=str(Path(__file__).with_name("icon.svg")), layout="centered"
 )
+show_style()
 _MARKING = resources.label_folder() is not None
 _SCREENS = [
     *([st.Page("screens/label.py", title="Mark photos", default=True)] if _MARKING else []),

@@ -62,6 +62,8 @@ class Visit:
         Number of the spike on that cross, from 1.
     by
         Name of the person.
+    by_tag
+        The spike that the tag in the photos chose, as none was chosen; None where a person chose.
     draft
         The spike that is being checked.
     round
@@ -87,6 +89,7 @@ class Visit:
     cross: str | None = None
     spike: int = 1
     by: str = ""
+    by_tag: SpikeName | None = None
     draft: Draft = field(default_factory=Draft)
     round: int = 0
     problems: defaultdict[Step, list[str]] = field(default_factory=lambda: defaultdict(list))
@@ -118,6 +121,7 @@ class Visit:
     def begin(self, spike: int) -> None:
         """Begin with ``spike``, without photos."""
         self.spike = spike
+        self.by_tag = None
         self.draft = Draft()
         self.problems.clear()
         self.round += 1

@@ -12,7 +12,7 @@ from widgets.cross_form import choose_cross
 from widgets.intake import show_intake
 from widgets.override import show_override, show_past_overrides
 from widgets.plain import Tone, notice, show_problems
-from widgets.tag_found import show_tag
+from widgets.tag_found import choose_by_tag, show_tag
 from widgets.verdict import (
     show_closeups,
     show_next_step,
@@ -31,6 +31,7 @@ def show() -> None:
     show_short_cautions()
     try:
         summaries = resources.store().crosses()
+        choose_by_tag()
     except SpikecheckError as error:
         notice(str(error), tone=Tone.PROBLEM)
         return

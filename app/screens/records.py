@@ -41,14 +41,14 @@ def _show_crosses(summaries: tuple[CrossSummary, ...]) -> None:
             if one.cross.note:
                 st.text(one.cross.note)
             st.caption(f"Spikes checked {one.spikes} · pass {one.passed} · review {one.review}")
-            st.button(
-                "Show its checks",
-                key=f"open-{one.cross.id}",
-                on_click=_open,
-                args=(one.cross.id,),
-                disabled=one.spikes == 0,
-                width="stretch",
-            )
+            if one.spikes:
+                st.button(
+                    "Show its checks",
+                    key=f"open-{one.cross.id}",
+                    on_click=_open,
+                    args=(one.cross.id,),
+                    width="stretch",
+                )
 
 
 def _show_checks(cross_id: str) -> None:

@@ -11,9 +11,11 @@ import resources
 from spikecheck.errors import SpikecheckError
 from widgets.override import show_past_overrides
 from widgets.plain import Tone, notice
-from widgets.verdict import show_reasons, show_verdict
+from widgets.verdict import show_reasons, show_verdict, told_first
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from spikecheck.store import RecordedCheck
 
 
@@ -24,14 +26,16 @@ def show_recorded_check(check: RecordedCheck) -> None:
         st.text(f"{check.at.astimezone():%Y-%m-%d %H:%M}, by {check.by}")
         show_verdict(check.standing_verdict, meaning=False)
         show_past_overrides(check)
-        show_reasons([reason["message"] for reason in json.loads(check.result)["reasons"]])
+        reasons = json.loads(check.result)["reasons"]
+        show_reasons([reason["message"] for reason in reasons])
         st.caption(f"Looked at by {check.model.name} {check.model.version}")
         if st.toggle("Show the marked photos", key=f"photos-{check.id}"):
-            _show_photos(check)
+            _show_photos(check, told_first([one["photo"] for one in reasons], len(check.photos)))
 
 
-def _show_photos(check: RecordedCheck) -> None:
-    for photo in check.photos:
+def _show_photos(check: RecordedCheck, order: Iterable[int]) -> None:
+    for index in order:
+        photo = check.photos[index]
         try:
             overlay = resources.store().overlay(photo)
         except SpikecheckError as error:

@@ -8,7 +8,12 @@ import streamlit as st
 
 import resources
 from once import record_once
-from spikecheck.bookkeeping.entries_seen import entries_to_take_back, replaced_entries
+from spikecheck.bookkeeping.entries_seen import (
+    by_time,
+    entries_to_take_back,
+    happened_at,
+    replaced_entries,
+)
 from spikecheck.bookkeeping.entry_text import entry_words
 from spikecheck.bookkeeping.recording import correct_step
 from visit import Step, current_visit, remember
@@ -24,15 +29,16 @@ if TYPE_CHECKING:
 
 
 def show_history(store: Store, spike: SpikeName, *, zone: ZoneInfo) -> None:
-    """Show all entries, oldest first, and the form to take one back."""
+    """Show all entries in the order of time, and the form to take one back."""
     entries = store.spikes.entries(*spike)
     if not entries:
         return
     st.subheader("History")
     replaced = replaced_entries(entries)
     with st.container(border=True, gap="xsmall"):
-        for entry in entries:
-            over = " · holds no more" if entry.number in replaced else ""
+        for entry in by_time(entries):
+            became = replaced.get(entry.number)
+            over = f" · {became}" if became else ""
             faint(f"Entry {entry.number} · {_when_and_who(entry, zone)}{over}")
             st.text(entry_words(entry))
     _offer_to_take_back(spike, entries_to_take_back(entries))
@@ -80,7 +86,5 @@ def _take_back(spike: SpikeName, token: str, recordings: int) -> None:
 
 
 def _when_and_who(entry: Entry, zone: ZoneInfo) -> str:
-    at, by = entry.recorded_at, entry.recorded_by
-    if entry.step is not None:
-        at, by = entry.step.at, entry.step.by
-    return f"{at.astimezone(zone):%Y-%m-%d %H:%M}, {by}"
+    by = entry.recorded_by if entry.step is None else entry.step.by
+    return f"{happened_at(entry).astimezone(zone):%Y-%m-%d %H:%M}, {by}"

@@ -7,13 +7,12 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
-from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.bookkeeping.spike_names import spike_named
-from spikecheck.bookkeeping.standing import standing_line
 from spikecheck.errors import SpikecheckError
 from visit import Step, current_visit, remember
 from widgets.plain import Tone, heading, notice, show_problems
 from widgets.several_steps import show_several_steps
+from widgets.spike_rows import show_rows
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -23,9 +22,6 @@ if TYPE_CHECKING:
     from visit import Picked
 
 _NAME = "spike-name"
-_SHOWN = "shown-spikes"
-_FIRST_SHOWN = 20
-_MORE = 50
 
 
 def show_spike_list(store: Store) -> None:
@@ -36,7 +32,8 @@ def show_spike_list(store: Store) -> None:
     SpikecheckError
         If the records cannot be read.
     """
-    picked = current_visit().picked
+    visit = current_visit()
+    picked = visit.picked
     if picked is not None:
         _show_picked(store, picked)
         return
@@ -46,8 +43,9 @@ def show_spike_list(store: Store) -> None:
             "Cross and number, or the code of a tag", key=_NAME, placeholder="C-014/3 or K7Q2 9XMT"
         )
         st.form_submit_button("Open this spike", on_click=_find, type="primary", width="stretch")
-    show_problems(current_visit().problems[Step.FIND])
-    _show_records(_chosen(store))
+    show_problems(visit.problems[Step.FIND])
+    found = _chosen(store)
+    _show_records(store, found, key=f"{visit.list_session}-{visit.list_cross}")
 
 
 def _find() -> None:
@@ -71,14 +69,13 @@ def _show_picked(store: Store, picked: Picked) -> None:
         if (record.cross, record.spike) in wanted
     ]
     show_several_steps(store, records)
-    _show_records(records)
+    _show_records(store, records, key=picked.title)
 
 
 def _drop_picked() -> None:
     visit = current_visit()
     visit.picked = None
     visit.forget_outcome()
-    st.session_state.pop(_SHOWN, None)
 
 
 def _chosen(store: Store) -> Sequence[SpikeRecord]:
@@ -115,31 +112,11 @@ def _chosen(store: Store) -> Sequence[SpikeRecord]:
     return waiting
 
 
-def _show_records(records: Sequence[SpikeRecord]) -> None:
-    if not records:
-        notice(
-            "No spike is listed here. To begin one, type its cross and number above and open it.",
-            tone=Tone.HINT,
-        )
-    shown, zone = st.session_state.get(_SHOWN, _FIRST_SHOWN), local_zone()
-    for record in records[:shown]:
-        with st.container(border=True, gap="xsmall"):
-            st.text(standing_line(record, zone))
-            st.button(
-                "Go to this spike",
-                key=f"open-{record.cross}/{record.spike}",
-                on_click=current_visit().open_spike,
-                args=((record.cross, record.spike),),
-                width="stretch",
-            )
-    if len(records) > shown:
-        st.button(
-            f"Show more ({len(records) - shown} left)",
-            on_click=_show_more,
-            args=(shown,),
-            width="stretch",
-        )
-
-
-def _show_more(shown: int) -> None:
-    st.session_state[_SHOWN] = shown + _MORE
+def _show_records(store: Store, records: Sequence[SpikeRecord], *, key: str) -> None:
+    if records:
+        show_rows(store, records, key=key)
+        return
+    notice(
+        "No spike is listed here. To begin one, type its cross and number above and open it.",
+        tone=Tone.HINT,
+    )

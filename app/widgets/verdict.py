@@ -12,7 +12,7 @@ from spikecheck.imaging.marks import INK, MARKS, PAPER, VERDICT_COLOURS
 from spikecheck.vocabulary import Side, Verdict
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
     from closeups import Closeup
     from draft import Judged
@@ -78,10 +78,17 @@ def show_promise(judged: Judged) -> None:
 
 
 def show_overlays(judged: Judged) -> None:
-    """Show every photo with its marks."""
-    for number, picture in enumerate(judged.overlays, start=1):
-        st.caption(f"Photo {number}, marked")
-        st.image(picture, width="stretch")
+    """Show every photo with its marks, those with something to go back to first."""
+    told = [reason.photo for reason in judged.result.reasons]
+    for index in told_first(told, len(judged.overlays)):
+        nothing = "" if index in told else ", nothing to go back to"
+        st.caption(f"Photo {index + 1}, marked{nothing}")
+        st.image(judged.overlays[index], width="stretch")
+
+
+def told_first(told: Collection[int | None], photos: int) -> list[int]:
+    """Return the indices of photos, those that reasons tell of (``told``) before the others."""
+    return sorted(range(photos), key=lambda index: index not in told)
 
 
 def show_closeups(closeups: Sequence[Closeup]) -> None:

@@ -8,16 +8,38 @@ from spikecheck.errors import StepError
 from spikecheck.history.replay import may_be_corrected
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
+    from datetime import datetime
     from zoneinfo import ZoneInfo
 
     from spikecheck.vocabulary.entry import Entry
     from spikecheck.vocabulary.steps import StepKind
 
 
-def replaced_entries(entries: Sequence[Entry]) -> frozenset[int]:
-    """Return the numbers of entries that were corrected or taken back."""
-    return frozenset(entry.corrects for entry in entries if entry.corrects is not None)
+def happened_at(entry: Entry) -> datetime:
+    """Return when the step happened, or when it was taken back where the entry only does that."""
+    return entry.recorded_at if entry.step is None else entry.step.at
+
+
+def by_time(entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    """Return entries in the order in which they happened, those of one moment by their numbers."""
+    return tuple(sorted(entries, key=lambda one: (happened_at(one), one.number)))
+
+
+def replaced_entries(entries: Iterable[Entry]) -> dict[int, str]:
+    """Return the numbers of entries that hold no more, each with what became of it, in words.
+
+    Parameters
+    ----------
+    entries
+        All entries of one spike.
+    """
+    return {
+        entry.corrects: f"{'taken back' if entry.step is None else 'corrected'} by entry "
+        f"{entry.number}, holds no more"
+        for entry in entries
+        if entry.corrects is not None
+    }
 
 
 def entries_to_take_back(entries: Sequence[Entry]) -> tuple[Entry, ...]:

@@ -12,9 +12,15 @@ from spikecheck.cli.records.record_options import ByOption
 from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
-    from spikecheck.vocabulary import SeenTag
+    from collections.abc import Sequence
+
+    from spikecheck.tags import LettersInDoubt
+    from spikecheck.vocabulary import CrossTag, SeenTag
 
 EXAMPLES = "Example: spikecheck tags print C-014/1-14 --pdf tags.pdf --by AB"
+
+_LETTERS_TOLD = 20
+_CROSSES_TOLD = 8
 
 commands = typer.Typer(no_args_is_help=True, help="Print the tags that hang on spikes; read them.")
 
@@ -38,10 +44,9 @@ def print_tags(
 ) -> None:
     """Print tags true to size; a spike that has a tag keeps it, so a sheet can be printed again."""
     from spikecheck.bookkeeping.tag_printing import printed_tags
-    from spikecheck.cli.console import complain, printable, say
+    from spikecheck.cli.console import printable, say
     from spikecheck.errors import OutputError
     from spikecheck.store import open_store
-    from spikecheck.tags import letters_without_font
 
     with open_store(store) as records:
         sheets, tags = printed_tags(records, spikes, by=by, paper=paper)
@@ -52,9 +57,7 @@ def print_tags(
             f"cannot be written ({error.strerror})", where=str(pdf),
             cure="Name another file; the tags are recorded, so nothing is lost",
         ) from error  # fmt: skip
-    boxes = letters_without_font(tags)
-    if boxes:
-        complain(f"no font here has the letters {boxes}: they are printed as empty boxes")
+    _complain_of_letters(tags)
     several = "1 tag" if len(tags) == 1 else f"{len(tags)} tags"
     say(
         printable(f"{several} in {pdf}. Print at 100 %; the line on the sheet must measure 100 mm.")
@@ -89,6 +92,45 @@ def read(
             say(printable(f"{path}: {words}"))
     if unread:
         raise typer.Exit(BAD_INPUT)
+
+
+def _complain_of_letters(tags: Sequence[CrossTag]) -> None:
+    """Say which letters may be missing on the print, on whose tags, and what to do."""
+    from spikecheck.cli.console import complain
+    from spikecheck.tags import letters_of_the_viewer, letters_without_font
+
+    boxes = letters_without_font(tags)
+    if boxes.letters:
+        complain(
+            f"no font here has the letters {_letters(boxes)}: they are printed as empty boxes on "
+            f"the tags of {_spikes(boxes)}. Write those names on the tags by hand, or give the "
+            "parents names in Latin letters"
+        )
+    foreign = letters_of_the_viewer(tags)
+    if foreign.letters:
+        complain(
+            f"the letters {_letters(foreign)} are left to the fonts of the program that prints, "
+            f"on the tags of {_spikes(foreign)}: where it lacks them they stay blank. Look at the "
+            "sheet before you print it; if they are missing, write those names on the tags by "
+            "hand, or give the parents names in Latin letters"
+        )
+
+
+def _letters(doubt: LettersInDoubt) -> str:
+    told, more = doubt.letters[:_LETTERS_TOLD], len(doubt.letters) - _LETTERS_TOLD
+    return f"{told} and {more} more" if more > 0 else told
+
+
+def _spikes(doubt: LettersInDoubt) -> str:
+    from spikecheck.season.agenda import spike_list
+
+    numbers: dict[str, list[int]] = {}
+    for tag in doubt.tags:
+        numbers.setdefault(tag.cross, []).append(tag.spike)
+    told = [f"{cross}/{spike_list(several)}" for cross, several in numbers.items()]
+    more = len(told) - _CROSSES_TOLD
+    words = "; ".join(told[:_CROSSES_TOLD])
+    return f"{words}; and of {more} more crosses" if more > 0 else words
 
 
 def _words(tag: SeenTag) -> str:

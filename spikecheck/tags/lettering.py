@@ -2,40 +2,73 @@
 
 DejaVu Sans Condensed (Latin, Greek, Cyrillic and more) travels with the package and is embedded in
 the sheets. Chinese, Japanese and Korean letters are set in the standard fonts that PDF names for
-them (Adobe-GB1, Adobe-Japan1, Adobe-Korea1): those are not embedded, the viewer has to have them,
-as nearly all do. Scripts that must be joined or run from right to left (Arabic, Hebrew, the scripts
-of India) would come out wrong: their letters are printed as empty boxes, and
-:func:`letters_without_font` tells which, so that nobody finds out in the field.
+them (Adobe-GB1, Adobe-Japan1, Adobe-Korea1): those are not embedded, and where the viewer lacks
+them it leaves the letters blank without a word; :func:`letters_of_the_viewer` tells which they are.
+Scripts that must be joined or run from right to left (Arabic, Hebrew, the scripts of India) would
+come out wrong: their letters are printed as empty boxes, and :func:`letters_without_font` tells
+which. Both say on which tags, so that nobody finds out in the field.
 """
 
 from __future__ import annotations
 
 import unicodedata
+from dataclasses import dataclass
 from functools import cache
 from importlib.resources import as_file, files
 from itertools import groupby
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
 
     from reportlab.pdfgen.canvas import Canvas
 
     from spikecheck.vocabulary import CrossTag
 
 PLAIN, BOLD = "DejaVuSansCondensed", "DejaVuSansCondensed-Bold"
-_HAN, _KANA, _HANGUL = "STSong-Light", "HeiseiKakuGo-W5", "HYGothic-Medium"
+_NOT_EMBEDDED = _HAN, _KANA, _HANGUL = "STSong-Light", "HeiseiKakuGo-W5", "HYGothic-Medium"
 _BOX = "\u25a1"
 _ELLIPSIS = "\u2026"
 _LONGEST = 200  # letters; no tag has room for as many
 _STEP = 0.9  # type gets smaller by this until it fits
 
 
-def letters_without_font(tags: Iterable[CrossTag]) -> str:
-    """Return the letters in names and ids that are printed as empty boxes, each once, sorted."""
-    texts = (text for tag in tags for text in (tag.cross, tag.female, tag.male))
-    missing = {letter for text in texts for letter in _plain(text) if _font(letter, PLAIN) is None}
-    return "".join(sorted(missing))
+@dataclass(frozen=True, slots=True)
+class LettersInDoubt:
+    """Letters that may not be read on the print, and where they stand.
+
+    Parameters
+    ----------
+    letters
+        Each once, sorted; empty where all is well.
+    tags
+        The tags they stand on, in the order given.
+    """
+
+    letters: str
+    tags: tuple[CrossTag, ...]
+
+
+def letters_without_font(tags: Iterable[CrossTag]) -> LettersInDoubt:
+    """Return the letters in names and ids that are printed as empty boxes."""
+    return _in_doubt(tags, lambda font: font is None)
+
+
+def letters_of_the_viewer(tags: Iterable[CrossTag]) -> LettersInDoubt:
+    """Return the letters in names and ids whose font is not embedded in the sheets."""
+    return _in_doubt(tags, lambda font: font in _NOT_EMBEDDED)
+
+
+def _in_doubt(tags: Iterable[CrossTag], doubted: Callable[[str | None], bool]) -> LettersInDoubt:
+    letters: set[str] = set()
+    found = []
+    for tag in tags:
+        texts = map(_plain, (tag.cross, tag.female, tag.male))
+        here = {letter for text in texts for letter in text if doubted(_font(letter, PLAIN))}
+        if here:
+            letters |= here
+            found.append(tag)
+    return LettersInDoubt("".join(sorted(letters)), tuple(found))
 
 
 def width_pt(text: str, font: str, size_pt: float) -> float:
@@ -130,5 +163,5 @@ def _register() -> None:
     for name in (PLAIN, BOLD):
         with as_file(files("spikecheck.tags").joinpath("fonts", f"{name}.ttf")) as path:
             registerFont(TTFont(name, str(path)))
-    for name in (_HAN, _KANA, _HANGUL):
+    for name in _NOT_EMBEDDED:
         registerFont(UnicodeCIDFont(name))

@@ -32,12 +32,12 @@ MM = 72 / 25.4  # points in a millimetre; a PDF's point is 1/72 inch
 
 _TEXT_LEFT, _TEXT_RIGHT = 36.0, 93.0
 _GAP_MM = 2.0
-_FIRST_LINE, _SECOND_LINE = 5.6, 10.4  # feet of the two lines of names
+_FIRST_LINE, _SECOND_LINE = 4.9, 9.2  # feet of the two lines of names
 _TITLE_PT, _NAMES_PT, _CODE_PT, _LEAST_PT = 12.0, 9.5, 11.5, 6.5
 _SMALL_PT = 5.5
 _FIELDS = (("emasculated", "pollinated"), ("harvested", "initials"))
-_FIELD_FEET = (17.6, 24.2)  # ruled lines, to be written on in pencil
-_FIELD_LABEL_MM = 13.0
+_FIELD_FEET = (16.6, 23.2)  # ruled lines, to be written on in pencil
+_FIELD_WORD_MM = 4.7  # how far above its line the foot of a field's word stands
 _NUMBER_PT = 5.0
 _WHITE = 255
 _BLANK = "blank"
@@ -138,15 +138,17 @@ def _in_room(
 
 
 def _fields(canvas: Canvas) -> None:
-    """Rule lines to write on, a word before each; a pencil stays where ink runs in the wet."""
+    """Rule lines to write on; a pencil stays where ink runs in the wet.
+
+    The word of a line stands above its beginning, so that the whole line is free for a date.
+    """
     canvas.setLineWidth(0.15 * MM)
     wide = (_TEXT_RIGHT - _TEXT_LEFT - _GAP_MM) / 2
     for foot, words in zip(_FIELD_FEET, _FIELDS, strict=True):
         for number, word in enumerate(words):
             left = _TEXT_LEFT + number * (wide + _GAP_MM)
-            write(canvas, (left * MM, -foot * MM), word, size_pt=_SMALL_PT)
-            rule = left + min(_FIELD_LABEL_MM, width_pt(word, PLAIN, _SMALL_PT) / MM + 0.8)
-            canvas.line(rule * MM, -foot * MM, (left + wide) * MM, -foot * MM)
+            write(canvas, (left * MM, -(foot - _FIELD_WORD_MM) * MM), word, size_pt=_SMALL_PT)
+            canvas.line(left * MM, -foot * MM, (left + wide) * MM, -foot * MM)
 
 
 def _ruler(canvas: Canvas) -> None:

@@ -26,7 +26,8 @@ PAPERS_MM = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 COLUMNS, ROWS = 2, 7
 TAGS_ON_A_SHEET = COLUMNS * ROWS
 CHECK_LINE_MM = 100.0
-_HEAD_MM = 20.0  # room above the tags for what must be read before printing
+_EDGE_MM = 6.0  # printers leave a strip of 4 to 5 mm blank at the paper's edge (common practice)
+_HEAD_MM = 16.0  # room above the tags for what must be read before printing
 _MARK_MM = 3.5  # length of a cut mark, and how far it stands off
 _OFF_MM = 1.0
 _PT = 8.0
@@ -58,12 +59,14 @@ def tag_sheets(tags: Sequence[CrossTag], *, paper: str = "a4") -> bytes:
 
     Notes
     -----
-    Letters that no font has are printed as empty boxes; ask :func:`letters_without_font` first.
+    Letters that no font has are printed as empty boxes, and some are left to the viewer's fonts;
+    :func:`letters_without_font` and :func:`letters_of_the_viewer` tell which.
     """
     from reportlab.pdfgen.canvas import Canvas
 
     _refuse(tags, paper)
     width, height = PAPERS_MM[paper]
+    place = _place(width, height)
     sheets = [tags[at : at + TAGS_ON_A_SHEET] for at in range(0, len(tags), TAGS_ON_A_SHEET)]
     target = BytesIO()
     canvas = Canvas(target, pagesize=(width * MM, height * MM), pageCompression=1, invariant=1)
@@ -72,9 +75,8 @@ def tag_sheets(tags: Sequence[CrossTag], *, paper: str = "a4") -> bytes:
     canvas.setViewerPreference("PrintScaling", "None")
     define_blank(canvas)
     for number, sheet in enumerate(sheets, start=1):
-        place = _place(width, height)
         _head(canvas, place, f"sheet {number} of {len(sheets)}")
-        _cut_marks(canvas, place)
+        _cut_marks(canvas, place, len(sheet))
         for at, tag in enumerate(sheet):
             row, column = divmod(at, COLUMNS)
             canvas.saveState()
@@ -101,8 +103,7 @@ class _Place:
 
 
 def _place(width: float, height: float) -> _Place:
-    free = height - _HEAD_MM - ROWS * TAG_HEIGHT_MM
-    return _Place((width - COLUMNS * TAG_WIDTH_MM) / 2, _HEAD_MM + free / 2, height)
+    return _Place((width - COLUMNS * TAG_WIDTH_MM) / 2, _EDGE_MM + _HEAD_MM, height)
 
 
 def _refuse(tags: Sequence[CrossTag], paper: str) -> None:
@@ -125,7 +126,7 @@ def _refuse(tags: Sequence[CrossTag], paper: str) -> None:
 def _head(canvas: Canvas, place: _Place, which: str) -> None:
     """Draw the line that must measure 100 mm, and the words that go with it."""
     top = place.top - _HEAD_MM
-    words_foot, line_y = place.up(top + 6.5), place.up(top + 11.5)
+    words_foot, line_y = place.up(top + 2.5), place.up(top + 7.5)
     left, right = place.left * MM, (place.left + CHECK_LINE_MM) * MM
     warning = "Print at 100 % (actual size), do not fit to the page: this line must measure 100 mm."
     write(canvas, (left, words_foot), warning, font=BOLD, size_pt=_PT)
@@ -139,26 +140,47 @@ def _head(canvas: Canvas, place: _Place, which: str) -> None:
     write(canvas, (right + 3 * MM, line_y - 1 * MM), hint, size_pt=_PT)
 
 
-def _cut_marks(canvas: Canvas, place: _Place) -> None:
-    """Draw cut marks outside the tags and faint lines between them."""
-    bottom, right = place.top + ROWS * TAG_HEIGHT_MM, place.left + COLUMNS * TAG_WIDTH_MM
+def _cut_marks(canvas: Canvas, place: _Place, tags: int) -> None:
+    """Draw cut marks outside the tags and faint lines between them; none where no tag is."""
+    rows_in = [(tags + COLUMNS - 1 - column) // COLUMNS for column in range(min(tags, COLUMNS))]
+    upright, level = _edges(place, rows_in)
     canvas.saveState()
     canvas.setStrokeGray(0.75)
     canvas.setLineWidth(0.1 * MM)
     canvas.setDash(1 * MM, 2 * MM)
-    columns = [place.left + number * TAG_WIDTH_MM for number in range(COLUMNS + 1)]
-    rows = [place.top + number * TAG_HEIGHT_MM for number in range(ROWS + 1)]
-    for x in columns:
+    for x, bottom in upright:
         canvas.line(x * MM, place.up(place.top), x * MM, place.up(bottom))
-    for y in rows:
+    for y, right in level:
         canvas.line(place.left * MM, place.up(y), right * MM, place.up(y))
     canvas.restoreState()
     canvas.setLineWidth(0.15 * MM)
-    for x in columns:
+    for x, bottom in upright:
         for end, away in ((place.top, -1), (bottom, 1)):
             near, far = end + away * _OFF_MM, end + away * (_OFF_MM + _MARK_MM)
             canvas.line(x * MM, place.up(near), x * MM, place.up(far))
-    for y in rows:
+    for y, right in level:
         for end, away in ((place.left, -1), (right, 1)):
             near, far = end + away * _OFF_MM, end + away * (_OFF_MM + _MARK_MM)
             canvas.line(near * MM, place.up(y), far * MM, place.up(y))
+
+
+_Edges = list[tuple[float, float]]
+
+
+def _edges(place: _Place, rows_in: Sequence[int]) -> tuple[_Edges, _Edges]:
+    """Return the upright edges as (x, bottom) and the level ones as (y, right), mm.
+
+    ``rows_in`` says how many tags each column holds, the first column the most.
+    """
+    upright = [
+        (place.left + edge * TAG_WIDTH_MM, place.top + rows_in[max(edge - 1, 0)] * TAG_HEIGHT_MM)
+        for edge in range(len(rows_in) + 1)
+    ]
+    level = [
+        (
+            place.top + edge * TAG_HEIGHT_MM,
+            place.left + sum(rows >= edge for rows in rows_in) * TAG_WIDTH_MM,
+        )
+        for edge in range(rows_in[0] + 1)
+    ]
+    return upright, level

@@ -75,6 +75,28 @@ def test_several_photos_are_faces_of_one_spike(visitor: Visitor, png: Picture, a
     assert visitor.said().count("REVIEW") == 1
 
 
+def test_photos_with_something_to_go_back_to_come_first(
+    visitor: Visitor, png: Picture, review: Callable[..., CheckResult],
+    monkeypatch: pytest.MonkeyPatch, store: Store,
+):  # fmt: skip
+    def second_has_one(photos, **_: object) -> CheckResult:
+        result = review(photos)
+        reasons = (replace(result.reasons[0], photo=1), result.reasons[2])
+        return replace(result, reasons=reasons)
+
+    monkeypatch.setattr(draft, "check_photos", second_has_one)
+    monkeypatch.setattr("resources.finder", lambda: None)
+    visitor.record(png(1), png(2))
+    said = visitor.said()
+    assert said.index("Photo 2, marked") < said.index("Photo 1, marked, nothing to go back to")
+    (check,) = store.checks("SPICA-7")
+    visitor.go_to("records")
+    visitor.press("Show its checks")
+    visitor.page.toggle(f"photos-{check.id}").set_value(True).run()
+    said = visitor.said()
+    assert said.index("2.png") < said.index("1.png")
+
+
 def test_a_bad_file_gets_one_line_and_the_others_go_on(
     visitor: Visitor, png: Picture, answer_pass: None
 ):

@@ -11,7 +11,7 @@ import pytest
 from literal import NASTY_ID, read_as_markup
 from season_steps import CROSS, bag, did, emasculate, pollinate
 from spikecheck.vocabulary import CrossingSession, StepKind
-from spikecheck.vocabulary.steps import Emasculated, GivenUp, Tagged
+from spikecheck.vocabulary.steps import Emasculated, GivenUp, Rebagged, Selected, Tagged
 from spikecheck.vocabulary.tag_code import new_code, shown_code
 
 if TYPE_CHECKING:
@@ -43,10 +43,6 @@ def kinds(store: Store, spike: int) -> list[StepKind]:
     return [one.kind for one in store.spikes.entries(CROSS, spike)]
 
 
-def listed(visitor: Visitor) -> list[str]:
-    return [one.value.partition(":")[0] for one in visitor.page.text]
-
-
 def test_a_spike_is_found_by_its_name_and_by_its_tag(visitor: Visitor, store: Store):
     code = new_code()
     did(store, 3, Tagged(code))
@@ -74,19 +70,55 @@ def test_the_list_is_narrowed_to_a_session_and_a_cross(visitor: Visitor, store: 
     emasculate(store, 2, session="S-1")
     did(store, 1, Emasculated(9, 27), cross="B-1", session="S-1")
     visitor.go_to("spikes")
-    assert sorted(listed(visitor)) == ["B-1/1", f"{CROSS}/1", f"{CROSS}/2"]
+    assert sorted(visitor.listed()) == ["B-1/1", f"{CROSS}/1", f"{CROSS}/2"]
     visitor.page.selectbox("list-session").set_value("S-1").run()
-    assert sorted(listed(visitor)) == ["B-1/1", f"{CROSS}/2"]
+    assert sorted(visitor.listed()) == ["B-1/1", f"{CROSS}/2"]
     visitor.page.selectbox("list-cross").set_value("B-1").run()
-    assert listed(visitor) == ["B-1/1"]
+    assert visitor.listed() == ["B-1/1"]
 
 
-def test_a_long_list_comes_a_part_at_a_time(visitor: Visitor, store: Store):
-    emasculate(store, *range(1, 31))
+def test_a_long_list_comes_a_page_at_a_time(visitor: Visitor, store: Store):
+    emasculate(store, *range(1, 61))
     visitor.go_to("spikes")
-    assert len(listed(visitor)) == 20
-    visitor.press("Show more (10 left)")
-    assert len(listed(visitor)) == 30
+    names = [f"{CROSS}/{number}" for number in range(1, 61)]
+    assert visitor.listed() == names[:25]
+    assert "Spikes 1 to 25 of 60" in visitor.said()
+    assert "Page before" not in visitor.labels()
+    visitor.press("Next page")
+    assert visitor.listed() == names[25:50]
+    visitor.press("Next page")
+    assert visitor.listed() == names[50:]
+    assert "Spikes 51 to 60 of 60" in visitor.said()
+    assert "Next page" not in visitor.labels()
+    visitor.press("Page before")
+    assert visitor.listed() == names[25:50]
+    did(store, 30, GivenUp("hail"))
+    for number in range(31, 61):
+        did(store, number, GivenUp("hail"))
+    visitor.page.run()  # shorter by now: the last page there is
+    assert visitor.listed() == names[25:29]
+
+
+def test_the_most_urgent_come_first_each_with_its_moment(visitor: Visitor, store: Store):
+    emasculate(store, 1, hours_ago=24 * 20)
+    emasculate(store, 2, hours_ago=30)
+    emasculate(store, 3, hours_ago=1)
+    emasculate(store, 4, hours_ago=24 * 5)
+    bag(store, 4)
+    pollinate(store, 4)
+    did(store, 4, Rebagged())
+    emasculate(store, 5, hours_ago=2)
+    did(store, 6, GivenUp("hail"))
+    visitor.go_to("spikes")
+    visitor.page.selectbox("list-cross").set_value(CROSS).run()
+    assert visitor.listed() == [f"{CROSS}/{number}" for number in (1, 2, 5, 3, 4, 6)]
+    said = visitor.said()
+    assert "Overdue.</strong> Take photos and check by " in said.partition(f"{CROSS}/5")[0]
+    assert "Overdue" not in said.partition(f"{CROSS}/3")[2]
+    assert "Harvest: from " in said.partition(f"{CROSS}/4")[2]
+    assert "given up" in said.partition(f"{CROSS}/6")[2]
+    visitor.page.button(f"open-{CROSS}/4").click().run()
+    assert f"Spike {CROSS}/4" in visitor.said()
 
 
 def test_anthers_that_are_not_accounted_for_are_to_be_looked_for(visitor: Visitor, store: Store):
@@ -216,7 +248,18 @@ def test_an_entry_is_taken_back_with_a_reason(visitor: Visitor, store: Store):
     visitor.press("Take it back")
     assert store.spikes.one(CROSS, 3).bagged_at is None
     assert "is taken back: other spike" in visitor.said()
-    assert visitor.said().count("holds no more") == 1
+    newest = store.spikes.entries(CROSS, 3)[-1].number
+    assert visitor.said().count(f"taken back by entry {newest}, holds no more") == 1
+
+
+def test_the_history_is_told_in_the_order_of_time(visitor: Visitor, store: Store):
+    emasculate(store, 3, hours_ago=2)
+    did(store, 3, Selected(55), hours_ago=30)
+    open_spike(visitor, f"{CROSS}/3")
+    told = [one.value for one in visitor.page.text]
+    assert told.index("selected, growth stage 55") < told.index(
+        "emasculated, 20 florets, 60 anthers pulled"
+    )
 
 
 def test_the_same_step_of_several_is_recorded_at_once(visitor: Visitor, store: Store):

@@ -13,10 +13,13 @@ from spikecheck.vocabulary.tag_code import new_code
 from tests.end_to_end.tag_photos import photo_with_tag, scale_of, tag_of_sheet
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
 
     from spikecheck.store import Store
     from visitor import Visitor
+
+    Picture = Callable[[int], bytes]
 
 DEMO = "clean_00570"
 
@@ -45,3 +48,22 @@ def test_the_tag_stops_a_wrong_spike_and_leads_to_the_right_one(
     visitor.press("Record this check")
     (check,) = store.checks("SPICA-7")
     assert check.spike == 4
+
+
+def test_the_tag_chooses_its_spike_where_no_cross_is_chosen(visitor: Visitor, photo: bytes):
+    visitor.upload(("1.png", photo))
+    visitor.press("Check this spike")
+    assert visitor.page.selectbox("cross").value == "SPICA-7"
+    assert visitor.page.number_input("spike").value == 4
+    said = visitor.said()
+    assert "The tag in the photo is that of SPICA-7, spike 4. No cross was chosen, so it is" in said
+    assert "which is not chosen above" not in said
+    visitor.page.number_input("spike").set_value(5).run()
+    assert "spike 4, which is not chosen above" in visitor.said()
+
+
+def test_without_a_tag_nothing_is_chosen(visitor: Visitor, png: Picture, answer_pass: None):
+    visitor.upload(("1.png", png(1)))
+    visitor.press("Check this spike")
+    assert visitor.page.selectbox("cross").value is None
+    assert "The tag in the photo" not in visitor.said()

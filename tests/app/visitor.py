@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -9,6 +10,7 @@ if TYPE_CHECKING:
     from streamlit.testing.v1 import AppTest
     from streamlit.testing.v1.element_tree import Button
 
+_LAYOUT = re.compile(r"</?span[^>]*>")  # says nothing: colour, words kept in one piece
 LITERAL = {"html", "text"}
 """Kinds of element that show text as it is, without reading it as Markdown."""
 
@@ -29,13 +31,19 @@ class Visitor:
         """Return everything the page says, as one text."""
         page = self.page
         elements = [*page.get("html"), *page.text, *page.markdown, *page.caption]
-        return "\n".join(
+        said = "\n".join(
             str(one.proto.body if one.type in LITERAL else one.value) for one in elements
         )
+        return _LAYOUT.sub("", said)
 
     def labels(self) -> list[str]:
         """Return what is written on the buttons."""
         return [one.label for one in self.page.button]
+
+    def listed(self) -> list[str]:
+        """Return the names of the spikes in the list, in its order."""
+        rows = [one for one in self.page.button if one.label == "Open"]
+        return [str(one.key).removeprefix("open-") for one in rows]
 
     def button(self, label: str) -> Button:
         """Return the button with this label."""

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from spikecheck.bookkeeping.entries_seen import (
+    by_time,
     entries_to_take_back,
     latest_of,
     refuse_recorded_since,
@@ -40,17 +41,29 @@ def store(tmp_path: Path) -> Iterator[Store]:
 
 def test_what_was_taken_back_is_taken_back_once(store: Store):
     entries = store.spikes.entries("C-1", 3)
-    assert replaced_entries(entries) == frozenset()
+    assert replaced_entries(entries) == {}
     newest = entries_to_take_back(entries)[0]
     assert [one.kind for one in entries_to_take_back(entries)] == [
         StepKind.BAGGED, StepKind.EMASCULATED, StepKind.SELECTED,
     ]  # fmt: skip
     store.spikes.correct("C-1", 3, newest.number, None, by="Ida", reason="other spike")
     entries = store.spikes.entries("C-1", 3)
-    assert replaced_entries(entries) == {newest.number}
+    told = f"taken back by entry {newest.number + 1}, holds no more"
+    assert replaced_entries(entries) == {newest.number: told}
     assert [one.kind for one in entries_to_take_back(entries)] == [
         StepKind.EMASCULATED, StepKind.SELECTED,
     ]  # fmt: skip
+
+
+def test_a_correction_stands_where_it_happened_and_marks_what_it_corrects(store: Store):
+    first = store.spikes.entries("C-1", 3)[0]
+    step = Step(Selected(57), AGO - timedelta(hours=1), "Ida")
+    store.spikes.correct("C-1", 3, first.number, step, by="Bo", reason="misread")
+    entries = store.spikes.entries("C-1", 3)
+    assert replaced_entries(entries) == {
+        first.number: f"corrected by entry {entries[-1].number}, holds no more"
+    }
+    assert by_time(entries) == (entries[-1], *entries[:-1])
 
 
 def test_a_step_that_someone_recorded_meanwhile_is_not_recorded_again(store: Store):

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import ctypes
+
 import numpy as np
 import pypdfium2
 import pytest
 import zxingcpp
 
 from spikecheck.errors import TagError, UsageError
-from spikecheck.tags import letters_without_font, tag_sheets
+from spikecheck.tags import letters_of_the_viewer, letters_without_font, tag_sheets
 from spikecheck.tags.lettering import PLAIN, fitted, width_pt
 from spikecheck.tags.sheets import CHECK_LINE_MM, PAPERS_MM, ROWS, TAGS_ON_A_SHEET
 from spikecheck.vocabulary.tag_code import shown_code
@@ -27,6 +29,8 @@ from tests.tags.rendered import cross_tag, first_tag_corner_mm, grey_page, tag_p
 
 PX_PER_MM = 20.0
 DARK = 128
+WHITE = 255
+_MARK_ENDS_MM = 5.0  # cut marks end nearer than this to the tags
 
 
 def text_of(pdf: bytes, number: int = 0) -> str:
@@ -35,6 +39,21 @@ def text_of(pdf: bytes, number: int = 0) -> str:
         return document[number].get_textpage().get_text_bounded()
     finally:
         document.close()
+
+
+def embedded_fonts(pdf: bytes) -> dict[str, bool]:
+    """Fonts that the text of a sheet is set in, and whether the file carries their program."""
+    raw, found = pypdfium2.raw, {}
+    document = pypdfium2.PdfDocument(pdf)
+    try:
+        page = document[0]
+        for text in page.get_objects(filter=[raw.FPDF_PAGEOBJ_TEXT]):
+            font, name = raw.FPDFTextObj_GetFont(text.raw), ctypes.create_string_buffer(100)
+            raw.FPDFFont_GetBaseFontName(font, name, 100)
+            found[name.value.decode()] = raw.FPDFFont_GetIsEmbedded(font) == 1
+    finally:
+        document.close()
+    return found
 
 
 def dark_ends(line: np.ndarray) -> tuple[float, float]:
@@ -64,7 +83,8 @@ def test_the_page_and_its_check_line_are_true_to_size(paper):
 
 
 def test_cut_marks_stand_where_the_tags_end():
-    page = grey_page(tag_sheets([cross_tag()]), px_per_mm=PX_PER_MM)
+    tags = [cross_tag(seed) for seed in range(1, TAGS_ON_A_SHEET + 1)]
+    page = grey_page(tag_sheets(tags), px_per_mm=PX_PER_MM)
     left, top = first_tag_corner_mm()
     above = page[round((top - 2) * PX_PER_MM)] < DARK
     expected = [left, left + TAG_WIDTH_MM, left + 2 * TAG_WIDTH_MM]
@@ -72,6 +92,43 @@ def test_cut_marks_stand_where_the_tags_end():
     beside = page[:, round((left - 2) * PX_PER_MM)] < DARK
     expected = [top + row * TAG_HEIGHT_MM for row in range(ROWS + 1)]
     assert middles_mm(beside) == pytest.approx(expected, abs=0.1)
+
+
+def test_places_without_a_tag_have_no_cut_lines():
+    page = grey_page(tag_sheets([cross_tag(seed) for seed in (1, 2, 3)]), px_per_mm=PX_PER_MM)
+    left, top = first_tag_corner_mm()
+    beside = page[:, round((left - 2) * PX_PER_MM)] < DARK
+    expected = [top + row * TAG_HEIGHT_MM for row in range(3)]
+    assert middles_mm(beside) == pytest.approx(expected, abs=0.1)
+    second_row, right = top + TAG_HEIGHT_MM + 1, left + TAG_WIDTH_MM + 1
+    free = page[round((second_row + 5) * PX_PER_MM) :, round((right + _MARK_ENDS_MM) * PX_PER_MM) :]
+    assert free.min() == WHITE
+    below = page[round((top + 2 * TAG_HEIGHT_MM + _MARK_ENDS_MM) * PX_PER_MM) :]
+    assert below.min() == WHITE
+
+
+def test_the_heading_begins_where_a_printer_can_print():
+    for paper in PAPERS_MM:
+        page = grey_page(tag_sheets([cross_tag()], paper=paper), px_per_mm=PX_PER_MM)
+        inked = np.flatnonzero((page < DARK).any(axis=1)) / PX_PER_MM
+        assert 5 < inked[0] < 9
+
+
+def test_the_pencil_lines_are_long_and_stand_clear_of_names_and_scale():
+    """Each line has 27 mm, and nothing but its own word above it; the scale stays 1.5 mm away."""
+    tag = tag_pixels(cross_tag(), px_per_mm=PX_PER_MM)
+    dark = tag[:, round(60 * PX_PER_MM)] < DARK  # right of every word and name
+    feet = [foot for foot in middles_mm(dark) if 10 < foot < 25]
+    assert len(feet) == 2
+    for foot in feet:
+        line = tag[round(foot * PX_PER_MM)] < DARK
+        assert (line[: round(65 * PX_PER_MM)]).sum() / PX_PER_MM > 27
+        free = tag[round((foot - 4.1) * PX_PER_MM) : round((foot - 0.3) * PX_PER_MM),
+                   round(36 * PX_PER_MM) : round(93 * PX_PER_MM)]  # fmt: skip
+        assert free.min() == WHITE
+    under = tag[round((feet[1] + 0.3) * PX_PER_MM) : round((feet[1] + 1.7) * PX_PER_MM),
+                round(36 * PX_PER_MM) :]  # fmt: skip
+    assert under[:, : -round(0.5 * PX_PER_MM)].min() == WHITE
 
 
 def test_the_symbol_is_true_to_size_and_has_its_quiet_zone():
@@ -130,7 +187,7 @@ def test_a_decomposed_accent_is_printed_composed():
 
 def test_chinese_japanese_and_korean_names_are_set_in_the_fonts_pdf_names_for_them():
     tag = cross_tag(female="\u5c0f\u9ea6 3 \u306f\u308b\u304b", male="\ubc00\uac00 2")
-    assert letters_without_font([tag]) == ""
+    assert letters_without_font([tag]).letters == ""
     pdf = tag_sheets([tag])
     said = text_of(pdf)
     assert "\u5c0f\u9ea6 3" in said
@@ -139,12 +196,26 @@ def test_chinese_japanese_and_korean_names_are_set_in_the_fonts_pdf_names_for_th
         assert font in pdf
 
 
+def test_letters_whose_font_is_not_in_the_file_are_told_with_their_tags():
+    """The fonts that PDF names for them have no program in the file; those embedded have one."""
+    latin = cross_tag(1, female="Pe\u00f1\u00f3n")
+    tag = cross_tag(2, female="\u5c0f\u9ea6 3 \u306f", male="\ubc00 2")
+    assert letters_of_the_viewer([latin]).letters == ""
+    doubt = letters_of_the_viewer([latin, tag])
+    assert doubt.letters == "\u306f\u5c0f\u9ea6\ubc00"
+    assert doubt.tags == (tag,)
+    carried = {"DejaVuSansCondensed": True, "DejaVuSansCondensed-Bold": True}
+    missing = {"STSong-Light": False, "HeiseiKakuGo-W5": False, "HYGothic-Medium": False}
+    assert embedded_fonts(tag_sheets([latin])) == carried
+    assert embedded_fonts(tag_sheets([tag])) == carried | missing
+
+
 def test_letters_that_would_come_out_wrong_are_boxes_and_are_told():
     arabic, hebrew, hieroglyph = "\u0642\u0645\u062d", "\u05d7\u05d8\u05d4", "\U00013000"
     tag = cross_tag(female=arabic, male=f"{hebrew} 1 {hieroglyph}")
-    assert letters_without_font([tag]) == "".join(
-        sorted("\u0642\u0645\u062d\u05d7\u05d8\u05d4\U00013000")
-    )
+    doubt = letters_without_font([cross_tag(2), tag])
+    assert doubt.letters == "".join(sorted("\u0642\u0645\u062d\u05d7\u05d8\u05d4\U00013000"))
+    assert doubt.tags == (tag,)
     said = text_of(tag_sheets([tag]))
     assert "\u25a1\u25a1\u25a1 \u00d7 \u25a1\u25a1\u25a1 1 \u25a1" in said
     assert "\u0642" not in said

@@ -10,7 +10,6 @@ from spikecheck.cli.records.record_options import ByOption, SpikeArgument
 from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
-    from datetime import datetime
     from zoneinfo import ZoneInfo
 
     from spikecheck.vocabulary.entry import Entry
@@ -23,6 +22,7 @@ commands = typer.Typer(no_args_is_help=True, help="Show spikes; take entries bac
 @commands.command("show", epilog="Example: spikecheck spike show C-014/3")
 def show(spike: SpikeArgument, store: StoreOption = None) -> None:
     """Show how a spike stands, what comes next, and its whole history."""
+    from spikecheck.bookkeeping.entries_seen import by_time, replaced_entries
     from spikecheck.bookkeeping.local_time import local_zone
     from spikecheck.bookkeeping.recording import as_it_stands
     from spikecheck.bookkeeping.spike_names import spike_named
@@ -43,8 +43,9 @@ def show(spike: SpikeArgument, store: StoreOption = None) -> None:
             say(printable(f"    Session {record.session} {record.place}".rstrip()))
         say()
         entries = records.spikes.entries(cross, number)
-        for entry in sorted(entries, key=lambda one: (_moment(one), one.number)):
-            say(printable(_line(entry, zone)))
+        replaced = replaced_entries(entries)
+        for entry in by_time(entries):
+            say(printable(_line(entry, zone, replaced.get(entry.number, ""))))
 
 
 @commands.command("list", epilog="Example: spikecheck spike list --session S-2026-05-04")
@@ -97,16 +98,11 @@ def take_back(
     tell_taken_back(spike, entry, by=by, reason=reason, store=store)
 
 
-def _line(entry: Entry, zone: ZoneInfo) -> str:
+def _line(entry: Entry, zone: ZoneInfo, became: str) -> str:
+    from spikecheck.bookkeeping.entries_seen import happened_at
     from spikecheck.bookkeeping.entry_text import entry_words
 
     by = entry.step.by if entry.step is not None else entry.recorded_by
-    return f"Entry {entry.number}  {_shown(_moment(entry), zone)}  {by}: {entry_words(entry)}"
-
-
-def _moment(entry: Entry) -> datetime:
-    return entry.step.at if entry.step is not None else entry.recorded_at
-
-
-def _shown(moment: datetime, zone: ZoneInfo) -> str:
-    return f"{moment.astimezone(zone):%Y-%m-%d %H:%M}"
+    at = f"{happened_at(entry).astimezone(zone):%Y-%m-%d %H:%M}"
+    mark = f" [{became}]" if became else ""
+    return f"Entry {entry.number}{mark}  {at}  {by}: {entry_words(entry)}"

@@ -96,3 +96,22 @@ def test_tags_are_printed_and_kept(done, refused, records):
     assert not (records / "x.pdf").exists()
     assert done("verify") == before
     assert "Is a directory" in refused("tags", "print", "C-1/1", "--pdf", records)
+
+
+def test_letters_that_may_be_missing_on_tags_are_told_with_spikes_and_cure(run, done):
+    done("cross", "add", "C-1", "--female", "Ferra", "--male", "Olmo")
+    done("cross", "add", "C-2", "--female", "\u5c0f\u9ea6", "--male", "Olmo")
+    done("cross", "add", "C-3", "--female", "Ferra", "--male", "\u0642\u0645\u062d")
+    ended = run("tags", "print", "C-1/1", "C-2/1-3", "C-3/2", "C-3/4", "--pdf", "tags.pdf")
+    assert ended.code == 0
+    boxes, foreign = ended.err.splitlines()
+    assert (
+        "letters \u062d\u0642\u0645: they are printed as empty boxes on the tags of C-3/2, 4."
+        in boxes
+    )
+    assert boxes.endswith("by hand, or give the parents names in Latin letters")
+    assert "letters \u5c0f\u9ea6 are left to the fonts" in foreign
+    assert (
+        "on the tags of C-2/1\N{EN DASH}3: where it lacks them they stay blank. Look at" in foreign
+    )
+    assert "C-1/" not in ended.err

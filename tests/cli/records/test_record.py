@@ -160,6 +160,7 @@ def test_an_entry_is_corrected_once(done, refused):
     assert f"Correct entry {newer} instead" in line
     shown = done("spike", "show", "C-1/1")
     assert f"instead of entry {number}: counted again" in shown
+    assert f"Entry {number} [corrected by entry {newer}, holds no more]  " in shown
     assert "is bagged" in refused(
         "record", "selected", "C-1/1", "--corrects", entry(done, "C-1/1", "bagged"), "--reason", "x"
     )

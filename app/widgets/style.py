@@ -1,0 +1,36 @@
+"""How the page looks beyond what Streamlit offers as settings."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+ROWS = "spike-rows"
+"""Key of the container of a list whose lines are tapped anywhere."""
+
+ROW = "spike-row"
+"""What the key of the container of one line of it begins with."""
+
+_MENU_BEGINS_REM = 1.0
+
+# A line of a list is tapped anywhere: its button reaches over the whole of it, so the line itself
+# is what the button's edge is laid out in. Without this style the button alone is tapped.
+_STYLE = f"""<style>
+[data-testid="stMainBlockContainer"] {{padding-top: {_MENU_BEGINS_REM}rem}}
+[data-testid="stHeader"] {{background: transparent; pointer-events: none}}
+[data-testid="stHeader"] * {{pointer-events: auto}}
+[class*="st-key-{ROW}-"] {{
+    position: relative; border-bottom: 1px solid #8884; padding: 0.35rem 0;
+    flex-wrap: nowrap; gap: 0.5rem; line-height: 1.35;
+}}
+[class*="st-key-{ROW}-"]:hover {{background: #8881}}
+[class*="st-key-{ROW}-"] > div {{position: static}}
+[class*="st-key-{ROW}-"] small {{opacity: 0.75; display: inline-block}}
+[class*="st-key-{ROW}-"] div {{overflow-wrap: anywhere}}
+[class*="st-key-{ROW}-"] button {{position: static; min-height: 0}}
+[class*="st-key-{ROW}-"] button::after {{content: ""; position: absolute; inset: 0}}
+</style>"""
+
+
+def show_style() -> None:
+    """Put the style into the page."""
+    st.html(_STYLE)
