@@ -75,9 +75,7 @@ def make_backup(
         raise BackupError("the file is there already", where=str(path), cure="Give another name")
     sweep_unfinished(path)
     try:
-        handle, name = tempfile.mkstemp(
-            dir=path.parent, prefix=f".{path.name}.", suffix=UNFINISHED
-        )
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=UNFINISHED)
     except OSError as error:
         raise _cannot_write(error, path) from error
     temporary = Path(name)
