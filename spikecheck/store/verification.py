@@ -132,7 +132,7 @@ class _Chain:
     def faults(self, counted: _Counted) -> Iterator[str]:
         """Yield what is wrong with the chain."""
         query = select(entries).order_by(entries.c.number)
-        rows = self._connection.execution_options(yield_per=_AT_ONCE).execute(query)
+        rows = self._connection.execute(query.execution_options(yield_per=_AT_ONCE))
         for row in rows:
             self.seen += 1
             counted.one()

@@ -31,7 +31,7 @@ class Counted(Protocol):
 def photo_faults(connection: Connection, photos: PhotoFiles, counted: Counted) -> Iterator[str]:
     """Yield a line for each photo or overlay that is missing or damaged, with whose it is."""
     query = union(select(check_photos.c.sha256), select(check_photos.c.overlay_sha256))
-    rows = connection.execution_options(yield_per=_AT_ONCE).execute(query)
+    rows = connection.execute(query.execution_options(yield_per=_AT_ONCE))
     for sha256 in rows.scalars():
         counted.photos += 1
         counted.one()

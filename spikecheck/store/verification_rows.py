@@ -87,8 +87,8 @@ def sequence_faults(
         about, values = said(body)
         by_entries.setdefault(about, []).append(values)
     by_rows: dict[object, list[Said]] = {}
-    rows = connection.execution_options(yield_per=AT_ONCE)
-    for row in rows.execute(select(table).order_by(table.c.id)):
+    query = select(table).order_by(table.c.id).execution_options(yield_per=AT_ONCE)
+    for row in connection.execute(query):
         about, values = kept(row)
         by_rows.setdefault(about, []).append(values)
     for about in by_entries | by_rows:
@@ -130,7 +130,7 @@ def sum_faults(
         data.pop("reason", None)
         first = {"created_at": body["recorded_at"]}
         said[data[key]] = {**said.get(data[key], first), **data}
-    for row in connection.execution_options(yield_per=AT_ONCE).execute(select(table)):
+    for row in connection.execute(select(table).execution_options(yield_per=AT_ONCE)):
         found = kept(row)
         if said.pop(found[key], None) != found:
             yield f"{what} {found[key]} is not kept as the history says"
@@ -148,7 +148,7 @@ def told(connection: Connection, *kinds: str) -> Iterator[tuple[int, Said]]:
         .where(entries.c.kind.in_(kinds))
         .order_by(entries.c.number)
     )
-    for row in connection.execution_options(yield_per=AT_ONCE).execute(query):
+    for row in connection.execute(query.execution_options(yield_per=AT_ONCE)):
         try:
             said = json.loads(row.body)
         except ValueError:

@@ -45,7 +45,7 @@ def spike_faults(connection: Connection, counted: Counted) -> Iterator[str]:
         .join_from(entries, spikes, spikes.c.id == entries.c.spike_id)
         .order_by(entries.c.spike_id, entries.c.number)
     )
-    rows = connection.execution_options(yield_per=_AT_ONCE).execute(query)
+    rows = connection.execute(query.execution_options(yield_per=_AT_ONCE))
     for (row_id, cross, number), several in groupby(
         rows, key=lambda row: (row.spike_id, row.cross_id, row.number)
     ):

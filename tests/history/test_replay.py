@@ -10,10 +10,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from spikecheck.errors import StepError
-from spikecheck.history.replay import may_be_corrected, replay, steps_in_force
-from spikecheck.vocabulary import Entry, Step
-from spikecheck.vocabulary.steps import Emasculated, Selected, Tagged, kind_of
-from tests.history.spike_way import SPIKE, at, step, steps
+from spikecheck.history.replay import (
+    may_be_corrected,
+    moment_of_override,
+    replay,
+    steps_in_force,
+)
+from spikecheck.vocabulary import Entry, Step, Verdict
+from spikecheck.vocabulary.steps import Emasculated, Overridden, Selected, Tagged, kind_of
+from tests.history.spike_way import SPIKE, at, checked, step, steps
 
 if TYPE_CHECKING:
     import random
@@ -82,3 +87,16 @@ def test_checks_stay():
     entries = [entry(1, steps()[3])]
     with pytest.raises(StepError, match="is a check or an override"):
         may_be_corrected(entries, 1)
+
+
+def test_override_of_now_follows_the_check_although_the_clock_was_set_back():
+    entries = [entry(1, step(checked(), 3)), entry(2, step(checked(number=2), 5))]
+    assert moment_of_override(entries, 1, at=None, now=at(4)) == at(4)
+    assert moment_of_override(entries, 1, at=None, now=at(2)) == at(3)
+    entries.append(entry(3, step(Overridden(1, Verdict.REVIEW, "not sure"), 4)))
+    assert moment_of_override(entries, 1, at=None, now=at(2)) == at(4)
+    assert moment_of_override(entries, 1, at=at(4), now=at(9)) == at(4)
+    with pytest.raises(StepError, match=r"check 1: cannot be overridden at .* it was overridden"):
+        moment_of_override(entries, 1, at=at(3.9), now=at(9))
+    with pytest.raises(StepError, match=r"check 2: cannot be overridden at .* it was checked at"):
+        moment_of_override(entries, 2, at=at(4), now=at(9))

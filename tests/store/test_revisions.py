@@ -192,6 +192,30 @@ def test_records_of_the_first_revision_get_their_history(
         assert store.cross("C-1").crop == "wheat"
 
 
+def test_clock_set_back_before_the_history_changes_no_verdict(
+    engine: sa.Engine, empty_database: str
+):
+    """Of two checks and of two overrides the one written later held, and holds."""
+    with writing(engine) as connection:
+        command.upgrade(migration_config(connection), "0001")
+        for statement in (
+            "INSERT INTO crosses VALUES ('C-1', 'Ferra', 'Olmo', '', '2026-05-01 07:00:00')",
+            "INSERT INTO spikes VALUES (1, 'C-1', 3)",
+            f"INSERT INTO checks VALUES {_check_row(1, 1, '2026-05-03 09:00:00')}",
+            f"INSERT INTO checks VALUES {_check_row(2, 1, '2026-05-03 08:00:00')}",
+            "INSERT INTO overrides VALUES (1, 2, 'Bo', '2026-05-03 08:30:00', 'pass', 'palea')",
+            "INSERT INTO overrides VALUES (2, 2, 'Bo', '2026-05-03 08:20:00', 'review', 'no')",
+        ):
+            connection.exec_driver_sql(statement)
+    with open_store(empty_database) as store:
+        assert store.verify().faults == ()
+        record = store.spikes.one("C-1", 3)
+        assert (record.check, record.verdict, record.overridden) == (2, Verdict.REVIEW, True)
+        newer, older = store.checks("C-1")
+        assert newer.standing_verdict is Verdict.REVIEW
+        assert newer.at < older.at  # kept as it was written
+
+
 def _check_row(number: int, spike: int, at: str) -> str:
     sha = "a" * 64
     return (

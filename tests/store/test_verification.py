@@ -73,9 +73,33 @@ def test_untouched_records_prove_themselves(season: Store):
         ("UPDATE spike_states SET verdict = 'review'", "is not kept as its entries say"),
         ("DELETE FROM tags", "spike C-1/3 has other tags than its entries say"),
         ("UPDATE spikes SET number = 4", "spike C-1/4 has entries of another spike"),
+        ("INSERT INTO spikes (cross_id, number) VALUES ('C-1', 9)", "C-1/9 is there and no entry"),
+        (
+            "INSERT INTO temperature_readings VALUES (1, '2026-05-04 07:00:00', 1.0)",
+            "temperature_readings has 1 rows that no entry tells of",
+        ),
+        ("UPDATE entries SET body = '[]' WHERE number = 9", "entry 9 was changed"),
+        ("UPDATE entries SET body = '{' WHERE number = 4", "entry 4 was changed"),
     ],
 )
 def test_every_alteration_is_found(season: Store, statement: str, told: str):
+    with season._database.writing() as connection:
+        connection.exec_driver_sql(statement)
+    faults = season.verify().faults
+    assert any(told in fault for fault in faults), faults
+
+
+@pytest.mark.parametrize(
+    ("statement", "told"),
+    [
+        ("UPDATE checks SET checked_at = 'soon'", "says (checked) is kept otherwise"),
+        ("UPDATE crosses SET created_at = 'soon'", "hold what this program never wrote"),
+        ("UPDATE spike_states SET bagged_at = 'soon'", "C-1/3 has a history that cannot be"),
+    ],
+)
+@pytest.mark.parametrize("database", ["sqlite"], indirect=True)
+def test_word_where_a_moment_should_be_is_found(season: Store, statement: str, told: str):
+    """Which only SQLite takes there."""
     with season._database.writing() as connection:
         connection.exec_driver_sql(statement)
     faults = season.verify().faults
