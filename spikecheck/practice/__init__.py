@@ -1,12 +1,26 @@
 """People learn to see leftovers: what is shown, how it is scored, when they are signed off."""
 
 from spikecheck.practice.answers import Answer, Item, LeftoverAnther, Mark, MarkedAnswer, compare
+from spikecheck.practice.detection import Detection, detection_of_counts, detection_of_rates
+from spikecheck.practice.kinds import Kind, SizeClass, Third, kind_of
+from spikecheck.practice.scores import Scores, Share, learning_curve, score
 
 __all__ = [
     "Answer",
+    "Detection",
     "Item",
+    "Kind",
     "LeftoverAnther",
     "Mark",
     "MarkedAnswer",
+    "Scores",
+    "Share",
+    "SizeClass",
+    "Third",
     "compare",
+    "detection_of_counts",
+    "detection_of_rates",
+    "kind_of",
+    "learning_curve",
+    "score",
 ]
