@@ -4,9 +4,12 @@ from spikecheck.practice.answers import Answer, Item, LeftoverAnther, Mark, Mark
 from spikecheck.practice.detection import Detection, detection_of_counts, detection_of_rates
 from spikecheck.practice.kinds import Kind, SizeClass, Third, kind_of
 from spikecheck.practice.scores import Scores, Share, learning_curve, score
+from spikecheck.practice.sequential import Decision, SequentialTest
+from spikecheck.practice.sign_off import SignOff, sign_off, sign_off_test
 
 __all__ = [
     "Answer",
+    "Decision",
     "Detection",
     "Item",
     "Kind",
@@ -14,7 +17,9 @@ __all__ = [
     "Mark",
     "MarkedAnswer",
     "Scores",
+    "SequentialTest",
     "Share",
+    "SignOff",
     "SizeClass",
     "Third",
     "compare",
@@ -23,4 +28,6 @@ __all__ = [
     "kind_of",
     "learning_curve",
     "score",
+    "sign_off",
+    "sign_off_test",
 ]
