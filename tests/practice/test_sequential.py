@@ -67,6 +67,8 @@ def test_the_operating_characteristic_at_its_known_points(test):
     assert test.trials_expected(test.slope) == pytest.approx(
         h1 * h2 / (test.slope * (1 - test.slope)), rel=1e-6
     )
+    beside = test.trials_expected(test.slope * (1 + 3e-6))
+    assert beside == pytest.approx(test.trials_expected(test.slope), rel=1e-3)
     assert test.acceptable < test.slope < test.unacceptable
     assert test.chance_signed_off(0) == 1
     assert test.chance_signed_off(1) == 0
@@ -176,7 +178,7 @@ def test_a_plan_that_cannot_be_is_refused(numbers, said):
 
 @pytest.mark.parametrize("rate", [-0.1, 1.1, math.nan])
 def test_a_rate_that_cannot_be_is_refused(rate):
-    with pytest.raises(UsageError, match="0..1"):
+    with pytest.raises(UsageError, match="lies in 0"):
         SHIPPED.chance_signed_off(rate)
-    with pytest.raises(UsageError, match="0..1"):
+    with pytest.raises(UsageError, match="lies in 0"):
         SHIPPED.trials_expected(rate)
