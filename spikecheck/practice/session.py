@@ -7,6 +7,7 @@ half of its photos and ends with its block; the sources stand with the threshold
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -126,7 +127,7 @@ def draw_session(
     known = sorted(pool, key=lambda item: item.photo)
     ids = [item.photo for item in known]
     if len(set(ids)) < len(ids):
-        twice = next(one for one, other in zip(ids, ids[1:], strict=False) if one == other)
+        twice = next(one for one, other in pairwise(ids) if one == other)
         raise UsageError("a photo is there twice", where=twice, cure="Give every photo once")
     with_leftovers = [item for item in known if not item.clean]
     clean = [item for item in known if item.clean]
