@@ -93,6 +93,11 @@ def test_a_session_is_as_long_as_the_pool_allows(leftovers, cleans, photos):
     assert len(draw_session(pool, [], NUMBERS, seed=1)) == photos
 
 
+def test_no_wish_makes_a_session_longer_than_a_block():
+    pool = pool_of([{}] * 80, 80)
+    assert len(draw_session(pool, [], NUMBERS, seed=1, photos_most=150)) == 120
+
+
 def test_the_share_varies_and_so_does_the_order():
     pool = pool_of([{}] * 60, 60)
     sessions = [draw_session(pool, [], NUMBERS, seed=n, photos_most=20) for n in range(200)]
