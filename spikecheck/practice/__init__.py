@@ -1,0 +1,47 @@
+"""People learn to see leftovers: what is shown, how it is scored, when they are signed off."""
+
+from spikecheck.practice.answers import Answer, Item, LeftoverAnther, Mark, MarkedAnswer, compare
+from spikecheck.practice.detection import Detection, detection_of_counts, detection_of_rates
+from spikecheck.practice.kinds import Kind, SizeClass, Third, kind_of
+from spikecheck.practice.scores import Scores, Share, learning_curve, score
+from spikecheck.practice.sequential import Decision, SequentialTest
+from spikecheck.practice.session import (
+    block_over,
+    draw_session,
+    may_answer,
+    miss_shares,
+    photos_in_block,
+    weight_of,
+)
+from spikecheck.practice.sign_off import SignOff, sign_off, sign_off_test
+
+__all__ = [
+    "Answer",
+    "Decision",
+    "Detection",
+    "Item",
+    "Kind",
+    "LeftoverAnther",
+    "Mark",
+    "MarkedAnswer",
+    "Scores",
+    "SequentialTest",
+    "Share",
+    "SignOff",
+    "SizeClass",
+    "Third",
+    "block_over",
+    "compare",
+    "detection_of_counts",
+    "detection_of_rates",
+    "draw_session",
+    "kind_of",
+    "learning_curve",
+    "may_answer",
+    "miss_shares",
+    "photos_in_block",
+    "score",
+    "sign_off",
+    "sign_off_test",
+    "weight_of",
+]

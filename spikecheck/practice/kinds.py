@@ -1,0 +1,69 @@
+"""Kinds of leftovers: by stage, by how much of them shows, by third of the spike."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from spikecheck.vocabulary import AntherStage
+
+if TYPE_CHECKING:
+    from spikecheck.practice.answers import LeftoverAnther
+    from spikecheck.thresholds.practice import PracticeThresholds
+
+
+class SizeClass(StrEnum):
+    """How much of an anther shows."""
+
+    SMALL = "small"
+    MIDDLE = "middle"
+    LARGE = "large"
+
+
+class Third(StrEnum):
+    """Third of the spike, from the base."""
+
+    BASAL = "basal"
+    CENTRAL = "central"
+    APICAL = "apical"
+
+
+Trait = AntherStage | SizeClass | Third
+TRAITS: tuple[Trait, ...] = (*AntherStage, *SizeClass, *Third)
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """What a leftover is like.
+
+    Parameters
+    ----------
+    stage
+        Stage by its look.
+    size
+        How much of it shows.
+    third
+        Where on the spike it is.
+    """
+
+    stage: AntherStage
+    size: SizeClass
+    third: Third
+
+    @property
+    def traits(self) -> tuple[Trait, Trait, Trait]:
+        """Stage, size and third."""
+        return self.stage, self.size, self.third
+
+
+def kind_of(leftover: LeftoverAnther, numbers: PracticeThresholds) -> Kind:
+    """Return the kind of ``leftover``; a class begins at its lower bound."""
+    area_mm2, place = leftover.visible_area_mm2, 3 * leftover.position
+    size = SizeClass.MIDDLE
+    if area_mm2 < numbers.small_below_mm2:
+        size = SizeClass.SMALL
+    elif area_mm2 >= numbers.large_from_mm2:
+        size = SizeClass.LARGE
+    third = Third.BASAL if place < 1 else Third.CENTRAL if place < 2 else Third.APICAL  # noqa: PLR2004
+    return Kind(leftover.stage, size, third)
