@@ -1,1 +1,49 @@
-"""A supervisor's second look at a crossing session: how many spikes, which, and what it says."""
+"""A supervisor's second look at a crossing session: how many spikes, which, and what it says.
+
+Nothing here changes a record. Numbers that decide are in ``thresholds/audit.toml``; they describe
+people's work and stay out of the digest that is recorded with a check.
+"""
+
+from spikecheck.audit.agreement import Agreement, Coefficient, Weighting, reader_agreement
+from spikecheck.audit.blind import (
+    PairedReadings,
+    Reading,
+    ReadingPair,
+    agreement_table,
+    pair_readings,
+    recorded_reading,
+    to_read,
+)
+from spikecheck.audit.charts import ChartPoint, ShareChart, Side, share_chart
+from spikecheck.audit.cusum import (
+    LikelihoodPoint,
+    TabularPoint,
+    likelihood_cusum,
+    tabular_cusum,
+    technician_sums,
+)
+from spikecheck.audit.draw import Draw, Strata, Stratum, draw_sample
+from spikecheck.audit.inspections import Count, Inspection, by_day, by_technician
+from spikecheck.audit.iso_2859 import ReferencePlan, code_letter, reference_plan
+from spikecheck.audit.sampling import (
+    CurvePoint,
+    SamplingPlan,
+    acceptance,
+    lot_curve,
+    process_acceptance,
+    process_curve,
+    process_share,
+    smallest_plan,
+)
+from spikecheck.audit.spikes import SpikeName, bagged_lot
+
+__all__ = [
+    "Agreement", "ChartPoint", "Coefficient", "Count", "CurvePoint", "Draw", "Inspection",
+    "LikelihoodPoint", "PairedReadings", "Reading", "ReadingPair", "ReferencePlan",
+    "SamplingPlan", "ShareChart", "Side", "SpikeName", "Strata", "Stratum", "TabularPoint",
+    "Weighting", "acceptance", "agreement_table", "bagged_lot", "by_day", "by_technician",
+    "code_letter", "draw_sample", "likelihood_cusum", "lot_curve", "pair_readings",
+    "process_acceptance", "process_curve", "process_share", "reader_agreement",
+    "recorded_reading", "reference_plan", "share_chart", "smallest_plan", "tabular_cusum",
+    "technician_sums", "to_read",
+]  # fmt: skip

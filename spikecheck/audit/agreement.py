@@ -158,7 +158,7 @@ def strength(value: float) -> str:
     return next((word for most, word in _WORDS if round(value, 2) <= most), "almost perfect")
 
 
-def agreement(
+def reader_agreement(
     table: Sequence[Sequence[int]],
     *,
     weighting: Weighting = Weighting.NONE,

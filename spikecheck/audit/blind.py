@@ -142,7 +142,7 @@ def pair_readings(firsts: Iterable[Reading], seconds: Iterable[Reading]) -> Pair
 def agreement_table(
     pairs: Iterable[ReadingPair], classes: Sequence[str] = VERDICTS
 ) -> tuple[tuple[int, ...], ...]:
-    """Return how often each pair of answers came, for :func:`spikecheck.audit.agreement`.
+    """Return how often each pair of answers came, for :func:`spikecheck.audit.agreement.reader_agreement`.
 
     Parameters
     ----------

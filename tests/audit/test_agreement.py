@@ -11,7 +11,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from statsmodels.stats.inter_rater import cohens_kappa
 
-from spikecheck.audit.agreement import Weighting, agreement, strength, weights
+from spikecheck.audit.agreement import Weighting, reader_agreement, strength, weights
 from spikecheck.errors import UsageError
 
 # 85 mammograms read by two radiologists: Boyd et al. 1982, as in Altman 1991, Practical Statistics
@@ -40,7 +40,7 @@ def tables(draw, most: int = 5):
 def test_the_mammograms(weighting, printed):
     """Agreement in percent, kappa, its error under chance, and z, as statistics manuals print."""
     observed, expected, kappa, error, z = printed
-    found = agreement(MAMMOGRAMS, weighting=weighting)
+    found = reader_agreement(MAMMOGRAMS, weighting=weighting)
     assert 100 * found.observed == pytest.approx(observed, abs=0.005)
     assert 100 * found.expected == pytest.approx(expected, abs=0.005)
     assert found.kappa.value == pytest.approx(kappa, abs=5e-5)
@@ -58,13 +58,13 @@ def test_the_mammograms(weighting, printed):
 )
 def test_textbook_tables_of_two_classes(table, kappa):
     """Worked examples of Cohen's kappa in many textbooks; the last two agree in 60 % alike."""
-    assert agreement(table).kappa.value == pytest.approx(kappa, abs=5e-5)
+    assert reader_agreement(table).kappa.value == pytest.approx(kappa, abs=5e-5)
 
 
 def test_the_paradox_of_gwet():
     """Table of Gwet 2002, Statistical Methods for Inter-Rater Reliability Assessment 2 (from
     memory): kappa -0.0234 and AC1 0.9408 where 118 of 125 answers are the same."""
-    found = agreement(((118, 5), (2, 0)))
+    found = reader_agreement(((118, 5), (2, 0)))
     assert found.kappa.value == pytest.approx(-0.0234, abs=5e-5)
     assert found.ac1.value == pytest.approx(0.9408, abs=5e-5)
     assert found.misleading
@@ -74,12 +74,12 @@ def test_the_paradox_of_gwet():
 
 
 def test_no_caution_where_kappa_tells_the_truth():
-    assert agreement(((45, 5), (5, 45))).caution == ""
-    assert not agreement(((98, 0), (0, 2))).misleading  # rare, but full agreement
+    assert reader_agreement(((45, 5), (5, 45))).caution == ""
+    assert not reader_agreement(((98, 0), (0, 2))).misleading  # rare, but full agreement
 
 
 def test_one_answer_only_leaves_kappa_undefined_and_says_so():
-    found = agreement(((30, 0), (0, 0)))
+    found = reader_agreement(((30, 0), (0, 0)))
     assert found.kappa is None
     assert found.null_standard_error is None
     assert found.ac1.value == 1
@@ -89,7 +89,7 @@ def test_one_answer_only_leaves_kappa_undefined_and_says_so():
 
 @given(tables(), st.sampled_from(Weighting))
 def test_agrees_with_statsmodels(table, weighting):
-    found = agreement(table, weighting=weighting)
+    found = reader_agreement(table, weighting=weighting)
     assume(found.kappa is not None)
     with np.errstate(all="ignore"):  # its z is 0 / 0 where one reader gave one answer only
         wanted = cohens_kappa(np.array(table), wt=KINDS[weighting])
@@ -113,24 +113,28 @@ def same(one, other):
 @given(tables(), st.sampled_from(Weighting))
 def test_the_readers_may_be_swapped(table, weighting):
     swapped = list(zip(*table, strict=True))
-    same(agreement(table, weighting=weighting), agreement(swapped, weighting=weighting))
+    same(
+        reader_agreement(table, weighting=weighting), reader_agreement(swapped, weighting=weighting)
+    )
 
 
 @given(tables(), st.data())
 def test_names_of_classes_do_not_matter(table, data):
     order = data.draw(st.permutations(range(len(table))))
-    same(agreement(table), agreement([[table[i][j] for j in order] for i in order]))
+    same(reader_agreement(table), reader_agreement([[table[i][j] for j in order] for i in order]))
 
 
 @given(tables(), st.sampled_from(Weighting))
 def test_an_order_may_be_read_from_its_end(table, weighting):
     turned = [row[::-1] for row in table[::-1]]
-    same(agreement(table, weighting=weighting), agreement(turned, weighting=weighting))
+    same(
+        reader_agreement(table, weighting=weighting), reader_agreement(turned, weighting=weighting)
+    )
 
 
 @given(tables(), st.sampled_from(Weighting))
 def test_range(table, weighting):
-    found = agreement(table, weighting=weighting)
+    found = reader_agreement(table, weighting=weighting)
     for one in (found.kappa, found.ac1):
         if one is not None:
             assert -1 - 1e-9 <= one.low <= one.value + 1e-9
@@ -141,33 +145,35 @@ def test_range(table, weighting):
 
 @given(st.lists(st.integers(1, 50), min_size=2, max_size=5), st.sampled_from(Weighting))
 def test_full_agreement_is_one(diagonal, weighting):
-    found = agreement(np.diag(diagonal).tolist(), weighting=weighting)
+    found = reader_agreement(np.diag(diagonal).tolist(), weighting=weighting)
     assert found.kappa.value == pytest.approx(1)
     assert found.ac1.value == pytest.approx(1)
 
 
 def test_one_answer_of_one_reader_claims_no_interval():
-    found = agreement(((28, 2), (0, 0)))
+    found = reader_agreement(((28, 2), (0, 0)))
     assert found.kappa.value == pytest.approx(0)
     assert "no interval" in found.sentence
 
 
 def test_full_agreement_of_few_spikes_claims_little():
     """The one-sided exact lower limit at 97.5 % of 9 of 9 is 0.025 ** (1 / 9) = 0.664."""
-    found = agreement(((6, 0), (0, 3)))
+    found = reader_agreement(((6, 0), (0, 3)))
     assert found.same_low == pytest.approx(0.025 ** (1 / 9))
     assert "66% or more" in found.sentence
 
 
 @given(tables(most=2))
 def test_two_classes_have_no_order(table):
-    same(agreement(table), agreement(table, weighting=Weighting.QUADRATIC))
+    same(reader_agreement(table), reader_agreement(table, weighting=Weighting.QUADRATIC))
 
 
 @given(tables(), st.sampled_from(Weighting), st.integers(2, 9))
 def test_more_of_the_same_narrows_by_the_root(table, weighting, times):
-    one = agreement(table, weighting=weighting)
-    more = agreement([[times * count for count in row] for row in table], weighting=weighting)
+    one = reader_agreement(table, weighting=weighting)
+    more = reader_agreement(
+        [[times * count for count in row] for row in table], weighting=weighting
+    )
     narrowed = one.ac1.standard_error / math.sqrt(times)
     assert more.ac1.standard_error == pytest.approx(narrowed, abs=1e-7)
     if one.kappa is not None:
@@ -188,7 +194,7 @@ def test_error_of_ac1_is_the_scatter_of_repeated_readings(table):
     shares = counts / counts.sum()
     drawn = np.random.default_rng(7).multinomial(spikes, shares.ravel(), size=20_000)
     scatter = ac1_of(drawn.reshape(-1, *shares.shape) / spikes).std()
-    error = agreement(table).ac1.standard_error * math.sqrt(counts.sum() / spikes)
+    error = reader_agreement(table).ac1.standard_error * math.sqrt(counts.sum() / spikes)
     assert error == pytest.approx(scatter, rel=0.02)
 
 
@@ -219,10 +225,10 @@ def test_weights_are_symmetric_and_full_on_the_diagonal(weighting):
 )
 def test_tables_that_cannot_be_are_refused(table):
     with pytest.raises(UsageError):
-        agreement(table)
+        reader_agreement(table)
 
 
 @pytest.mark.parametrize("level", [0, 1, -1])
 def test_levels_that_cannot_be_are_refused(level):
     with pytest.raises(UsageError):
-        agreement(MAMMOGRAMS, confidence=level)
+        reader_agreement(MAMMOGRAMS, confidence=level)

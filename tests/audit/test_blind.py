@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from spikecheck.audit.agreement import agreement
+from spikecheck.audit.agreement import reader_agreement
 from spikecheck.audit.blind import (
     ReadingPair,
     agreement_table,
@@ -34,7 +34,7 @@ def test_readings_become_kappa():
     )
     table = agreement_table(paired.pairs)
     assert table == ((20, 5), (10, 15))
-    assert agreement(table).kappa.value == pytest.approx(0.4)
+    assert reader_agreement(table).kappa.value == pytest.approx(0.4)
     assert len(paired.disagreements) == 15
 
 
