@@ -24,7 +24,7 @@ VERDICTS = (Verdict.PASS, Verdict.REVIEW)
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class SpikeReading:
     """What one reader says of one spike.
 
     Parameters
@@ -59,8 +59,8 @@ class ReadingPair:
         If they are of two spikes or by one person.
     """
 
-    first: Reading
-    second: Reading
+    first: SpikeReading
+    second: SpikeReading
 
     def __post_init__(self) -> None:
         if self.first.spike != self.second.spike:
@@ -110,20 +110,22 @@ class PairedReadings:
         return tuple(pair for pair in self.pairs if not pair.same)
 
 
-def recorded_reading(record: SpikeRecord) -> Reading | None:
+def recorded_reading(record: SpikeRecord) -> SpikeReading | None:
     """Return the check that stands as the first reading, or None where there is none."""
     if record.verdict is None or record.checked_at is None:
         return None
-    return Reading(name_of(record), record.checked_by, record.verdict, record.checked_at)
+    return SpikeReading(name_of(record), record.checked_by, record.verdict, record.checked_at)
 
 
-def to_read(drawn: Iterable[SpikeName], seconds: Iterable[Reading]) -> tuple[SpikeName, ...]:
+def to_read(drawn: Iterable[SpikeName], seconds: Iterable[SpikeReading]) -> tuple[SpikeName, ...]:
     """Return what a second reader has still to read: names only, no answer of the first."""
     done = {reading.spike for reading in seconds}
     return tuple(sorted(name for name in drawn if name not in done))
 
 
-def pair_readings(firsts: Iterable[Reading], seconds: Iterable[Reading]) -> PairedReadings:
+def pair_readings(
+    firsts: Iterable[SpikeReading], seconds: Iterable[SpikeReading]
+) -> PairedReadings:
     """Match first and second readings by spike.
 
     Raises
@@ -142,7 +144,7 @@ def pair_readings(firsts: Iterable[Reading], seconds: Iterable[Reading]) -> Pair
 def agreement_table(
     pairs: Iterable[ReadingPair], classes: Sequence[str] = VERDICTS
 ) -> tuple[tuple[int, ...], ...]:
-    """Return how often each pair of answers came, for :func:`spikecheck.audit.agreement.reader_agreement`.
+    """Return how often each pair of answers came, as kappa is worked out from.
 
     Parameters
     ----------
@@ -176,8 +178,8 @@ def agreement_table(
     return tuple(map(tuple, table))
 
 
-def _by_spike(readings: Iterable[Reading], turn: str) -> dict[SpikeName, Reading]:
-    found: dict[SpikeName, Reading] = {}
+def _by_spike(readings: Iterable[SpikeReading], turn: str) -> dict[SpikeName, SpikeReading]:
+    found: dict[SpikeName, SpikeReading] = {}
     for reading in readings:
         if reading.spike in found:
             raise UsageError(

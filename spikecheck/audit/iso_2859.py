@@ -118,25 +118,22 @@ def reference_plan(lot: int, limit: float, level: InspectionLevel = "II") -> Ref
             f"a lot of {lot} asks for code letter {asked}, known here are A to {_LAST_LETTER}",
             cure="Take each session as a lot of its own",
         )
-    step = row + column - _ZERO_AT
     # Nothing stands above the first letter, so its arrow points down.
-    if step == _UP_STEP and row > 0:
+    if row + column - _ZERO_AT == _UP_STEP and row > 0:
         row -= 1
-    else:
-        while step < 0 or _STEPS[step] is None:
-            row, step = row + 1, step + 1
-    accept = _STEPS[row + column - _ZERO_AT] or 0
+    while (accept := _entry(row, column)) is None:
+        row += 1
     size = SAMPLE_SIZES[_ORDER[row]]
     sample = min(size, lot)
     return ReferencePlan(asked, _ORDER[row], sample, accept, accept + 1, whole_lot=size >= lot)
 
 
-def as_sampling_plan(lot: int, plan: ReferencePlan) -> SamplingPlan:
-    """Return ``plan`` for a lot, so that its curve can be drawn.
+def _entry(row: int, column: int) -> int | None:
+    """Return the acceptance number of Table 2-A, or None for an arrow."""
+    step = row + column - _ZERO_AT
+    return _STEPS[step] if step >= 0 else None
 
-    Raises
-    ------
-    UsageError
-        If the lot is so small that every sample would pass.
-    """
+
+def as_sampling_plan(lot: int, plan: ReferencePlan) -> SamplingPlan:
+    """Return ``plan``, which is one of a lot of this size, so that its curve can be drawn."""
     return SamplingPlan(lot, plan.sample, plan.accept)

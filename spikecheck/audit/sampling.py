@@ -7,19 +7,14 @@ stands beside it: it speaks of the process the lot came from, such as one person
 References
 ----------
 ISO 3534-2:2006, Vocabulary and symbols, Applied statistics (type A and type B; from memory).
-NIST/SEMATECH e-Handbook of Statistical Methods, 6.2.3.2 (average outgoing quality, average total
-inspection).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
+from spikecheck.thresholds.audit import load_audit
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +43,12 @@ class SamplingPlan:
                 cure="Let it pass with 0 bad ones or more, but not with all of them bad",
             )
 
+    @property
+    def sentence(self) -> str:
+        """What to do, in words."""
+        passing = "no bad one" if self.accept == 0 else f"no more than {self.accept} bad"
+        return f"Look at {self.sample} of {self.lot} spikes; with {passing} the session passes."
+
     def accepts(self, bad: int) -> bool:
         """Whether the lot passes with ``bad`` bad spikes in the sample.
 
@@ -61,29 +62,6 @@ class SamplingPlan:
         return bad <= self.accept
 
 
-@dataclass(frozen=True, slots=True)
-class CurvePoint:
-    """One point of the curves of a plan.
-
-    Parameters
-    ----------
-    bad_share
-        Share of bad spikes in the lot (type A) or of the process (type B), 0..1.
-    accepted
-        Probability that the lot passes, 0..1.
-    outgoing_share
-        Average outgoing quality: mean share of bad spikes in what goes on, where every bad one
-        found is mended and a lot that fails is looked at whole, 0..1.
-    inspected
-        Average total inspection: mean number of spikes looked at under the same rule.
-    """
-
-    bad_share: float
-    accepted: float
-    outgoing_share: float
-    inspected: float
-
-
 def acceptance(plan: SamplingPlan, bad: int) -> float:
     """Return the probability that a lot with ``bad`` bad spikes passes (type A).
 
@@ -94,7 +72,7 @@ def acceptance(plan: SamplingPlan, bad: int) -> float:
     """
     from scipy.stats import hypergeom
 
-    _check_bad(bad, plan.lot)
+    check_bad(bad, plan.lot)
     return _probability(hypergeom.cdf(plan.accept, plan.lot, bad, plan.sample))
 
 
@@ -128,45 +106,6 @@ def process_share(plan: SamplingPlan, accepted: float) -> float:
     return float(beta.ppf(1 - accepted, plan.accept + 1, plan.sample - plan.accept))
 
 
-def lot_curve(plan: SamplingPlan, most_bad: int | None = None) -> tuple[CurvePoint, ...]:
-    """Return the curves of type A at 0, 1, … bad spikes, up to ``most_bad`` or the whole lot.
-
-    Raises
-    ------
-    UsageError
-        If the lot cannot hold ``most_bad``.
-    """
-    from scipy.stats import hypergeom
-
-    last = plan.lot if most_bad is None else most_bad
-    _check_bad(last, plan.lot)
-    points = []
-    for bad in range(last + 1):
-        # What stays bad in a lot that passes is what the sample did not hold.
-        left = sum(
-            float(hypergeom.pmf(found, plan.lot, bad, plan.sample)) * (bad - found)
-            for found in range(min(plan.accept, bad) + 1)
-        )
-        points.append(_point(plan, bad / plan.lot, acceptance(plan, bad), left / plan.lot))
-    return tuple(points)
-
-
-def process_curve(plan: SamplingPlan, bad_shares: Iterable[float]) -> tuple[CurvePoint, ...]:
-    """Return the curves of type B at the given shares of bad spikes.
-
-    Raises
-    ------
-    UsageError
-        If a share is not in 0..1.
-    """
-    unseen = (plan.lot - plan.sample) / plan.lot
-    points = []
-    for share in bad_shares:
-        accepted = process_acceptance(plan, share)
-        points.append(_point(plan, share, accepted, accepted * share * unseen))
-    return tuple(points)
-
-
 def smallest_plan(
     lot: int,
     *,
@@ -194,8 +133,8 @@ def smallest_plan(
     """
     from scipy.stats import hypergeom
 
-    _check_bad(consumer_bad, lot)
-    _check_bad(producer_bad, consumer_bad - 1)
+    check_bad(consumer_bad, lot)
+    check_bad(producer_bad, consumer_bad - 1)
     _check_risk(consumer_risk)
     _check_risk(producer_risk)
     accept, sample = 0, 1
@@ -210,9 +149,38 @@ def smallest_plan(
         accept += 1
 
 
-def _point(plan: SamplingPlan, share: float, accepted: float, outgoing: float) -> CurvePoint:
-    inspected = plan.sample + (1 - accepted) * (plan.lot - plan.sample)
-    return CurvePoint(share, accepted, outgoing, inspected)
+def most_bad(lot: int, sample: int, found: int, confidence: float | None = None) -> int:
+    """Return how many spikes of the lot may be bad, the upper limit of a one-sided interval.
+
+    The largest number with which so few bad ones would still be found with a probability
+    above ``1 - confidence``; exact, by the hypergeometric distribution.
+
+    Parameters
+    ----------
+    lot, sample
+        Spikes in the lot, and those looked at, 1 to all.
+    found
+        Bad ones among those looked at.
+    confidence
+        One-sided level; the shipped one if None.
+
+    Raises
+    ------
+    UsageError
+        If a number or the level is out of range.
+    """
+    from scipy.stats import hypergeom
+
+    level = load_audit().confidence if confidence is None else confidence
+    _check_risk(level)
+    if not 1 <= sample <= lot:
+        raise UsageError(f"a sample of {sample} cannot be drawn from {lot} spikes")
+    check_bad(found, sample)
+    # As many can be bad at most as the good ones of the sample leave.
+    bad = found
+    while bad < lot - (sample - found) and hypergeom.cdf(found, lot, bad + 1, sample) > 1 - level:
+        bad += 1
+    return bad
 
 
 def _probability(value: float) -> float:
@@ -220,7 +188,8 @@ def _probability(value: float) -> float:
     return min(float(value), 1.0)
 
 
-def _check_bad(bad: int, most: int) -> None:
+def check_bad(bad: int, most: int) -> None:
+    """Refuse a number of bad spikes that is not in ``0..most``."""
     if not 0 <= bad <= most:
         raise UsageError(f"{bad} bad spikes cannot be", cure=f"Give 0 to {most}")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
 
-from spikecheck.audit.blind import Reading
+from spikecheck.audit.blind import SpikeReading
 from spikecheck.audit.spikes import SpikeName
 from spikecheck.vocabulary.spike_record import SpikeRecord
 from spikecheck.vocabulary.verdict import Verdict
@@ -23,6 +23,6 @@ def spike(number: int = 1, **change: object) -> SpikeRecord:
     return SpikeRecord(**(facts | change))  # type: ignore[arg-type]
 
 
-def reading(number: int, answer: str, reader: str) -> Reading:
+def reading(number: int, answer: str, reader: str) -> SpikeReading:
     """A reading of one spike of the session."""
-    return Reading(SpikeName("C1", number), reader, answer, NOON)
+    return SpikeReading(SpikeName("C1", number), reader, answer, NOON)

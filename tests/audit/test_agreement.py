@@ -11,7 +11,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from statsmodels.stats.inter_rater import cohens_kappa
 
-from spikecheck.audit.agreement import Weighting, reader_agreement, strength, weights
+from spikecheck.audit.agreement import reader_agreement, strength
+from spikecheck.audit.coefficients import Weighting, weights
 from spikecheck.errors import UsageError
 
 # 85 mammograms read by two radiologists: Boyd et al. 1982, as in Altman 1991, Practical Statistics

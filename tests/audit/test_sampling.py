@@ -10,12 +10,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import binom, hypergeom
 
+from spikecheck.audit.curves import lot_curve, process_curve
 from spikecheck.audit.sampling import (
     SamplingPlan,
     acceptance,
-    lot_curve,
+    most_bad,
     process_acceptance,
-    process_curve,
     process_share,
     smallest_plan,
 )
@@ -62,9 +62,7 @@ def test_the_handbook_outgoing_quality_limit():
     assert worst.bad_share == pytest.approx(0.06)
     assert worst.outgoing_share == pytest.approx(0.0370, abs=5e-5)
     assert worst.outgoing_share / (1 - 52 / 10_000) == pytest.approx(0.0372, abs=5e-5)
-    small = SamplingPlan(1_000, 52, 3)
-    point = lot_curve(small, 60)[60]
-    assert point.outgoing_share == pytest.approx(worst.outgoing_share * 0.948, abs=1.5e-3)
+    assert lot_curve(NIST, 600)[600].outgoing_share == pytest.approx(0.0370, abs=1e-4)
 
 
 @pytest.mark.parametrize(
@@ -169,8 +167,46 @@ def test_one_bad_spike_in_a_hundred_is_only_found_by_looking_at_nearly_all():
     assert smallest_plan(100, consumer_bad=10, consumer_risk=0.1).sample < 25
 
 
+@pytest.mark.parametrize(("sample", "limit"), [(20, 0.13911), (59, 0.04951), (100, 0.02951)])
+def test_in_a_large_lot_nothing_found_leaves_the_binomial_limit(sample, limit):
+    """1 - 0.05 ** (1 / n), the exact one-sided 95 % limit with no event seen; Hanley &
+    Lippman-Hand 1983, JAMA 249:1743-1745, give 3 / n for it (from memory)."""
+    lot = 20_000
+    assert most_bad(lot, sample, 0) / lot == pytest.approx(limit, abs=3e-4)
+
+
+@given(st.integers(1, 40), st.data(), st.sampled_from([0.5, 0.9, 0.95]))
+def test_most_bad_is_the_last_that_chance_explains(lot, data, confidence):
+    sample = data.draw(st.integers(1, lot))
+    found = data.draw(st.integers(0, sample))
+    most = most_bad(lot, sample, found, confidence)
+    possible = range(found, lot - (sample - found) + 1)
+    explained = [
+        bad for bad in possible
+        if hypergeom.cdf(found, lot, bad, sample) > 1 - confidence
+    ]  # fmt: skip
+    assert most == max(explained)
+    if sample == lot:
+        assert most == found
+
+
+@settings(max_examples=25)
+@given(st.integers(2, 25), st.data())
+def test_the_limit_holds_as_often_as_it_says(lot, data):
+    """Over all samples from a lot the true number lies within in 95 % at least."""
+    sample = data.draw(st.integers(1, lot))
+    bad = data.draw(st.integers(0, lot))
+    held = sum(
+        hypergeom.pmf(found, lot, bad, sample)
+        for found in range(max(0, sample - lot + bad), min(bad, sample) + 1)
+        if most_bad(lot, sample, found) >= bad
+    )
+    assert held >= 0.95 - 1e-9
+
+
 def test_a_plan_judges_its_sample():
     plan = SamplingPlan(40, 13, 1)
+    assert plan.sentence == ("Look at 13 of 40 spikes; with no more than 1 bad the session passes.")
     assert plan.accepts(1)
     assert not plan.accepts(2)
     with pytest.raises(UsageError):
@@ -202,6 +238,9 @@ def test_points_that_cannot_be_are_refused():
         lambda: lot_curve(plan, 41),
         lambda: process_acceptance(plan, 1.1),
         lambda: process_share(plan, 1),
+        lambda: most_bad(40, 41, 0),
+        lambda: most_bad(40, 13, 14),
+        lambda: most_bad(40, 13, 0, confidence=1),
     ):
         with pytest.raises(UsageError):
             asked()
