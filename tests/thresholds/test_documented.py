@@ -11,12 +11,15 @@ import pytest
 
 import spikecheck
 from spikecheck.thresholds import GROUPS, load_thresholds, threshold_list
+from spikecheck.thresholds.audit import audit_list, load_audit
+from spikecheck.thresholds.practice import practice_list
 from spikecheck.thresholds.scores import SCORES
 
 PACKAGE = Path(spikecheck.__file__).parent
-# Judges no photo: its test stands with the room that uses it.
-APART = ("practice",)
+# Describe people's work, never a spike: no part of the digest recorded with a check.
+APART = {"audit": audit_list, "practice": practice_list}
 EVERY = [(group, threshold) for group in GROUPS for threshold in threshold_list(group)]
+EVERY += [(group, threshold) for group, listed in APART.items() for threshold in listed()]
 SOURCES = {
     path: path.read_text(encoding="utf-8")
     for path in PACKAGE.rglob("*.py")
@@ -52,6 +55,11 @@ def test_every_threshold_decides_something(group: str, threshold):
 def test_the_group_holds_the_numbers_of_its_file(group: str):
     loaded = dataclasses.asdict(getattr(load_thresholds(), group))
     assert loaded == {threshold.name: threshold.value for threshold in threshold_list(group)}
+
+
+def test_the_numbers_of_the_audit_stand_apart():
+    assert dataclasses.asdict(load_audit()) == {one.name: one.value for one in audit_list()}
+    assert not {*APART} & {field.name for field in dataclasses.fields(load_thresholds())}
 
 
 def test_the_digest_is_that_of_the_files():

@@ -1,0 +1,204 @@
+"""How many spikes to look at again: single sampling plans for a small lot.
+
+The lot is what one session bagged. Spikes are drawn without replacement, so the number of bad ones
+in the sample is hypergeometric (operating characteristic of type A). The binomial one (type B)
+stands beside it: it speaks of the process the lot came from, such as one person's work.
+
+References
+----------
+ISO 3534-2:2006, Vocabulary and symbols, Applied statistics (type A and type B; from memory).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from spikecheck.errors import UsageError
+from spikecheck.thresholds.audit import load_audit
+
+
+@dataclass(frozen=True, slots=True)
+class SamplingPlan:
+    """Look at ``sample`` spikes of ``lot``; the lot passes with ``accept`` bad ones at most.
+
+    Raises
+    ------
+    UsageError
+        Unless ``1 <= sample <= lot`` and ``0 <= accept < sample``.
+    """
+
+    lot: int
+    sample: int
+    accept: int
+
+    def __post_init__(self) -> None:
+        if not 1 <= self.sample <= self.lot:
+            raise UsageError(
+                f"a sample of {self.sample} cannot be drawn from {self.lot} spikes",
+                cure="Draw 1 spike or more, and no more than there are",
+            )
+        if not 0 <= self.accept < self.sample:
+            raise UsageError(
+                f"a sample of {self.sample} cannot pass with {self.accept} bad ones at most",
+                cure="Let it pass with 0 bad ones or more, but not with all of them bad",
+            )
+
+    @property
+    def sentence(self) -> str:
+        """What to do, in words."""
+        passing = "no bad one" if self.accept == 0 else f"no more than {self.accept} bad"
+        return f"Look at {self.sample} of {self.lot} spikes; with {passing} the session passes."
+
+    def accepts(self, bad: int) -> bool:
+        """Whether the lot passes with ``bad`` bad spikes in the sample.
+
+        Raises
+        ------
+        UsageError
+            If the sample cannot hold so many.
+        """
+        if not 0 <= bad <= self.sample:
+            raise UsageError(f"{bad} of {self.sample} spikes cannot be bad", cure="Count again")
+        return bad <= self.accept
+
+
+def acceptance(plan: SamplingPlan, bad: int) -> float:
+    """Return the probability that a lot with ``bad`` bad spikes passes (type A).
+
+    Raises
+    ------
+    UsageError
+        If the lot cannot hold so many.
+    """
+    from scipy.stats import hypergeom
+
+    check_bad(bad, plan.lot)
+    return _probability(hypergeom.cdf(plan.accept, plan.lot, bad, plan.sample))
+
+
+def process_acceptance(plan: SamplingPlan, bad_share: float) -> float:
+    """Return the probability that a lot passes whose spikes are bad with ``bad_share`` (type B).
+
+    Raises
+    ------
+    UsageError
+        If the share is not in 0..1.
+    """
+    from scipy.stats import binom
+
+    _check_share(bad_share)
+    return _probability(binom.cdf(plan.accept, plan.sample, bad_share))
+
+
+def process_share(plan: SamplingPlan, accepted: float) -> float:
+    """Return the share of bad spikes at which a lot passes with probability ``accepted`` (type B).
+
+    The quantile of a beta distribution, the inverse of :func:`process_acceptance`.
+
+    Raises
+    ------
+    UsageError
+        Unless ``0 < accepted < 1``.
+    """
+    from scipy.stats import beta
+
+    _check_risk(accepted)
+    return float(beta.ppf(1 - accepted, plan.accept + 1, plan.sample - plan.accept))
+
+
+def smallest_plan(
+    lot: int,
+    *,
+    consumer_bad: int,
+    consumer_risk: float,
+    producer_bad: int = 0,
+    producer_risk: float = 0.05,
+) -> SamplingPlan:
+    """Return the plan with the smallest sample that keeps both risks (type A).
+
+    Parameters
+    ----------
+    lot
+        Spikes in the lot.
+    consumer_bad, consumer_risk
+        A lot with so many bad spikes shall pass with this probability at most, above 0, below 1.
+    producer_bad, producer_risk
+        A lot with so many, fewer than ``consumer_bad``, shall fail with this probability at most.
+        As given, only a lot without a bad spike must pass, and one bad spike found fails it.
+
+    Raises
+    ------
+    UsageError
+        If a number or a risk is out of range.
+    """
+    from scipy.stats import hypergeom
+
+    check_bad(consumer_bad, lot)
+    check_bad(producer_bad, consumer_bad - 1)
+    _check_risk(consumer_risk)
+    _check_risk(producer_risk)
+    accept, sample = 0, 1
+    # The sample that the consumer needs grows with the accept number, so the first accept number
+    # that suits the producer gives the smallest. With ``producer_bad`` it always suits.
+    while True:
+        while hypergeom.cdf(accept, lot, consumer_bad, sample) > consumer_risk:
+            sample += 1
+        passes = hypergeom.cdf(accept, lot, producer_bad, sample)
+        if accept == producer_bad or passes >= 1 - producer_risk:
+            return SamplingPlan(lot, sample, accept)
+        accept += 1
+
+
+def most_bad(lot: int, sample: int, found: int, confidence: float | None = None) -> int:
+    """Return how many spikes of the lot may be bad, the upper limit of a one-sided interval.
+
+    The largest number with which so few bad ones would still be found with a probability
+    above ``1 - confidence``; exact, by the hypergeometric distribution.
+
+    Parameters
+    ----------
+    lot, sample
+        Spikes in the lot, and those looked at, 1 to all.
+    found
+        Bad ones among those looked at.
+    confidence
+        One-sided level; the shipped one if None.
+
+    Raises
+    ------
+    UsageError
+        If a number or the level is out of range.
+    """
+    from scipy.stats import hypergeom
+
+    level = load_audit().confidence if confidence is None else confidence
+    _check_risk(level)
+    if not 1 <= sample <= lot:
+        raise UsageError(f"a sample of {sample} cannot be drawn from {lot} spikes")
+    check_bad(found, sample)
+    # As many can be bad at most as the good ones of the sample leave.
+    bad = found
+    while bad < lot - (sample - found) and hypergeom.cdf(found, lot, bad + 1, sample) > 1 - level:
+        bad += 1
+    return bad
+
+
+def _probability(value: float) -> float:
+    # Sums of probabilities end a rounding above 1.
+    return min(float(value), 1.0)
+
+
+def check_bad(bad: int, most: int) -> None:
+    """Refuse a number of bad spikes that is not in ``0..most``."""
+    if not 0 <= bad <= most:
+        raise UsageError(f"{bad} bad spikes cannot be", cure=f"Give 0 to {most}")
+
+
+def _check_share(share: float) -> None:
+    if not 0 <= share <= 1:
+        raise UsageError(f"a share lies in 0..1, got {share}")
+
+
+def _check_risk(risk: float) -> None:
+    if not 0 < risk < 1:
+        raise UsageError(f"a risk lies between 0 and 1, got {risk}")
