@@ -56,8 +56,9 @@ def show_spike_page(store: Store, spike: SpikeName) -> None:
     if not checks:
         return
     st.subheader("Checks")
-    decide = partial(_decide, check=checks[0].id)
-    show_override(checks[0], by=visit.by, decide=decide)
+    # Not the one recorded last: older photos may be filed later.
+    latest = next(check for check in checks if check.id == record.check)
+    show_override(latest, by=visit.by, decide=partial(_decide, check=latest.id))
     for check in checks:
         show_recorded_check(check)
 
