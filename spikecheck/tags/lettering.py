@@ -141,8 +141,9 @@ def _font(letter: str, font: str) -> str | None:
 
     if unicodedata.bidirectional(letter) in {"R", "AL"}:
         return None
-    if ord(letter) in getFont(font).face.charToGlyph:
-        return font
+    for embedded in (font, PLAIN):  # the bold one has fewer letters
+        if ord(letter) in getFont(embedded).face.charToGlyph:
+            return embedded
     name = unicodedata.name(letter, "")
     if "HANGUL" in name:
         return _HANGUL
