@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import timedelta
 from typing import TYPE_CHECKING
 
@@ -34,6 +34,9 @@ _AHEAD = timedelta(days=200)
 class SeasonOfStore:
     """Numbers and temperatures of one store, read when they are asked for.
 
+    A place may have a year of a logger's readings: they are read and joined once, however many
+    spikes stand there. Make a new one after temperatures were recorded.
+
     Parameters
     ----------
     store
@@ -47,6 +50,9 @@ class SeasonOfStore:
     store: Store
     now: datetime
     zone: ZoneInfo
+    _courses: dict[tuple[str, SeasonNumbers], SeasonCourse | None] = field(
+        default_factory=dict, init=False, repr=False
+    )
 
     def numbers(self, crop: str) -> SeasonNumbers:
         """Return the numbers of a crop, the user's changes among them."""
@@ -60,10 +66,13 @@ class SeasonOfStore:
         SeasonError
             If a temperature that was recorded cannot be.
         """
-        sources = self.store.temperatures.of_place(place) if place else ()
-        if not sources:
-            return None
-        return season_course(sources, until=self.now + _AHEAD, zone=self.zone, numbers=numbers)
+        key = (place, numbers)
+        if key not in self._courses:
+            sources = self.store.temperatures.of_place(place) if place else ()
+            self._courses[key] = season_course(
+                sources, until=self.now + _AHEAD, zone=self.zone, numbers=numbers
+            )
+        return self._courses[key]
 
     def measured(self, place: str, numbers: SeasonNumbers) -> tuple[TemperatureCourse, ...]:
         """Return every temperature measured at a place, a course between each two gaps.

@@ -112,3 +112,19 @@ def test_the_agenda_takes_open_spikes_or_those_it_is_given(store):
 def test_now_needs_a_time_zone(store):
     with pytest.raises(SeasonError, match="has no time zone"):
         season_of(store, now=datetime(2026, 5, 4))  # noqa: DTZ001
+
+
+def test_temperatures_of_a_place_are_read_once_for_all_its_spikes(store, monkeypatch):
+    """A year of a logger's readings takes a while to read and join."""
+    asked = []
+    of_place = type(store.temperatures).of_place
+
+    def counted(records, place):
+        asked.append(place)
+        return of_place(records, place)
+
+    monkeypatch.setattr(type(store.temperatures), "of_place", counted)
+    season = season_of(store, now=NOW)
+    numbers = season.numbers("wheat")
+    assert {season.course("House 2", numbers) for _ in range(20)} == {None}
+    assert asked == ["House 2"]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from spikecheck.cli.records.record_options import AtOption, ByOption, SpikeArgument
-from spikecheck.cli.records.recorded_text import tell_spike, typed_moment
+from spikecheck.cli.records.recorded_text import tell_spikes, typed_moment
 from spikecheck.cli.records.step_command import add_step
 from spikecheck.cli.store_option import StoreOption
 
@@ -187,7 +187,7 @@ def override(
         moment = None if at is None else typed_moment(at)
         verdict = Verdict.REVIEW if review else Verdict.PASS
         records.override(record.check, by, reason, verdict, at=moment)
-        tell_spike(records, records.spikes.one(cross, number))
+        tell_spikes(records, [(records.spikes.one(cross, number), ())])
 
 
 def _of(text: str | None) -> tuple[int | None, int | None]:

@@ -65,8 +65,7 @@ def tell_steps(
         recorded = record_steps(
             records, named, detail_of, at=moment, by=by, session=session, note=note, now=_now()
         )
-        for one in recorded:
-            tell_spike(records, one.record, remarks=one.remarks)
+        tell_spikes(records, [(one.record, one.remarks) for one in recorded])
 
 
 def typed_moment(text: str | None) -> datetime:
@@ -76,18 +75,30 @@ def typed_moment(text: str | None) -> datetime:
     return read_moment(text, now=_now(), zone=local_zone())
 
 
-def tell_spike(store: Store, record: SpikeRecord, *, remarks: Sequence[str] = ()) -> None:
-    """Say how a spike stands, what to look at again and what comes next."""
+def tell_spikes(store: Store, told: Sequence[tuple[SpikeRecord, Sequence[str]]]) -> None:
+    """Say how spikes stand, what to look at again and what comes next.
+
+    Parameters
+    ----------
+    store
+        Where they are; temperatures are read once for all of them.
+    told
+        Each spike with its remarks.
+    """
     from spikecheck.bookkeeping.season_of_store import season_of
     from spikecheck.bookkeeping.standing import standing_line
     from spikecheck.cli.console import printable, say
 
     season = season_of(store, now=_now())
-    say(printable(standing_line(record, season.zone)))
-    for remark in remarks:
-        say(printable(f"    Look again: {remark}"))
-    for task in season.agenda([record]):
-        say(printable(f"    Next: {task.sentence}"))
+    tasks = season.agenda(record for record, _ in told)
+    coming = {(task.cross, task.spike): task.sentence for task in tasks}
+    for record, remarks in told:
+        say(printable(standing_line(record, season.zone)))
+        for remark in remarks:
+            say(printable(f"    Look again: {remark}"))
+        sentence = coming.get((record.cross, record.spike))
+        if sentence is not None:
+            say(printable(f"    Next: {sentence}"))
 
 
 def _correct(
@@ -114,7 +125,7 @@ def _correct(
     record = correct_step(
         store, named[0], entry, detail_of, at=at, by=by, session=session, note=note, reason=reason
     )
-    tell_spike(store, record)
+    tell_spikes(store, [(record, ())])
 
 
 def tell_taken_back(spike: str, entry: int, *, by: str, reason: str, store: str | None) -> None:

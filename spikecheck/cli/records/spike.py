@@ -27,7 +27,7 @@ def show(spike: SpikeArgument, store: StoreOption = None) -> None:
     from spikecheck.bookkeeping.recording import as_it_stands
     from spikecheck.bookkeeping.spike_names import spike_named
     from spikecheck.cli.console import printable, say
-    from spikecheck.cli.records.recorded_text import tell_spike
+    from spikecheck.cli.records.recorded_text import tell_spikes
     from spikecheck.store import open_store
     from spikecheck.vocabulary.tag_code import shown_code
 
@@ -35,7 +35,7 @@ def show(spike: SpikeArgument, store: StoreOption = None) -> None:
     with open_store(store, make=False) as records:
         cross, number = spike_named(records, spike)
         record = as_it_stands(records, cross, number)
-        tell_spike(records, record)
+        tell_spikes(records, [(record, ())])
         say(printable(f"    Female {record.female}, male {record.male}, {record.crop}"))
         if record.tag:
             say(f"    Tag {shown_code(record.tag)}")
