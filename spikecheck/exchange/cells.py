@@ -23,14 +23,8 @@ Cell = str | int | float | bool | date | datetime | None
 # Besides the ASCII characters their full-width and small forms, which spreadsheets in East Asian
 # settings read alike; blanks before them do not always help.
 _FORMULA = r"=+\-@＝＋－＠﹦﹢﹣﹫"  # noqa: RUF001
-_DANGEROUS = re.compile(rf"[\t\r\n]|\s*[{_FORMULA}]")
 _TO_GUARD = re.compile(rf"'*(?:[\t\r\n]|\s*[{_FORMULA}])")
 _GUARDED = re.compile(rf"'+(?:[\t\r\n]|\s*[{_FORMULA}])")
-
-
-def is_dangerous(text: str) -> bool:
-    """Return whether a spreadsheet might take ``text`` for a formula."""
-    return _DANGEROUS.match(text) is not None
 
 
 def guarded(text: str) -> str:

@@ -10,7 +10,7 @@ from spikecheck.cli.records.record_options import ByOption
 from spikecheck.cli.store_option import StoreOption
 
 if TYPE_CHECKING:
-    from spikecheck.thresholds.season import SeasonNumber
+    from spikecheck.thresholds.season import SeasonNumber, SeasonNumbers
 
 EXAMPLES = "Example: spikecheck numbers show --crop barley"
 
@@ -36,7 +36,7 @@ def show(crop: _Crop = "wheat", store: StoreOption = None) -> None:
         numbers = season_of(records, now=datetime.now(UTC)).numbers(crop)
         own = {change.name: change for change in records.numbers.all() if change.crop == crop}
     for number in numbers.entries:
-        say(printable(_line(number, crop)))
+        say(printable(_line(numbers, number)))
         change = own.get(number.name)
         if number.changed and change is not None:
             say(printable(f"    Your own, by {change.by} on {change.at:%Y-%m-%d}: {change.reason}"))
@@ -76,7 +76,7 @@ def change(
         season = season_of(records, now=datetime.now(UTC))
         numbers = numbers_with(season.numbers(crop), {name: value})
         records.numbers.add(crop, name, value, by=by, reason=reason)
-    say(printable(f"Changed {_line(numbers.entry(name), crop)}"))
+    say(printable(f"Changed {_line(numbers, numbers.entry(name))}"))
 
 
 @commands.command(
@@ -107,15 +107,15 @@ def estimate(
         if take:
             numbers = take_refit(season, crop, refit, by=by)
             for name in refit.estimate.changes if refit.estimate else ():
-                say(printable(f"Changed {_line(numbers.entry(name), crop)}"))
+                say(printable(f"Changed {_line(numbers, numbers.entry(name))}"))
         elif refit.estimate is not None:
             say("Nothing was changed. To go by it: add --take --by NAME")
 
 
-def _line(number: SeasonNumber, crop: str) -> str:
+def _line(numbers: SeasonNumbers, number: SeasonNumber) -> str:
     marks = [] if number.changed else [str(number.basis)]
-    if number.crop != crop:
-        marks.append(f"{number.crop}'s, {crop} has none of its own")
+    if number.name in numbers.borrowed:
+        marks.append(f"{number.crop}'s, {numbers.crop} has none of its own")
     if number.changed:
         marks.append(f"changed; shipped {number.default:g}")
     return f"{number.name} = {number.value:g} {number.unit}  [{'; '.join(marks)}]"
