@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from hypothesis import given
@@ -15,6 +15,8 @@ from tests.season.spikes import DAY, FIRST, HOUR, NUMBERS, place, spike
 
 NOVEMBER = datetime(2026, 11, 1, tzinfo=UTC)
 FAR = FIRST + 400 * DAY
+# Sums over other days add up in another order: a moment may move by the last digit of a float.
+ROUNDING = timedelta(milliseconds=1)
 
 
 def course(days, *later):
@@ -84,7 +86,7 @@ def test_temperatures_after_a_later_gap_change_no_moment_before_them(known, gap,
 def same_before(one, other, begins):
     for name in ("early", "middle", "late"):
         was, now = getattr(one, name), getattr(other, name)
-        if was is not None and was <= begins:
-            assert now == was
+        if was is not None and was <= begins - ROUNDING:
+            assert abs(now - was) <= ROUNDING
     if one.middle is not None and one.middle <= begins:
         assert other.basis is one.basis
