@@ -4,6 +4,7 @@
 
     SpikecheckError
     ├── UsageError            options that do not fit together, names that do not exist
+    ├── AccessError           a person who may not do this, or could not sign in
     ├── PhotoError            a file that cannot be read as a photo
     ├── TruthError            a truth file that cannot be understood
     ├── ThresholdError        a threshold file that is incomplete or out of range
@@ -69,6 +70,10 @@ def _rebuild(kind: type[SpikecheckError], what: str, where: str, cure: str) -> S
 
 class UsageError(SpikecheckError):
     """Options that do not fit together, or a name that does not exist."""
+
+
+class AccessError(SpikecheckError):
+    """A person who may not do this, or could not sign in."""
 
 
 class PhotoError(SpikecheckError):

@@ -1,0 +1,40 @@
+"""Which language the visitor reads."""
+
+from __future__ import annotations
+
+import streamlit as st
+from streamlit.runtime.scriptrunner import get_script_run_ctx
+
+from spikecheck.language import LANGUAGES, Language, _, ask_for_language, language_of_locale
+
+_PARAMETER = "language"
+
+
+def listen() -> None:
+    """Let every text ask for this visitor's language."""
+    ask_for_language(reader_language)
+
+
+def reader_language() -> Language | None:
+    """Return the language in the page's address, else the browser's; None outside of a visit."""
+    if get_script_run_ctx(suppress_warning=True) is None:
+        return None
+    chosen = st.query_params.get(_PARAMETER)
+    return Language(chosen) if chosen in set(Language) else language_of_locale(st.context.locale)
+
+
+def choose_language() -> None:
+    """Show the languages to choose from; the choice stays in the page's address."""
+
+    def choose() -> None:
+        st.query_params[_PARAMETER] = st.session_state[_PARAMETER]
+
+    st.session_state[_PARAMETER] = reader_language()
+    st.radio(
+        _("Language"),
+        list(LANGUAGES),
+        format_func=LANGUAGES.__getitem__,
+        key=_PARAMETER,
+        on_change=choose,
+        horizontal=True,
+    )
