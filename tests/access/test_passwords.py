@@ -120,7 +120,7 @@ def test_nobody_takes_as_long_as_somebody(quick, monkeypatch):
         assert not passwords.fits(kept, "another one")
     assert not passwords.fits("", "")
     assert len(computed) == 3
-    assert len(set(computed)) == 1
+    assert computed[0] == computed[1] == computed[2]
 
 
 @pytest.mark.parametrize("text", ["", "palea", "$argon2i$v=19$m=16,t=1,p=1$YWFhYWFhYWE$YWFhYWFh"])
