@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -50,6 +51,8 @@ def values(chart: Chart) -> ValueTable:
 
 
 def _y(chart: Chart, value: float) -> str:
+    if not math.isfinite(value):
+        return ""
     return percent(value, _PERCENT_DIGITS) if chart.y_percent else _plain(value)
 
 
