@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import threading
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,9 +12,13 @@ import streamlit as st
 
 from spikecheck.labelling import LABEL_FOLDER_VARIABLE
 from spikecheck.store import open_store
+from spikecheck.store.people_place import people_file
 from spikecheck.thresholds import load_thresholds
+from spikecheck.thresholds.access import load_access
 
 if TYPE_CHECKING:
+    from spikecheck.access.door import Door
+    from spikecheck.access.people_file import PeopleFile
     from spikecheck.store import Store
     from spikecheck.thresholds import Thresholds
     from spikecheck.vocabulary import Calibration, Finder, Photo
@@ -29,6 +34,24 @@ def store() -> Store:
         If they cannot be opened.
     """
     return open_store(None)
+
+
+def door() -> Door:
+    """Return what lets people in, for the people file that belongs to the records.
+
+    Raises
+    ------
+    StoreError
+        If the place of the records cannot be understood.
+    """
+    return _door(people_file(None))
+
+
+@cache
+def _door(file: PeopleFile) -> Door:
+    from spikecheck.access.door import Door
+
+    return Door(file, load_access())
 
 
 @st.cache_resource
