@@ -55,7 +55,7 @@ class PeopleFile:
             If the file cannot be read, can be read by others, or is not understood; or if it is
             expected and lacks.
         """
-        people = self._read()
+        people = self.read_if_there()
         if people is None and self.expected:
             raise AccessError(
                 _("the people file is not there"), where=str(self.path),
@@ -81,11 +81,18 @@ class PeopleFile:
             If ``edit`` refuses.
         """
         with self._alone():
-            people = edit(self._read())
+            people = edit(self.read_if_there())
             self._write(people)
             return people
 
-    def _read(self) -> People | None:
+    def read_if_there(self) -> People | None:
+        """Return the people as they are now; None where there is no file, expected or not.
+
+        Raises
+        ------
+        AccessError
+            If the file cannot be read, can be read by others, or is not understood.
+        """
         try:
             if os.name != "nt" and self.path.stat().st_mode & _OTHERS:
                 raise AccessError(
