@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Self
 from spikecheck.errors import UsageError
 from spikecheck.history.replay import moment_of_override
 from spikecheck.store.backup.stages import silent
-from spikecheck.store.chain_writer import ChainWriter, first_hash
+from spikecheck.store.chain_writer import ChainWriter, first_hash, last_hash
 from spikecheck.store.checks import (
     filed_digest,
     insert_check,
@@ -307,6 +307,14 @@ class Store:
         """Return what tells these records from any others: hash of the first entry, or empty."""
         with self._database.reading() as connection:
             return first_hash(connection)
+
+    def head(self) -> str:
+        """Return the hash of the last entry of the history: as long as it is the same, so is all.
+
+        The hash that the first entry takes for the one before it where there is none.
+        """
+        with self._database.reading() as connection:
+            return last_hash(connection)
 
     def back_up(self, path: Path, *, progress: Progress = silent) -> Manifest:
         """Write all that is recorded now to one new file, also while others record.

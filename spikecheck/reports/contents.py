@@ -1,0 +1,128 @@
+"""Puts a session report into words: which sections it has, and what stands in them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from datetime import UTC
+from typing import TYPE_CHECKING
+
+from spikecheck.language import Language, _, language, number, weekday
+from spikecheck.language import day as day_words
+from spikecheck.reports.blocks import Facts, Figure, Report, Section, Table, Text
+from spikecheck.reports.contents_checks import (
+    audit_section,
+    list_section,
+    overrides_section,
+    picture_section,
+    review_section,
+    unchecked_section,
+)
+from spikecheck.reports.contents_origin import origin_section
+from spikecheck.reports.facts import tally
+from spikecheck.reports.session_charts import review_chart
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from spikecheck.reports.facts import SessionFacts, Tally
+    from spikecheck.reports.thumbnails import Gallery
+    from spikecheck.vocabulary.spike_record import SpikeRecord
+
+
+def session_report(facts: SessionFacts, gallery: Gallery) -> Report:
+    """Return the report of a session in the reader's language, English where nobody chose one.
+
+    Parameters
+    ----------
+    facts
+        What it says.
+    gallery
+        Small pictures of the overlays.
+    """
+    session = facts.session
+    title = _("Report of crossing session {session}").format(session=session.id)
+    sections = [_session_section(facts), _numbers_section(facts)]
+    sections += [overrides_section(facts), unchecked_section(facts), review_section(facts)]
+    sections += [audit_section(facts), origin_section(facts), list_section(facts)]
+    sections.append(picture_section(facts, gallery))
+    return Report(
+        title=title,
+        running=_("Session {session}, {day}").format(
+            session=session.id, day=day_words(session.day)
+        ),
+        language=language() or Language.ENGLISH,
+        made=f"{facts.made_at.astimezone(UTC):D:%Y%m%d%H%M%SZ}",
+        author=f"spikecheck {facts.software_version}",
+        sections=tuple(section for section in sections if section is not None),
+    )
+
+
+def _session_section(facts: SessionFacts) -> Section:
+    session = facts.session
+    pairs = [(_("Day"), weekday(session.day))]
+    if session.place:
+        pairs.append((_("Place"), session.place))
+    if session.people:
+        pairs.append((_("People"), "\n".join(session.people)))
+    if session.note:
+        pairs.append((_("Note"), session.note))
+    crosses = "\n".join(f"{one.id}: {one.female} × {one.male}" for one in facts.crosses)
+    if crosses:
+        pairs.append((_("Crosses, female × male"), crosses))
+    return Section(_("The session"), (Facts(tuple(pairs)),))
+
+
+def _numbers_section(facts: SessionFacts) -> Section:
+    heading = _("Spikes and verdicts")
+    if not facts.spikes:
+        return Section(heading, (Text(_("No spike was emasculated in this session.")),))
+    all_of_it = tally(facts.spikes)
+    said = _(
+        "{spikes} spikes were emasculated; {checks} checks of them are recorded, with {overrides} "
+        "overrides. {passed} stand at pass, {review} at review, {unchecked} were not checked. "
+        "{bagged} were bagged, {without} of them without a check that held."
+    ).format(
+        spikes=number(all_of_it.spikes), checks=number(len(facts.checks)),
+        overrides=number(len(facts.overrides)), passed=number(all_of_it.passed),
+        review=number(all_of_it.review), unchecked=number(all_of_it.unchecked),
+        bagged=number(all_of_it.bagged),
+        without=number(len({(bag.cross, bag.spike) for bag in facts.unchecked_bags})),
+    )  # fmt: skip
+    blocks = [
+        Text(said),
+        _tallies(_("By cross"), _("Cross"), facts, lambda one: one.cross, all_of_it),
+        _tallies(
+            _("By who emasculated"), _("Emasculated by"), facts, lambda one: one.emasculated_by,
+            all_of_it,
+        ),
+    ]  # fmt: skip
+    chart = review_chart(facts)
+    return Section(heading, (*blocks, *((Figure(chart),) if chart is not None else ())))
+
+
+def _tallies(
+    name: str,
+    first: str,
+    facts: SessionFacts,
+    group_of: Callable[[SpikeRecord], str],
+    all_of_it: Tally,
+) -> Table:
+    groups: dict[str, list[SpikeRecord]] = defaultdict(list)
+    for record in facts.spikes:
+        groups[group_of(record)].append(record)
+    rows = [(group, *_cells(tally(groups[group]))) for group in sorted(groups)]
+    rows.append((_("All"), *_cells(all_of_it)))
+    head = (
+        first, _("Spikes"), _("Pass"), _("Review"), _("Not checked"), _("Overridden"), _("Bagged"),
+    )  # fmt: skip
+    return Table(
+        name, head, tuple(rows), (3.2, 1, 1, 1.1, 1.2, 1.4, 1.1), frozenset(range(1, 7)), total=True
+    )
+
+
+def _cells(counted: Tally) -> tuple[str, ...]:
+    several = (
+        counted.spikes, counted.passed, counted.review, counted.unchecked, counted.overridden,
+        counted.bagged,
+    )  # fmt: skip
+    return tuple(map(number, several))
