@@ -42,6 +42,8 @@ class Table:
         Columns whose texts are numbers, by place from 0.
     total
         Whether the last row adds the others up.
+    named
+        Whether its name is written above it, where a heading alone does not say what it shows.
     """
 
     name: str
@@ -50,6 +52,7 @@ class Table:
     shares: tuple[float, ...]
     numbers: frozenset[int] = frozenset()
     total: bool = False
+    named: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,19 +77,19 @@ def _numbers_section(facts: SessionFacts) -> Section:
     if not facts.spikes:
         return Section(heading, (Text(_("No spike was emasculated in this session.")),))
     all_of_it = tally(facts.spikes)
-    said = _(
-        "{spikes} spikes were emasculated; {checks} checks of them are recorded, with {overrides} "
-        "overrides. {passed} stand at pass, {review} at review, {unchecked} were not checked. "
-        "{bagged} were bagged, {without} of them without a check that held."
-    ).format(
-        spikes=number(all_of_it.spikes), checks=number(len(facts.checks)),
-        overrides=number(len(facts.overrides)), passed=number(all_of_it.passed),
-        review=number(all_of_it.review), unchecked=number(all_of_it.unchecked),
-        bagged=number(all_of_it.bagged),
-        without=number(len({(bag.cross, bag.spike) for bag in facts.unchecked_bags})),
-    )  # fmt: skip
+    without = len({(bag.cross, bag.spike) for bag in facts.unchecked_bags})
+    pairs = (
+        (_("Spikes emasculated"), all_of_it.spikes),
+        (_("Stand at pass"), all_of_it.passed),
+        (_("Stand at review"), all_of_it.review),
+        (_("Not checked"), all_of_it.unchecked),
+        (_("Bagged"), all_of_it.bagged),
+        (_("Of them without a check that held"), without),
+        (_("Checks recorded"), len(facts.checks)),
+        (_("Overrides recorded"), len(facts.overrides)),
+    )
     blocks = [
-        Text(said),
+        Facts(tuple((name, number(count)) for name, count in pairs)),
         _tallies(_("By cross"), _("Cross"), facts, lambda one: one.cross, all_of_it),
         _tallies(
             _("By who emasculated"), _("Emasculated by"), facts, lambda one: one.emasculated_by,
@@ -116,7 +116,13 @@ def _tallies(
         first, _("Spikes"), _("Pass"), _("Review"), _("Not checked"), _("Overridden"), _("Bagged"),
     )  # fmt: skip
     return Table(
-        name, head, tuple(rows), (3.2, 1, 1, 1.1, 1.2, 1.4, 1.1), frozenset(range(1, 7)), total=True
+        name,
+        head,
+        tuple(rows),
+        (3.2, 1, 1, 1.1, 1.2, 1.4, 1.1),
+        frozenset(range(1, 7)),
+        total=True,
+        named=True,
     )
 
 

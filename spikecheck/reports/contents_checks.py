@@ -119,7 +119,7 @@ def list_section(facts: SessionFacts) -> Section | None:
     shares = (1.6, 1.8, 0.9, 2.2, 0.8, 1.8, 1.5)
     return Section(
         _("Spike by spike"),
-        (Table(_("All spikes of the session"), head, rows, shares, frozenset({2, 4})),),
+        (Table(_("All spikes of the session"), head, rows, shares),),
     )
 
 

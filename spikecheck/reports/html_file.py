@@ -18,8 +18,6 @@ if TYPE_CHECKING:
     from spikecheck.charts import Chart
     from spikecheck.reports.blocks import Report, Shot
 
-_CHART_WIDTH_PX = 560.0
-
 
 def report_html(report: Report) -> bytes:
     """Return a report as an HTML file; the same, byte by byte, for the same report."""
@@ -55,7 +53,7 @@ def _own_markup(text: str) -> Markup:
 
 def _svg(chart: Chart) -> Markup:
     # Every text in it is escaped where it is drawn.
-    return _own_markup(svg(chart, width=_CHART_WIDTH_PX))
+    return _own_markup(svg(chart))
 
 
 def _data(shot: Shot) -> str:

@@ -12,17 +12,19 @@ from spikecheck.reports.pdf_text import RULE, SHADE, chart_fonts, paragraph
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from reportlab.graphics.shapes import Drawing
     from reportlab.platypus import Flowable
     from reportlab.platypus import Table as Grid
 
     from spikecheck.reports.blocks import Block, Section, Shot
 
 _LABEL_SHARE = 0.27
-_CHART_WIDTH_PT = 420.0
+_CHART_LAID_PT, _CHART_SHOWN = 560.0, 0.75  # its text of 12 pt is shown as of 9 pt
 _PICTURES_ACROSS = 4
 _PICTURE_HEIGHT_PT = 150.0
 _GAP_PT = 8.0
-_ROOM_PT = 90.0  # a heading goes to the next page where less is left below it
+_HEADING_PT = 40.0
+_LEAST_PT = {Text: 30.0, Facts: 50.0, Table: 80.0, Pictures: 190.0}  # before a page may end
 
 
 def section_flowables(section: Section, width: float) -> Iterator[Flowable]:
@@ -37,7 +39,8 @@ def section_flowables(section: Section, width: float) -> Iterator[Flowable]:
     """
     from reportlab.platypus import CondPageBreak
 
-    yield CondPageBreak(_ROOM_PT)
+    least = sum(_least(block) for block in section.blocks[:1])
+    yield CondPageBreak(_HEADING_PT + least)
     yield paragraph(section.heading, "heading")
     for block in section.blocks:
         yield from _flowables(block, width)
@@ -52,17 +55,33 @@ def _flowables(block: Block, width: float) -> Iterator[Flowable]:
         yield _facts(block, width)
         yield Spacer(1, _GAP_PT)
     elif isinstance(block, Table):
-        yield CondPageBreak(_ROOM_PT / 2)
-        yield paragraph(block.name, "name")
+        if block.named:
+            yield CondPageBreak(_least(block))
+            yield paragraph(block.name, "name")
         yield _table(block, width)
         yield Spacer(1, _GAP_PT)
     elif isinstance(block, Figure):
+        yield CondPageBreak(_least(block))
         yield Spacer(1, _GAP_PT)
-        yield drawing(block.chart, width=min(_CHART_WIDTH_PT, width), fonts=chart_fonts)
+        yield _chart(block)
         yield paragraph(block.chart.told, "text")
     else:
         yield _pictures(block, width)
         yield Spacer(1, _GAP_PT)
+
+
+def _least(block: Block) -> float:
+    """Return how much of a block stands together at least, points."""
+    if isinstance(block, Figure):
+        return float(_chart(block).height) + 3 * _GAP_PT + 30
+    return _LEAST_PT[type(block)]
+
+
+def _chart(block: Figure) -> Drawing:
+    made = drawing(block.chart, width=_CHART_LAID_PT, fonts=chart_fonts)
+    made.scale(_CHART_SHOWN, _CHART_SHOWN)
+    made.width, made.height = _CHART_SHOWN * made.width, _CHART_SHOWN * made.height
+    return made
 
 
 def _facts(block: Facts, width: float) -> Grid:
@@ -70,7 +89,7 @@ def _facts(block: Facts, width: float) -> Grid:
     return _grid(
         cells,
         [_LABEL_SHARE * width, (1 - _LABEL_SHARE) * width],
-        [("LEFTPADDING", (0, 0), (0, -1), 0)],
+        [("LEFTPADDING", (0, 0), (0, -1), 0), ("TOPPADDING", (0, 0), (-1, -1), 1)],
     )
 
 

@@ -121,9 +121,7 @@ def _canvas_class(report: Report) -> type[Canvas]:
             self.setLineWidth(0.4)
             head, foot = _PAGE[1] - 14 * _MM, 12 * _MM
             room = _WIDTH * 0.75
-            text, size = fitted(
-                report.running, PLAIN, _SMALL_PT, room_pt=room, least_pt=_LEAST_PT
-            )
+            text, size = fitted(report.running, PLAIN, _SMALL_PT, room_pt=room, least_pt=_LEAST_PT)
             write(self, (_SIDE, head), text, size_pt=size)
             self.line(_SIDE, head - 4, _PAGE[0] - _SIDE, head - 4)
             count = _("Page {number} of {pages}").format(number=number, pages=pages)

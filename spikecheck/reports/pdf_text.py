@@ -53,7 +53,7 @@ def style(name: str, *, right: bool = False) -> ParagraphStyle:
         f"{name}{right}", fontName=BOLD if bold else PLAIN, fontSize=size, leading=leading,
         spaceBefore=before, spaceAfter=after, alignment=TA_RIGHT if right else TA_LEFT,
         textColor=HexColor(SOFT_INK if name == "label" else INK), splitLongWords=1,
-        allowWidows=0, allowOrphans=0, keepWithNext=name in {"heading", "name"},
+        allowWidows=0, allowOrphans=0,
     )  # fmt: skip
 
 

@@ -62,7 +62,9 @@ def _drawn(found: ShareChart) -> Chart:
                 tuple((at, one.low, one.high) for at, one in enumerate(limits)),
             ),
         ),
-        levels=(Level(_("All together {share}").format(share=percent(found.centre)), found.centre),),
+        levels=(
+            Level(_("All together {share}").format(share=percent(found.centre)), found.centre),
+        ),
         y_percent=True,
         x_names=tuple(f"{point.count.name} ({point.count.inspected})" for point in found.points),
     )
