@@ -24,6 +24,7 @@ from spikecheck.reports.session_charts import review_chart
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from spikecheck.reports.blocks import Block
     from spikecheck.reports.facts import SessionFacts, Tally
     from spikecheck.reports.thumbnails import Gallery
     from spikecheck.vocabulary.spike_record import SpikeRecord
@@ -41,10 +42,11 @@ def session_report(facts: SessionFacts, gallery: Gallery) -> Report:
     """
     session = facts.session
     title = _("Report of crossing session {session}").format(session=session.id)
-    sections = [_session_section(facts), _numbers_section(facts)]
-    sections += [overrides_section(facts), unchecked_section(facts), review_section(facts)]
-    sections += [audit_section(facts), origin_section(facts), list_section(facts)]
-    sections.append(picture_section(facts, gallery))
+    sections = (
+        _session_section(facts), _numbers_section(facts), overrides_section(facts),
+        unchecked_section(facts), review_section(facts), audit_section(facts),
+        origin_section(facts), list_section(facts), picture_section(facts, gallery),
+    )  # fmt: skip
     return Report(
         title=title,
         running=_("Session {session}, {day}").format(
@@ -66,9 +68,9 @@ def _session_section(facts: SessionFacts) -> Section:
         pairs.append((_("People"), "\n".join(session.people)))
     if session.note:
         pairs.append((_("Note"), session.note))
-    crosses = "\n".join(f"{one.id}: {one.female} × {one.male}" for one in facts.crosses)
+    crosses = "\n".join(f"{one.id}: {one.female} \N{MULTIPLICATION SIGN} {one.male}" for one in facts.crosses)
     if crosses:
-        pairs.append((_("Crosses, female × male"), crosses))
+        pairs.append((_("Crosses: female, male"), crosses))
     return Section(_("The session"), (Facts(tuple(pairs)),))
 
 
@@ -88,7 +90,7 @@ def _numbers_section(facts: SessionFacts) -> Section:
         (_("Checks recorded"), len(facts.checks)),
         (_("Overrides recorded"), len(facts.overrides)),
     )
-    blocks = [
+    blocks: list[Block] = [
         Facts(tuple((name, number(count)) for name, count in pairs)),
         _tallies(_("By cross"), _("Cross"), facts, lambda one: one.cross, all_of_it),
         _tallies(
@@ -97,7 +99,9 @@ def _numbers_section(facts: SessionFacts) -> Section:
         ),
     ]  # fmt: skip
     chart = review_chart(facts)
-    return Section(heading, (*blocks, *((Figure(chart),) if chart is not None else ())))
+    if chart is not None:
+        blocks.append(Figure(chart))
+    return Section(heading, tuple(blocks))
 
 
 def _tallies(

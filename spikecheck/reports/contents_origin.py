@@ -77,8 +77,8 @@ def _calibration(calibration: Calibration | None) -> str:
     if calibration is None:
         return _("none")
     return _(
-        "{name}: of {spikes} marked spikes with a leftover {passed} passed; at most {share} of such "
-        "spikes pass, SHA-256 {sha256}"
+        "{name}: of {spikes} marked spikes with a leftover {passed} passed; at most {share} of "
+        "such spikes pass, SHA-256 {sha256}"
     ).format(
         name=calibration.name, spikes=number(calibration.spikes), passed=number(calibration.passed),
         share=percent(calibration.alpha, 1), sha256=calibration.sha256,

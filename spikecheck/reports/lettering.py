@@ -48,5 +48,6 @@ def _of_block(block: Block) -> Iterator[str]:
 def _of_chart(figure: Figure) -> Iterator[str]:
     chart: Chart = figure.chart
     yield from (chart.title, chart.told, chart.x_name, chart.y_name, *chart.x_names)
-    for named in (*chart.series, *chart.bands, *chart.levels):
-        yield named.name
+    yield from (series.name for series in chart.series)
+    yield from (band.name for band in chart.bands)
+    yield from (level.name for level in chart.levels)

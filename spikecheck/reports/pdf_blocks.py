@@ -119,10 +119,10 @@ def _cell(block: Table, text: str, column: int, name: str) -> Flowable:
 
 def _pictures(block: Pictures, width: float) -> Grid:
     across = width / _PICTURES_ACROSS
-    cells: list[list[list[Flowable] | str]] = []
+    cells: list[list[object]] = []
     for begin in range(0, len(block.shots), _PICTURES_ACROSS):
         row = block.shots[begin : begin + _PICTURES_ACROSS]
-        shots: list[list[Flowable] | str] = [_shot(one, across - _GAP_PT) for one in row]
+        shots: list[object] = [_shot(one, across - _GAP_PT) for one in row]
         cells.append(shots + [""] * (_PICTURES_ACROSS - len(row)))
     return _grid(cells, [across] * _PICTURES_ACROSS, [("VALIGN", (0, 0), (-1, -1), "BOTTOM")])
 
