@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from spikecheck.language import Language, _, language, number, weekday
 from spikecheck.language import day as day_words
 from spikecheck.reports.blocks import Facts, Figure, Report, Section, Table, Text
+from spikecheck.reports.contents_audit import audit_section
 from spikecheck.reports.contents_checks import (
-    audit_section,
     list_section,
     overrides_section,
     picture_section,
@@ -68,7 +68,9 @@ def _session_section(facts: SessionFacts) -> Section:
         pairs.append((_("People"), "\n".join(session.people)))
     if session.note:
         pairs.append((_("Note"), session.note))
-    crosses = "\n".join(f"{one.id}: {one.female} \N{MULTIPLICATION SIGN} {one.male}" for one in facts.crosses)
+    crosses = "\n".join(
+        f"{one.id}: {one.female} \N{MULTIPLICATION SIGN} {one.male}" for one in facts.crosses
+    )
     if crosses:
         pairs.append((_("Crosses: female, male"), crosses))
     return Section(_("The session"), (Facts(tuple(pairs)),))
@@ -87,6 +89,7 @@ def _numbers_section(facts: SessionFacts) -> Section:
         (_("Not checked"), all_of_it.unchecked),
         (_("Bagged"), all_of_it.bagged),
         (_("Of them without a check that held"), without),
+        (_("Sent back by the second look, not checked anew"), facts.audit.counts.sent_back),
         (_("Checks recorded"), len(facts.checks)),
         (_("Overrides recorded"), len(facts.overrides)),
     )

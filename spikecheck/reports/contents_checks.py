@@ -1,4 +1,4 @@
-"""What a report says of checks, decisions by hand, bags and the second look."""
+"""What a report says of checks, decisions by hand and bags."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import json
 from typing import TYPE_CHECKING
 
 from spikecheck.language import _, day, ngettext, number
-from spikecheck.reports.blocks import Figure, Pictures, Section, Shot, Table, Text
+from spikecheck.reports.blocks import Pictures, Section, Shot, Table, Text
 from spikecheck.reports.words import NOTHING, moment, spike_name, standing_words, verdict_word
 from spikecheck.vocabulary.verdict import Verdict
 
@@ -72,30 +72,6 @@ def review_section(facts: SessionFacts) -> Section:
         Table(_("Spikes at review, and why"), head, tuple(rows), (1.6, 0.9, 1.8, 1.1, 5)),
         none=_("No spike stands at review."),
     )
-
-
-def audit_section(facts: SessionFacts) -> Section:
-    """Return plan, result, agreement and decisions of the second look."""
-    heading = _("Sample and second look")
-    audit = facts.audit
-    if audit is None:
-        return Section(heading, (Text(_("No sample of this session was drawn.")),))
-    blocks: list[Block] = [Text(sentence) for sentence in audit.sentences]
-    if audit.spikes:
-        rows = tuple(
-            (
-                spike_name(one.cross, one.spike), _said(one.first, one.first_by),
-                _said(one.second, one.second_by), _said(one.decision, one.decided_by),
-                one.reason or NOTHING,
-            )
-            for one in audit.spikes
-        )  # fmt: skip
-        head = (
-            _("Spike"), _("First verdict"), _("Second reading"), _("Decision"), _("Reason"),
-        )  # fmt: skip
-        blocks.append(Table(_("The sample"), head, rows, (1.6, 2.2, 2.2, 2.2, 3)))
-    blocks += [Figure(chart) for chart in audit.charts]
-    return Section(heading, tuple(blocks))
 
 
 def list_section(facts: SessionFacts) -> Section | None:
@@ -168,12 +144,6 @@ def _reasons(check: RecordedCheck) -> str:
             ngettext("and {n} more reason", "and {n} more reasons", more).format(n=number(more))
         )
     return "\n".join(lines) or NOTHING
-
-
-def _said(word: str, by: str) -> str:
-    if not word:
-        return NOTHING
-    return _("{word}, by {name}").format(word=word, name=by) if by else word
 
 
 def _yes(true: bool) -> str:  # noqa: FBT001  (a cell)

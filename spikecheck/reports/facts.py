@@ -13,8 +13,9 @@ if TYPE_CHECKING:
     from datetime import datetime
     from zoneinfo import ZoneInfo
 
-    from spikecheck.reports.audit_facts import AuditFacts
+    from spikecheck.audit import Inspection
     from spikecheck.store.records import Override, RecordedCheck
+    from spikecheck.supervision import SessionAudit
     from spikecheck.vocabulary.calibration import Calibration
     from spikecheck.vocabulary.cross import Cross
     from spikecheck.vocabulary.crossing_session import CrossingSession
@@ -105,7 +106,11 @@ class SessionFacts:
         What the results rest on: each with the number of checks, the most frequent first; None
         stands for checks without one.
     audit
-        What the second look came to, or None without one.
+        Counts of the session, and its second look as far as it is.
+    looked_at
+        What second looks at this session found.
+    looked_at_so_far
+        What second looks at all sessions up to this one found: running sums need them.
     chain_head
         Hex hash of the last entry of the history when the report was made.
     made_at, made_by
@@ -122,7 +127,9 @@ class SessionFacts:
     checks: tuple[RecordedCheck, ...]
     unchecked_bags: tuple[UncheckedBag, ...]
     calibrations: tuple[tuple[Calibration | None, int], ...]
-    audit: AuditFacts | None
+    audit: SessionAudit
+    looked_at: tuple[Inspection, ...]
+    looked_at_so_far: tuple[Inspection, ...]
     chain_head: str
     made_at: datetime
     made_by: str

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any
 from spikecheck import __version__
 from spikecheck.history.replay import steps_in_force
 from spikecheck.reports.facts import SessionFacts, UncheckedBag
+from spikecheck.supervision import session_audit
+from spikecheck.supervision.session_audit import inspections
 from spikecheck.vocabulary.calibration import Calibration
 from spikecheck.vocabulary.steps import Bagged
 
@@ -52,6 +54,9 @@ def gather_session(
         sorted(store.spikes.in_session(session.id), key=lambda one: (one.cross, one.spike))
     )
     checks = _checks(store, spikes)
+    looked_at = inspections(spikes, zone)
+    last_day = max((one.day for one in looked_at), default=session.day)
+    so_far = [one for one in inspections(store.spikes.audited(), zone) if one.day <= last_day]
     return SessionFacts(
         session=session,
         spikes=spikes,
@@ -59,7 +64,9 @@ def gather_session(
         checks=checks,
         unchecked_bags=tuple(_unchecked_bags(store, spikes)),
         calibrations=tuple(Counter(map(_calibration, checks)).most_common()),
-        audit=None,
+        audit=session_audit(store, session.id),
+        looked_at=looked_at,
+        looked_at_so_far=tuple(so_far),
         chain_head=head,
         made_at=made_at,
         made_by=made_by.strip(),
