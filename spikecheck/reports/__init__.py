@@ -1,13 +1,10 @@
 """Papers for the file: what happened in a crossing session, as PDF and as one HTML file.
 
-What a report says is gathered (:func:`gather_session`), put into words in the reader's language
-(:func:`session_report`), and written down alike by :func:`report_pdf` and :func:`report_html`.
+What a report says is gathered from the records (``gathering``), put into words in the reader's
+language once (``contents``), and written down alike as PDF and as HTML. :func:`report_files` does
+all of it.
 """
 
-from spikecheck.reports.contents import session_report
-from spikecheck.reports.gathering import gather_session
-from spikecheck.reports.html_file import report_html
-from spikecheck.reports.pdf_file import report_pdf
-from spikecheck.reports.thumbnails import make_gallery
+from spikecheck.reports.files import ReportFiles, report_files
 
-__all__ = ["gather_session", "make_gallery", "report_html", "report_pdf", "session_report"]
+__all__ = ["ReportFiles", "report_files"]

@@ -105,7 +105,9 @@ def _charts(facts: SessionFacts, plan: SessionPlan) -> Iterator[Chart]:
     if (shares := technician_chart(facts.looked_at)) is not None:
         yield shares
     people = {one.technician for one in facts.looked_at}
-    yield from running_charts([one for one in facts.looked_at_so_far if one.technician in people])
+    sums = running_charts([one for one in facts.looked_at_so_far if one.technician in people])
+    # One day has no course.
+    yield from (chart for chart in sums if len(chart.x_names) > 1)
 
 
 def _read(verdict: Verdict | None, by: str) -> str:
