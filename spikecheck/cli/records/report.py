@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 EXAMPLES = """Example: spikecheck report S-0504 --pdf S-0504.pdf --by AB
 
-In Spanish, both files: spikecheck report S-0504 --pdf S-0504.pdf --html S-0504.html --language es"""
+In Spanish, as HTML: spikecheck report S-0504 --html S-0504.html --language es"""
 
 
 def report(
