@@ -23,6 +23,7 @@ _SCREENS = [
     st.Page("screens/agenda.py", title=_("Agenda")),
     st.Page("screens/spikes.py", title=_("Spikes")),
     st.Page("screens/sessions.py", title=_("Sessions")),
+    st.Page("screens/practice.py", title=_("Practice")),
     st.Page("screens/records.py", title=_("Records")),
     st.Page("screens/safety.py", title=_("Safety and limits")),
 ]
