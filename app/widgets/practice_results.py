@@ -32,9 +32,7 @@ def show_results(visit: PracticeVisit, progress: Progress) -> None:
     ended = [one for one in progress.sessions if one.id == visit.ended]
     show_standing(progress.sessions)
     show_scores(ended)
-    st.button(
-        _("On to the next session"), on_click=visit.home, type="primary", width="stretch"
-    )
+    st.button(_("On to the next session"), on_click=visit.home, type="primary", width="stretch")
     show_curve(progress.sessions)
 
 
@@ -52,9 +50,7 @@ def show_standing(sessions: Sequence[PracticeSession]) -> None:
         )
     if not standing.in_force:
         if standing.signed_off is not None:
-            notice(
-                _("The numbers have changed since then; under the new ones:"), tone=Tone.HINT
-            )
+            notice(_("The numbers have changed since then; under the new ones:"), tone=Tone.HINT)
         notice(way_words(standing, numbers), tone=Tone.HINT)
 
 

@@ -77,9 +77,7 @@ def _show_way_in(visit: PracticeVisit, progress: Progress, pool: Pool) -> None:
     session = progress.under_way
     if session is not None and progress.upcoming is not None:
         st.button(
-            _("Go on: photo {n} of {m}").format(
-                n=progress.upcoming + 1, m=len(session.photos)
-            ),
+            _("Go on: photo {n} of {m}").format(n=progress.upcoming + 1, m=len(session.photos)),
             key="practice-go-on",
             on_click=visit.go_on,
             type="primary",
@@ -90,7 +88,8 @@ def _show_way_in(visit: PracticeVisit, progress: Progress, pool: Pool) -> None:
     photos = min(photos_in_session(resources.practice_numbers()), len(pool.photos))
     st.button(
         ngettext(
-            "Begin: {n} photo, about {minutes} min", "Begin: {n} photos, about {minutes} min",
+            "Begin: {n} photo, about {minutes} min",
+            "Begin: {n} photos, about {minutes} min",
             photos,
         ).format(n=photos, minutes=math.ceil(photos * _PHOTO_S / 60)),  # fmt: skip
         key="practice-begin",
@@ -133,9 +132,7 @@ def _show_how_to_get_photos() -> None:
         "spikecheck app --practice practice_photos",
         language="sh",
     )
-    st.text(
-        _("Your own photos count too, once marked with: spikecheck label FOLDER")
-    )
+    st.text(_("Your own photos count too, once marked with: spikecheck label FOLDER"))
 
 
 def _show_pool(progress: Progress, pool: Pool) -> None:

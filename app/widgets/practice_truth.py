@@ -91,9 +91,7 @@ def _show_leftovers(photo: Photo, marked: MarkedAnswer) -> None:
         told = leftover_words(leftover, numbers)
         side_px = round(_CROP_MM * marked.answer.item.px_per_mm)
         with st.container(border=True, gap="xsmall"):
-            strong(
-                (_("{n}: found") if found else _("{n}: missed")).format(n=number)
-            )
+            strong((_("{n}: found") if found else _("{n}: missed")).format(n=number))
             st.text(told)
             show_picture(
                 encode_jpeg(place_crop(photo, leftover.centre, side_px=side_px)),

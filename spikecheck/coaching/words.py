@@ -106,9 +106,7 @@ def score_lines(scores: Scores, confidence: float) -> tuple[tuple[str, str], ...
     if scores.astray:
         lines.append((_("Marks on nothing"), str(scores.astray)))
     if scores.median_s is not None:
-        lines.append(
-            (_("Usual time a photo"), _("{n} seconds").format(n=number(scores.median_s)))
-        )
+        lines.append((_("Usual time a photo"), _("{n} seconds").format(n=number(scores.median_s))))
     if scores.detection is not None:
         lines.append((_("Telling apart"), detection_words(scores.detection)))
     return tuple(lines)
