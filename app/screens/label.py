@@ -6,9 +6,11 @@ import streamlit as st
 
 import resources
 from label_visit import LabelVisit, current_label_visit
+from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
 from spikecheck.labelling.progress import Marking, folder_progress
 from visit import current_visit, remember
+from who import require_here
 from widgets.label_finish import show_finish
 from widgets.label_marks import show_marks, show_proposals
 from widgets.label_picture import show_picture
@@ -32,6 +34,7 @@ _HOW = (
 
 def show() -> None:
     """Show the photos of the folder, one of them open."""
+    require_here(Action.LABEL)
     st.header("Mark your own photos")
     folder = resources.label_folder()
     if folder is None:

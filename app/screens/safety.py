@@ -5,7 +5,9 @@ from __future__ import annotations
 import streamlit as st
 
 import resources
+from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
+from who import require_here
 from widgets.cautions import show_full_cautions
 from widgets.plain import Tone, notice
 
@@ -41,6 +43,7 @@ _LIMITS = (
 
 def show() -> None:
     """Show cautions, limits and method."""
+    require_here(Action.READ_CAUTIONS)
     st.header("Safety and limits")
     show_full_cautions()
     st.header("What a verdict is worth")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
-from practice_visit import CLOSE_ZOOM, ZOOMS, marks_of
+from practice_visit import CLOSE_ZOOM, ZOOMS, current_coach, marks_of
 from spikecheck.access import Action
 from spikecheck.imaging.practice_view import draw_own_marks
 from spikecheck.language import _, ngettext
@@ -129,7 +129,7 @@ def _show_answers(visit: PracticeVisit, on_view: OnView, *, marked: bool) -> Non
     place = (on_view.session.id, on_view.position)
     waiting = on_view.wait_s > 0
     if waiting:
-        _count_down(visit, place)
+        _count_down(place)
     for verdict, words, first in (
         (Verdict.REVIEW, _("Review: something is left, or I am not sure"), marked),
         (Verdict.PASS, _("Pass: nothing is left"), not marked),
@@ -148,10 +148,8 @@ def _show_answers(visit: PracticeVisit, on_view: OnView, *, marked: bool) -> Non
 
 
 @st.fragment(run_every=_TICK_S)
-def _count_down(visit: PracticeVisit, place: Place) -> None:
+def _count_down(place: Place) -> None:
     """Tell how long to look on; the whole page comes back when the time is up."""
-    from practice_visit import current_coach
-
     require_here(Action.PRACTISE)
     on_view = current_coach().progress().on_view
     if on_view is None or (on_view.session.id, on_view.position) != place or on_view.wait_s <= 0:

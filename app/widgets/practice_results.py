@@ -79,7 +79,7 @@ def _misses(scores: Scores) -> Iterable[tuple[str, str]]:
 def _table(rows: Iterable[tuple[str, str]]) -> None:
     """Show names with values, literally."""
     body = "".join(
-        f'<tr><th scope="row" style="text-align:left;font-weight:600;padding:0.4rem 0.8rem 0.4rem 0;'
+        f'<tr><th scope="row" style="text-align:left;padding:0.4rem 0.8rem 0.4rem 0;'
         f'vertical-align:top">{literal(name)}</th>'
         f'<td style="padding:0.4rem 0;vertical-align:top">{literal(value)}</td></tr>'
         for name, value in rows

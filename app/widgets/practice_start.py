@@ -91,7 +91,7 @@ def _show_way_in(visit: PracticeVisit, progress: Progress, pool: Pool) -> None:
             "Begin: {n} photo, about {minutes} min",
             "Begin: {n} photos, about {minutes} min",
             photos,
-        ).format(n=photos, minutes=math.ceil(photos * _PHOTO_S / 60)),  # fmt: skip
+        ).format(n=photos, minutes=math.ceil(photos * _PHOTO_S / 60)),
         key="practice-begin",
         on_click=visit.begin,
         type="primary",

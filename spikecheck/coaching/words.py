@@ -120,6 +120,6 @@ def detection_words(detection: Detection) -> str:
         leaning = _("rather says review")
     else:
         leaning = _("leans neither way")
-    return _("d′ {d} (0 is guessing, 3 is very good); criterion {c}: {leaning}").format(
+    return _("d' {d} (0 is guessing, 3 is very good); criterion {c}: {leaning}").format(
         d=number(detection.d_prime, 1), c=number(detection.criterion, 1), leaning=leaning
     )

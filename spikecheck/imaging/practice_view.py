@@ -53,7 +53,7 @@ def draw_own_marks(
     if cross:
         _cross(canvas)
     for number, place in enumerate(marks, start=1):
-        _sign(canvas, region, place, Shape.CIRCLE, YELLOW, str(number))
+        _sign(canvas, region, place, (Shape.CIRCLE, YELLOW), str(number))
     return canvas.pixels
 
 
@@ -83,20 +83,19 @@ def draw_truth(
     """
     canvas = Canvas(region.cut(photo))
     for place in astray:
-        _sign(canvas, region, place, Shape.SQUARE, YELLOW, "")
+        _sign(canvas, region, place, (Shape.SQUARE, YELLOW), "")
     for leftovers, shape, colour in (
         (found, Shape.CIRCLE, SKY_BLUE),
         (missed, Shape.TRIANGLE, VERMILLION),
     ):
         for number, place in leftovers:
-            _sign(canvas, region, place, shape, colour, str(number))
+            _sign(canvas, region, place, (shape, colour), str(number))
     return canvas.pixels
 
 
-def _sign(
-    canvas: Canvas, view: View, place: Point, shape: Shape, colour: Colour, words: str
-) -> None:
+def _sign(canvas: Canvas, view: View, place: Point, sign: tuple[Shape, Colour], words: str) -> None:
     row, column = view.place(np.array([place.row, place.column])).tolist()
+    shape, colour = sign
     canvas.mark(shape, (row, column), radius_px=_RING_PX, colour=colour, width_px=3)
     rows, columns = canvas.pixels.shape[:2]
     inside = -_RING_PX <= row < rows + _RING_PX and -_RING_PX <= column < columns + _RING_PX
