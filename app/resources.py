@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import threading
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,7 +18,10 @@ if TYPE_CHECKING:
     from spikecheck.store import RecordedPhoto, Store
     from spikecheck.supervision.gallery import Gallery
     from spikecheck.supervision.thumbnails import Thumbnails
+    from spikecheck.coaching import Pool
+    from spikecheck.practice import Mark
     from spikecheck.thresholds import Thresholds
+    from spikecheck.thresholds.practice import PracticeThresholds
     from spikecheck.vocabulary import Calibration, Finder, Photo
 
 
@@ -94,6 +98,58 @@ def label_folder() -> Path | None:
     """Return the folder whose photos may be marked, which the command named; else None."""
     given = os.environ.get(LABEL_FOLDER_VARIABLE)
     return Path(given) if given else None
+
+
+def moment() -> datetime:
+    """Return the server's time, UTC: it says how long a photo was looked at."""
+    return datetime.now(UTC)
+
+
+@st.cache_resource
+def practice_numbers() -> PracticeThresholds:
+    """Return the numbers of practice as they were when the page began.
+
+    Raises
+    ------
+    ThresholdError
+        If the programme's own ones cannot be used.
+    """
+    from spikecheck.coaching import numbers_in_force
+
+    return numbers_in_force(os.environ)
+
+
+def practice_pool() -> Pool | None:
+    """Return the photos to practise with, or None where no folder was named.
+
+    Raises
+    ------
+    UsageError
+        If a folder is none, or holds no photo.
+    """
+    from spikecheck.coaching import practice_folders
+
+    folders = practice_folders(os.environ)
+    if not folders:
+        return None
+    changed = tuple(one.stat().st_mtime_ns if one.exists() else 0 for one in folders)
+    return _pool(folders, changed)
+
+
+@st.cache_resource(max_entries=2, show_spinner=False)
+def _pool(folders: tuple[Path, ...], changed_ns: tuple[int, ...]) -> Pool:  # noqa: ARG001  (key)
+    from spikecheck.coaching import read_pool
+
+    return read_pool(folders, practice_numbers())
+
+
+@st.cache_resource
+def practice_marks() -> dict[tuple[int, int], tuple[Mark, ...]]:
+    """Return the marks set so far on photos on view, by session and place in it.
+
+    They outlive a page that is loaded again, and nothing else: only an answer is recorded.
+    """
+    return {}
 
 
 def photo_to_mark(path: Path) -> Photo:
