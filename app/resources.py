@@ -15,11 +15,11 @@ from spikecheck.store import open_store
 from spikecheck.thresholds import load_thresholds
 
 if TYPE_CHECKING:
+    from spikecheck.coaching import Pool
+    from spikecheck.practice import Mark
     from spikecheck.store import RecordedPhoto, Store
     from spikecheck.supervision.gallery import Gallery
     from spikecheck.supervision.thumbnails import Thumbnails
-    from spikecheck.coaching import Pool
-    from spikecheck.practice import Mark
     from spikecheck.thresholds import Thresholds
     from spikecheck.thresholds.practice import PracticeThresholds
     from spikecheck.vocabulary import Calibration, Finder, Photo
