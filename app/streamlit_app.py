@@ -45,11 +45,11 @@ def _show() -> None:
         return
     person = current_person()
     keep_apart(person)
-    keep_signed_in()
     open_to = [(screen, page) for screen, page in _PAGES if may(person.role, screen.action)]
     show_menu(open_to, person, here=_CHOSEN.url_path)
     show_problems(filter(None, [take_refusal()]))
     _CHOSEN.run()
+    keep_signed_in()
 
 
 _CHOSEN = st.navigation(

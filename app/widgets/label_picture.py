@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from label_visit import ZOOMS
+from spikecheck.access import Action
 from spikecheck.imaging.label_view import draw_map, draw_region, whole_view
 from spikecheck.vocabulary import Point
+from who import require_here
 from widgets.clicked_picture import clicked, clicked_picture
 from widgets.label_tools import choose_tool, tool_words, use_tool
 
@@ -76,6 +78,7 @@ def _show_moves(visit: LabelVisit) -> None:
 
 
 def _zoom(visit: LabelVisit) -> None:
+    require_here(Action.LABEL)
     visit.zoom = st.session_state["label-zoom"]
     visit.look_at(visit.centre)
 
@@ -105,12 +108,14 @@ def _place_by_numbers(visit: LabelVisit) -> None:
 
 
 def _place_numbers(visit: LabelVisit) -> None:
+    require_here(Action.LABEL)
     place = Point(float(st.session_state["label-y"]), float(st.session_state["label-x"]))
     use_tool(visit, place)
     visit.look_at(place)
 
 
 def _look(visit: LabelVisit) -> None:
+    require_here(Action.LABEL)
     whole = whole_view(visit.photo.width, visit.photo.height, longest_px=1)
     place = clicked(_MAP, whole)
     if place is not None:
@@ -118,6 +123,7 @@ def _look(visit: LabelVisit) -> None:
 
 
 def _click(visit: LabelVisit) -> None:
+    require_here(Action.LABEL)
     place = clicked(_REGION, visit.view)
     if place is not None:
         use_tool(visit, place)

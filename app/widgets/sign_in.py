@@ -13,6 +13,7 @@ from spikecheck.errors import AccessError
 from spikecheck.language import _
 from who import left, let_in, let_out, ticket
 from widgets.plain import Tone, heading, notice, show_problems, strong
+from widgets.style import SIGN_IN
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -31,7 +32,7 @@ def show_sign_in() -> None:
         notice(refused, tone=Tone.PROBLEM)
         st.button(_("Sign in as somebody else"), on_click=_sign_out, width="stretch")
         return
-    with st.form("sign-in", border=False):
+    with st.container(key=SIGN_IN), st.form("sign-in", border=False):
         st.text_input(_("Name"), key=_NAME, max_chars=80, autocomplete="username")
         st.text_input(
             _("Password"), key=_PASSWORD, type="password", autocomplete="current-password"

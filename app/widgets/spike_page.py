@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
+from spikecheck.access import Action
 from spikecheck.bookkeeping.next_steps import coming_step
 from spikecheck.bookkeeping.recording import as_it_stands
 from spikecheck.bookkeeping.standing import standing_line
 from spikecheck.vocabulary import StepKind
 from spikecheck.vocabulary.tag_code import shown_code
 from visit import current_visit
+from who import require_here
 from widgets.cautions import show_short_cautions
 from widgets.override import show_override
 from widgets.plain import Tone, heading, notice
@@ -36,7 +38,7 @@ def show_spike_page(store: Store, spike: SpikeName) -> None:
         If the records cannot be read.
     """
     visit = current_visit()
-    st.button("Back to the list of spikes", on_click=visit.open_spike, args=(None,),
+    st.button("Back to the list of spikes", on_click=_back,
               width="stretch")  # fmt: skip
     cross, number = spike
     record, season = as_it_stands(store, cross, number), season_now(store)
@@ -61,6 +63,11 @@ def show_spike_page(store: Store, spike: SpikeName) -> None:
     show_override(latest, by=visit.by, decide=partial(_decide, check=latest.id))
     for check in checks:
         show_recorded_check(check)
+
+
+def _back() -> None:
+    require_here(Action.SEE_RECORDS)
+    current_visit().open_spike(None)
 
 
 def _show_standing(record: SpikeRecord, line: str) -> None:

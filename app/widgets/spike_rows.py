@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from spikecheck.access import Action
 from spikecheck.bookkeeping.standing import last_step
 from spikecheck.season.agenda import TaskState
 from visit import current_visit
+from who import require_here
 from widgets.plain import literal
 from widgets.step_form import season_now
 from widgets.style import ROW, ROWS
@@ -22,6 +24,7 @@ if TYPE_CHECKING:
     from spikecheck.season.agenda import Task
     from spikecheck.store import Store
     from spikecheck.vocabulary import SpikeRecord
+    from visit import SpikeName
 
     _Line = tuple[SpikeRecord, Task | None]
 
@@ -84,9 +87,14 @@ def _show_row(record: SpikeRecord, task: Task | None, zone: ZoneInfo) -> None:
             "Open",
             key=f"open-{name}",
             type="tertiary",
-            on_click=current_visit().open_spike,
+            on_click=_open,
             args=((record.cross, record.spike),),
         )
+
+
+def _open(spike: SpikeName) -> None:
+    require_here(Action.SEE_RECORDS)
+    current_visit().open_spike(spike)
 
 
 def _told(record: SpikeRecord, name: str, task: Task | None, zone: ZoneInfo) -> str:
@@ -107,4 +115,5 @@ def _turn(label: str, counter: str, page: int, *, possible: bool) -> None:
 
 
 def _open_page(counter: str, page: int) -> None:
+    require_here(Action.SEE_RECORDS)
     st.session_state[counter] = page
