@@ -59,7 +59,7 @@ def type_in(tab: Page, name: str, password: str) -> None:
 
 
 def open_menu(tab: Page) -> None:
-    tab.get_by_test_id("stPopoverButton").focus()
+    tab.get_by_test_id("stPopoverButton").first.focus()
     tab.keyboard.press("Enter")
     expect(tab.get_by_role("button", name="Sign out")).to_be_visible()
 
