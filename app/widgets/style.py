@@ -25,6 +25,7 @@ _STYLE = f"""<style>
 [data-testid="stMainBlockContainer"] {{padding-top: {_MENU_BEGINS_REM}rem}}
 [data-testid="stHeader"] {{background: transparent; pointer-events: none}}
 [data-testid="stHeader"] * {{pointer-events: auto}}
+[class*="st-key-{MENU}"] [data-testid="stPageLink"],
 [class*="st-key-{MENU}"] [data-testid="stPageLink"] a,
 [class*="st-key-{MENU}"] button,
 [class*="st-key-{SIGN_IN}"] button,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from itertools import pairwise
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -66,10 +67,17 @@ def open_menu(tab: Page) -> None:
 
 def assert_targets(tab: Page) -> None:
     """What is tapped in the menu is large enough; its links need two lines at most."""
-    for one in tab.locator("[data-testid=stPageLink] a, [data-testid=stPopover] button").all():
+    targets = (
+        "[data-testid=stPageLink] a, [data-testid=stPopover] button, .st-key-screens-person button"
+    )
+    boxes = []
+    for one in tab.locator(targets).all():
         box = one.bounding_box()
         assert box is not None
         assert box["height"] >= TARGET_PX, one.inner_text()
+        boxes.append(box)
+    below = [box for box in boxes if box["y"] > TARGET_PX + 16]
+    assert all(one["y"] + TARGET_PX <= after["y"] + 1 for one, after in pairwise(below))
     menu = tab.locator(".st-key-screens").bounding_box()
     assert menu is not None
     assert menu["height"] <= 2 * TARGET_PX + 16
