@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.errors import StepError
 from spikecheck.history.replay import may_be_corrected
+from spikecheck.language import _
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -95,7 +96,14 @@ def refuse_recorded_since(
         return
     entry = next(one for one in entries if one.number == newest)
     raise StepError(
-        f"{kind.replace('_', ' ')} was recorded by {entry.recorded_by} on "
-        f"{entry.recorded_at.astimezone(zone):%Y-%m-%d %H:%M}, after this page was opened",
-        where=where, cure="Look at the history before you record it once more",
-    )  # fmt: skip
+        _(
+            "{kind} was recorded by {recorded_by} on {zone:%Y-%m-%d %H:%M}, after this page "
+            "was opened"
+        ).format(
+            kind=kind.replace("_", " "),
+            recorded_by=entry.recorded_by,
+            zone=entry.recorded_at.astimezone(zone),
+        ),
+        where=where,
+        cure=_("Look at the history before you record it once more"),
+    )

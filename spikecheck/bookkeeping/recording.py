@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from spikecheck.bookkeeping.season_of_store import season_of
 from spikecheck.errors import StepError, StoreError
 from spikecheck.history.replay import replay, steps_in_force
+from spikecheck.language import _
 from spikecheck.season.windows import anthers_expected
 from spikecheck.vocabulary.entry import Step
 from spikecheck.vocabulary.spike_record import SpikeRecord
@@ -178,8 +179,10 @@ def _entry_step(store: Store, cross: str, number: int, entry: int) -> Step:
         if one.number == entry and one.step is not None:
             return one.step
     raise StepError(
-        f"spike {cross}/{number} has no entry {entry} to correct",
-        cure="Look its number up with spikecheck spike show",
+        _("spike {cross}/{number} has no entry {entry} to correct").format(
+            cross=cross, number=number, entry=entry
+        ),
+        cure=_("Look its number up with spikecheck spike show"),
     )
 
 
@@ -191,10 +194,16 @@ def _refuse_expired(
         return
     ripe = ", with an anther near anthesis seen" if record.near_anthesis else ""
     raise StepError(
-        f"the check of {_told(record.checked_at, season)}{ripe} held until "
-        f"{_told(until, season)}: it cannot be bagged on it at {_told(at, season)}",
-        where=f"spike {record.cross}/{record.spike}",
-        cure="Check it again, or give the reason why not (--unchecked)",
+        _(
+            "the check of {checked_at}{ripe} held until {until}: it cannot be bagged on it at {at}"
+        ).format(
+            checked_at=_told(record.checked_at, season),
+            ripe=ripe,
+            until=_told(until, season),
+            at=_told(at, season),
+        ),
+        where=_("spike {cross}/{spike}").format(cross=record.cross, spike=record.spike),
+        cure=_("Check it again, or give the reason why not (--unchecked)"),
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 from spikecheck.vocabulary.steps import THIRDS, ThirdCount, Threshed
 
 if TYPE_CHECKING:
@@ -44,9 +45,11 @@ def seed_count(
     if florets is None:
         florets = record.florets
     if seeds is None:
-        raise UsageError("no seeds are given", where=where, cure="Count them; 0 is a count too")
+        raise UsageError(
+            _("no seeds are given"), where=where, cure=_("Count them; 0 is a count too")
+        )
     if florets is None:
-        raise UsageError("no florets are known", where=where, cure="Give how many were kept")
+        raise UsageError(_("no florets are known"), where=where, cure=_("Give how many were kept"))
     return Threshed(seeds, florets, counts)
 
 
@@ -59,9 +62,10 @@ def _whole_thirds(
     for third, (seeds, florets) in zip(THIRDS, thirds, strict=True):
         if seeds is None or florets is None:
             raise UsageError(
-                f"the {third} third is not complete", where=where,
-                cure="Give seeds and florets of all three thirds, or of none",
-            )  # fmt: skip
+                _("the {third} third is not complete").format(third=third),
+                where=where,
+                cure=_("Give seeds and florets of all three thirds, or of none"),
+            )
         counts.append(ThirdCount(seeds, florets))
     basal, central, apical = counts
     return basal, central, apical

@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from spikecheck.errors import StepError
+from spikecheck.language import _
 from spikecheck.vocabulary.steps import (
     Bagged,
     Checked,
@@ -54,7 +55,12 @@ def after(record: SpikeRecord, step: Step, *, place: str = "") -> SpikeRecord:
         If it cannot have happened to the spike as it was, with what was missing.
     """
     if record.given_up_at is not None:
-        raise _refused(record, step, f"was given up on {_day(record.given_up_at)}", _TAKE_BACK)
+        raise _refused(
+            record,
+            step,
+            _("was given up on {given_up_at}").format(given_up_at=_day(record.given_up_at)),
+            _TAKE_BACK,
+        )
     changed: SpikeRecord = _RULES[type(step.detail)](record, step, step.detail)
     if isinstance(step.detail, Emasculated):
         return replace(changed, session=step.session, place=place)
@@ -65,8 +71,8 @@ _TAKE_BACK = "Take that entry back if it is wrong"
 
 
 def _selected(record: SpikeRecord, step: Step, detail: Selected) -> SpikeRecord:
-    _not_yet(record, step, record.selected_at, "was selected already")
-    _not_yet(record, step, record.emasculated_at, "was emasculated already")
+    _not_yet(record, step, record.selected_at, _("was selected already"))
+    _not_yet(record, step, record.emasculated_at, _("was emasculated already"))
     return replace(record, selected_at=step.at, growth_stage=detail.growth_stage)
 
 
@@ -76,7 +82,7 @@ def _tagged(record: SpikeRecord, _: Step, detail: Tagged) -> SpikeRecord:
 
 
 def _emasculated(record: SpikeRecord, step: Step, detail: Emasculated) -> SpikeRecord:
-    _not_yet(record, step, record.emasculated_at, "was emasculated already")
+    _not_yet(record, step, record.emasculated_at, _("was emasculated already"))
     return replace(
         record, emasculated_at=step.at, emasculated_by=step.by, method=detail.method,
         florets=detail.florets, anthers=detail.anthers,
@@ -85,7 +91,7 @@ def _emasculated(record: SpikeRecord, step: Step, detail: Emasculated) -> SpikeR
 
 
 def _checked(record: SpikeRecord, step: Step, detail: Checked) -> SpikeRecord:
-    _not_yet(record, step, record.harvested_at, "was harvested already")
+    _not_yet(record, step, record.harvested_at, _("was harvested already"))
     return replace(
         record, check=detail.check, checked_at=step.at, checked_by=step.by,
         verdict=detail.verdict, computed_verdict=detail.verdict, overridden=False,
@@ -96,29 +102,38 @@ def _checked(record: SpikeRecord, step: Step, detail: Checked) -> SpikeRecord:
 
 def _overridden(record: SpikeRecord, step: Step, detail: Overridden) -> SpikeRecord:
     if record.check is None:
-        raise _refused(record, step, "has no check", "Check it first")
+        raise _refused(record, step, _("has no check"), _("Check it first"))
     if detail.check != record.check:
         return record  # a word on an older check; the latest one stands
     return replace(record, verdict=detail.verdict, overridden=True)
 
 
 def _kept_as_control(record: SpikeRecord, step: Step, _: KeptAsControl) -> SpikeRecord:
-    _not_yet(record, step, record.pollinated_at, "was pollinated already")
+    _not_yet(record, step, record.pollinated_at, _("was pollinated already"))
     return replace(record, control=True)
 
 
 def _bagged(record: SpikeRecord, step: Step, detail: Bagged) -> SpikeRecord:
-    _needs(record, step, record.emasculated_at, "was not emasculated yet", "Record that first")
-    _not_yet(record, step, record.pollinated_at, "was pollinated already", "Record it as re-bagged")
+    _needs(
+        record, step, record.emasculated_at, _("was not emasculated yet"), _("Record that first")
+    )
+    _not_yet(
+        record, step, record.pollinated_at, _("was pollinated already"), _("Record it as re-bagged")
+    )
     if record.verdict is None and not detail.unchecked_reason:
         raise _refused(
-            record, step, "was not checked", "Check it, or give the reason why not (--unchecked)",
-        )  # fmt: skip
+            record,
+            step,
+            _("was not checked"),
+            _("Check it, or give the reason why not (--unchecked)"),
+        )
     if record.verdict is Verdict.REVIEW:
         raise _refused(
-            record, step, f"stands at review (check {record.check})",
-            "Go back to it and check again, or override the verdict with a reason",
-        )  # fmt: skip
+            record,
+            step,
+            _("stands at review (check {check})").format(check=record.check),
+            _("Go back to it and check again, or override the verdict with a reason"),
+        )
     if (
         not detail.unchecked_reason
         and record.checked_at is not None
@@ -126,33 +141,51 @@ def _bagged(record: SpikeRecord, step: Step, detail: Bagged) -> SpikeRecord:
         and record.checked_at < record.emasculated_at
     ):
         raise _refused(
-            record, step, "was checked before it was emasculated, not since",
-            "Check it, or give the reason why not (--unchecked)",
-        )  # fmt: skip
+            record,
+            step,
+            _("was checked before it was emasculated, not since"),
+            _("Check it, or give the reason why not (--unchecked)"),
+        )
     return replace(record, bagged_at=step.at)
 
 
 def _pollinated(record: SpikeRecord, step: Step, detail: Pollinated) -> SpikeRecord:
-    _needs(record, step, record.emasculated_at, "was not emasculated yet", "Record that first")
-    _needs(record, step, record.bagged_at, "was not bagged yet", "Record that first")
-    _not_yet(record, step, record.harvested_at, "was harvested already")
+    _needs(
+        record, step, record.emasculated_at, _("was not emasculated yet"), _("Record that first")
+    )
+    _needs(record, step, record.bagged_at, _("was not bagged yet"), _("Record that first"))
+    _not_yet(record, step, record.harvested_at, _("was harvested already"))
     if record.control:
-        raise _refused(record, step, "is a control spike, never to be pollinated", _TAKE_BACK)
+        raise _refused(record, step, _("is a control spike, never to be pollinated"), _TAKE_BACK)
     if detail.male == record.female:
         raise _refused(
-            record, step, f"is of the female {detail.male} itself", "Look at the tag of the male"
+            record,
+            step,
+            _("is of the female {male} itself").format(male=detail.male),
+            _("Look at the tag of the male"),
         )
     if detail.male != record.male and not detail.other_male_reason:
         raise _refused(
-            record, step, f"is planned with the male {record.male}, not {detail.male}",
-            "Take the planned male, or give the reason for another (--other-male)",
-        )  # fmt: skip
+            record,
+            step,
+            _("is planned with the male {male}, not {detail_male}").format(
+                male=record.male, detail_male=detail.male
+            ),
+            _("Take the planned male, or give the reason for another (--other-male)"),
+        )
     if record.pollinated_at is not None and detail.male != record.pollinated_male:
         raise _refused(
-            record, step, f"was pollinated with {record.pollinated_male} already", _TAKE_BACK
+            record,
+            step,
+            _("was pollinated with {pollinated_male} already").format(
+                pollinated_male=record.pollinated_male
+            ),
+            _TAKE_BACK,
         )
     if detail.pollen_at is not None and detail.pollen_at > step.at:
-        raise _refused(record, step, "cannot get pollen that is not shed yet", "Correct the times")
+        raise _refused(
+            record, step, _("cannot get pollen that is not shed yet"), _("Correct the times")
+        )
     if record.pollinated_at is not None:
         return replace(record, rebagged_at=None)  # once more with the same male: the first counts
     return replace(
@@ -162,29 +195,39 @@ def _pollinated(record: SpikeRecord, step: Step, detail: Pollinated) -> SpikeRec
 
 
 def _rebagged(record: SpikeRecord, step: Step, _: Rebagged) -> SpikeRecord:
-    _needs(record, step, record.pollinated_at, "was not pollinated yet", "Record it as bagged")
-    _not_yet(record, step, record.harvested_at, "was harvested already")
+    _needs(
+        record, step, record.pollinated_at, _("was not pollinated yet"), _("Record it as bagged")
+    )
+    _not_yet(record, step, record.harvested_at, _("was harvested already"))
     return replace(record, rebagged_at=step.at)
 
 
 def _harvested(record: SpikeRecord, step: Step, _: Harvested) -> SpikeRecord:
-    _not_yet(record, step, record.harvested_at, "was harvested already")
+    _not_yet(record, step, record.harvested_at, _("was harvested already"))
     if record.control:
-        _needs(record, step, record.bagged_at, "was not bagged yet", "Record that first")
+        _needs(record, step, record.bagged_at, _("was not bagged yet"), _("Record that first"))
     else:
         _needs(
-            record, step, record.pollinated_at, "was not pollinated yet",
-            "Record that first, or keep it as a control",
-        )  # fmt: skip
+            record,
+            step,
+            record.pollinated_at,
+            _("was not pollinated yet"),
+            _("Record that first, or keep it as a control"),
+        )
     return replace(record, harvested_at=step.at)
 
 
 def _threshed(record: SpikeRecord, step: Step, detail: Threshed) -> SpikeRecord:
-    _not_yet(record, step, record.threshed_at, "was threshed already")
-    _needs(record, step, record.harvested_at, "was not harvested yet", "Record that first")
+    _not_yet(record, step, record.threshed_at, _("was threshed already"))
+    _needs(record, step, record.harvested_at, _("was not harvested yet"), _("Record that first"))
     if record.florets is not None and detail.florets > record.florets:
         raise _refused(
-            record, step, f"kept {record.florets} florets, not {detail.florets}", "Count again"
+            record,
+            step,
+            _("kept {florets} florets, not {detail_florets}").format(
+                florets=record.florets, detail_florets=detail.florets
+            ),
+            _("Count again"),
         )
     return replace(
         record, threshed_at=step.at, seeds=detail.seeds, seed_florets=detail.florets,
@@ -193,18 +236,22 @@ def _threshed(record: SpikeRecord, step: Step, detail: Threshed) -> SpikeRecord:
 
 
 def _seed_tested(record: SpikeRecord, step: Step, detail: SeedTested) -> SpikeRecord:
-    _needs(record, step, record.threshed_at, "was not threshed yet", "Record that first")
+    _needs(record, step, record.threshed_at, _("was not threshed yet"), _("Record that first"))
     tested = (record.tested or 0) + detail.tested
     if record.seeds is not None and tested > record.seeds:
         raise _refused(
-            record, step, f"gave {record.seeds} seeds, {tested} cannot have been tested",
-            "Count again; give each seed once",
-        )  # fmt: skip
+            record,
+            step,
+            _("gave {seeds} seeds, {tested} cannot have been tested").format(
+                seeds=record.seeds, tested=tested
+            ),
+            _("Count again; give each seed once"),
+        )
     return replace(record, tested=tested, selfed=(record.selfed or 0) + detail.selfed)
 
 
 def _given_up(record: SpikeRecord, step: Step, detail: GivenUp) -> SpikeRecord:
-    _not_yet(record, step, record.threshed_at, "was threshed already")
+    _not_yet(record, step, record.threshed_at, _("was threshed already"))
     return replace(record, given_up_at=step.at, given_up_reason=detail.reason)
 
 
@@ -237,15 +284,18 @@ def _not_yet(
     record: SpikeRecord, step: Step, moment: datetime | None, done: str, cure: str = _TAKE_BACK
 ) -> None:  # fmt: skip
     if moment is not None:
-        raise _refused(record, step, f"{done}, on {_day(moment)}", cure)
+        raise _refused(
+            record, step, _("{done}, on {moment}").format(done=done, moment=_day(moment)), cure
+        )
 
 
 def _refused(record: SpikeRecord, step: Step, why: str, cure: str) -> StepError:
     words = str(kind_of(step.detail)).replace("_", " ")
     return StepError(
-        f"cannot be {words} on {_day(step.at)}: it {why}",
-        where=f"spike {record.cross}/{record.spike}", cure=cure,
-    )  # fmt: skip
+        _("cannot be {words} on {at}: it {why}").format(words=words, at=_day(step.at), why=why),
+        where=_("spike {cross}/{spike}").format(cross=record.cross, spike=record.spike),
+        cure=cure,
+    )
 
 
 def _day(moment: datetime) -> str:

@@ -36,6 +36,11 @@ def N_(message: str) -> str:  # noqa: N802  (the name that gettext's tools look 
     return message
 
 
+def NN_(one: str, several: str) -> tuple[str, str]:  # noqa: N802
+    """Mark the two forms of a text for the catalogue: ``ngettext(*FORMS, count)`` chooses."""
+    return one, several
+
+
 def catalogue_file(chosen: Language) -> Path:
     """Return the file with the texts of a language."""
     from pathlib import Path

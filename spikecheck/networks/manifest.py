@@ -25,6 +25,7 @@ from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from spikecheck.errors import ModelError, UsageError
+from spikecheck.language import _
 from spikecheck.vocabulary import Calibration
 
 if TYPE_CHECKING:
@@ -95,7 +96,9 @@ class Manifest:
             value = held.get(name)
             if isinstance(value, bool) or not isinstance(value, int | float):
                 raise ModelError(
-                    f"[{table}] needs a number {name}", where=str(self.path), cure=CURE
+                    _("[{table}] needs a number {name}").format(table=table, name=name),
+                    where=str(self.path),
+                    cure=CURE,
                 )
             values[field.name] = float(value)
         return kind(**values)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy import case, func, select
 
 from spikecheck.errors import UnknownCrossError
+from spikecheck.language import _
 from spikecheck.store.records import CrossSummary
 from spikecheck.store.season_tables import spike_states
 from spikecheck.store.tables import crosses, spikes
@@ -35,7 +36,8 @@ def select_cross(connection: Connection, cross_id: str) -> Cross:
     row = connection.execute(select(*_COLUMNS).where(crosses.c.id == cross_id)).one_or_none()
     if row is None:
         raise UnknownCrossError(
-            f"no cross {cross_id} is recorded", cure=_suggestion(connection, cross_id)
+            _("no cross {cross_id} is recorded").format(cross_id=cross_id),
+            cure=_suggestion(connection, cross_id),
         )
     return _cross(row)
 

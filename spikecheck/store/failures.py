@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import StoreError
+from spikecheck.language import _
 from spikecheck.store.postgresql_failures import postgresql_failure
 
 if TYPE_CHECKING:
@@ -67,7 +68,7 @@ def told_plainly(where: str) -> Iterator[None]:
         raise _database_failure(error, where) from error
     except PoolTimeoutError as error:
         raise StoreError(
-            "too many checks are recorded at once", where=where, cure="Try again in a moment"
+            _("too many checks are recorded at once"), where=where, cure=_("Try again in a moment")
         ) from error
 
 
@@ -92,5 +93,7 @@ def _database_failure(error: DBAPIError, where: str) -> StoreError:
         return StoreError(what, where=where, cure=cure)
     said = str(original).strip().splitlines() or ["no reason given"]
     return StoreError(
-        f"the database refuses ({said[0]})", where=where, cure="Check the database and try again"
+        _("the database refuses ({said})").format(said=said[0]),
+        where=where,
+        cure=_("Check the database and try again"),
     )

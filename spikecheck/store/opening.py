@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import StoreError
+from spikecheck.language import _
 
 if TYPE_CHECKING:
     from sqlalchemy import Engine
@@ -89,7 +90,7 @@ def connect(place: StorePlace, *, wait_s: float) -> Engine:
     except (NoSuchModuleError, ImportError) as error:
         postgresql = place.url.get_backend_name() == BACKEND
         raise StoreError(
-            "no driver for this kind of database is installed",
+            _("no driver for this kind of database is installed"),
             where=place.shown,
-            cure=_INSTALL if postgresql else "Install the driver, or give a folder",
+            cure=_INSTALL if postgresql else _("Install the driver, or give a folder"),
         ) from error

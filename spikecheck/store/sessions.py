@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import insert, select
 
 from spikecheck.errors import StoreError, UsageError
+from spikecheck.language import _
 from spikecheck.store.chain_writer import ChainWriter
 from spikecheck.store.season_tables import session_people, sessions
 from spikecheck.vocabulary.crossing_session import CrossingSession
@@ -41,15 +42,15 @@ class Sessions:
         tidy = CrossingSession(
             id=tidy_id(session.id, what="the id of the session"),
             day=session.day,
-            place=tidy_name(session.place, what="the place") if session.place.strip() else "",
-            people=tuple(tidy_name(one, what="the name of a person") for one in session.people),
+            place=tidy_name(session.place, what=_("the place")) if session.place.strip() else "",
+            people=tuple(tidy_name(one, what=_("the name of a person")) for one in session.people),
             note=tidy_note(session.note, what="the note"),
         )
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             if select_sessions(connection, sessions.c.id == tidy.id):
                 raise UsageError(
-                    f"the session {tidy.id} is recorded already",
-                    cure="Use it, or give another id",
+                    _("the session {tidy} is recorded already").format(tidy=tidy.id),
+                    cure=_("Use it, or give another id"),
                 )
             connection.execute(
                 insert(sessions).values(
@@ -87,8 +88,8 @@ def known_session(connection: Connection, session_id: str) -> CrossingSession:
     found = select_sessions(connection, sessions.c.id == session_id)
     if not found:
         raise StoreError(
-            f"no session {session_id} is recorded",
-            cure="Record it first (spikecheck session add), or see spikecheck session list",
+            _("no session {session_id} is recorded").format(session_id=session_id),
+            cure=_("Record it first (spikecheck session add), or see spikecheck session list"),
         )
     return found[0]
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.errors import SpikecheckError, StepError, TagError, UsageError
 from spikecheck.history.replay import may_be_corrected
+from spikecheck.language import _
 from spikecheck.store.chain_writer import ChainWriter
 from spikecheck.store.crosses import select_cross
 from spikecheck.store.entry_rows import (
@@ -85,7 +86,7 @@ class SpikeHistory:
         for cross, spike, step in happened:
             _by_hand_only(step)
             steps.append((tidy_id(cross, what="the id of the cross"), spike, _tidy_step(step)))
-        writer = None if by is None else tidy_name(by, what="the name of who records")
+        writer = None if by is None else tidy_name(by, what=_("the name of who records"))
         records = []
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             for cross, spike, tidy in steps:
@@ -127,7 +128,7 @@ class SpikeHistory:
         UsageError
             If the step is of another kind, or a text cannot be kept.
         """
-        writer = tidy_name(by, what="the name of who corrects")
+        writer = tidy_name(by, what=_("the name of who corrects"))
         why = tidy_note(reason, what="the reason of the correction", required=True)
         tidy = None if step is None else _tidy_step(step)
         with self._database.writing() as connection, ChainWriter(connection) as chain:
@@ -136,8 +137,10 @@ class SpikeHistory:
             if tidy is not None:
                 if wrong.step is None or type(wrong.step.detail) is not type(tidy.detail):
                     raise UsageError(
-                        f"entry {entry} is {wrong.kind.replace('_', ' ')}",
-                        cure="Take it back, and record the other step",
+                        _("entry {entry} is {kind}").format(
+                            entry=entry, kind=wrong.kind.replace("_", " ")
+                        ),
+                        cure=_("Take it back, and record the other step"),
                     )
                 if tidy.session:
                     known_session(connection, tidy.session)
@@ -161,7 +164,7 @@ class SpikeHistory:
         by
             Who prints the tags.
         """
-        writer = tidy_name(by, what="the name of who prints")
+        writer = tidy_name(by, what=_("the name of who prints"))
         tagged = []
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             for number in spikes_numbered:
@@ -235,12 +238,15 @@ def known_moment(at: datetime) -> datetime:
         If it lies in the future.
     """
     if at.tzinfo is None:
-        raise UsageError("has no time zone", where=at.isoformat(), cure="Say which, such as +02:00")
+        raise UsageError(
+            _("has no time zone"), where=at.isoformat(), cure=_("Say which, such as +02:00")
+        )
     if at > now():
         raise StepError(
-            "lies in the future", where=f"{at.astimezone():%Y-%m-%d %H:%M}",
-            cure="Give the moment at which it happened",
-        )  # fmt: skip
+            _("lies in the future"),
+            where=f"{at.astimezone():%Y-%m-%d %H:%M}",
+            cure=_("Give the moment at which it happened"),
+        )
     return at
 
 
@@ -268,13 +274,16 @@ def _free_code(connection: Connection, new_code: Callable[[], str]) -> str:
 def _by_hand_only(step: Step) -> None:
     if isinstance(step.detail, Checked | Overridden):
         raise UsageError(
-            "checks and overrides are filed with their photos", cure="Check the photos and record"
+            _("checks and overrides are filed with their photos"),
+            cure=_("Check the photos and record"),
         )
 
 
 def _tidy_step(step: Step) -> Step:
     texts = {
-        name: tidy_name(value, what=f"the {name}") if value.strip() or required else ""
+        name: tidy_name(value, what=_("the {name}").format(name=name))
+        if value.strip() or required
+        else ""
         for name, required in (("method", False), ("male", True))
         if isinstance(value := getattr(step.detail, name, None), str)
     }
@@ -287,7 +296,7 @@ def _tidy_step(step: Step) -> Step:
         # No type can say that these are the names of texts of just this kind of detail.
         detail=replace(step.detail, **texts),  # type: ignore[arg-type]
         at=known_moment(step.at),
-        by=tidy_name(step.by, what="the name of who did it"),
+        by=tidy_name(step.by, what=_("the name of who did it")),
         session=step.session.strip(),
         note=tidy_note(step.note, what="the note"),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 from spikecheck.vocabulary.cross import WHEAT, Cross
 from spikecheck.vocabulary.pedigree import format_pedigree
 from spikecheck.vocabulary.pedigree_notation import parse_pedigree
@@ -32,15 +33,19 @@ def tidy_cross(planned: PlannedCross, moment: datetime) -> Cross:
     UsageError
         If a text cannot be kept, both parents are the same, or so many seeds cannot be wanted.
     """
-    female = tidy_name(planned.female.name, what="the female parent")
-    male = tidy_name(planned.male.name, what="the male parent")
+    female = tidy_name(planned.female.name, what=_("the female parent"))
+    male = tidy_name(planned.male.name, what=_("the male parent"))
     if female == male:
         raise UsageError(
-            f"female and male are both {female}", cure="A line selfs by itself; name another male"
+            _("female and male are both {female}").format(female=female),
+            cure=_("A line selfs by itself; name another male"),
         )
     seeds = planned.seeds_wanted
     if seeds is not None and not 1 <= seeds <= SEEDS_MOST:
-        raise UsageError(f"seeds wanted are 1 or more, got {seeds}", cure="Leave it out or mend it")
+        raise UsageError(
+            _("seeds wanted are 1 or more, got {seeds}").format(seeds=seeds),
+            cure=_("Leave it out or mend it"),
+        )
     return Cross(
         id=tidy_id(planned.id, what="the id of the cross"),
         female=female,
@@ -66,7 +71,7 @@ def tidy_parent(parent: PlannedParent) -> PlannedParent:
     """
     pedigree = tidy_note(parent.pedigree, what="the pedigree")
     return PlannedParent(
-        name=tidy_name(parent.name, what="the name of the parent"),
+        name=tidy_name(parent.name, what=_("the name of the parent")),
         accession=_name_or_none(parent.accession, "the accession"),
         pedigree=format_pedigree(parse_pedigree(pedigree)) if pedigree else "",
         place=_name_or_none(parent.place, "the plot or pot"),

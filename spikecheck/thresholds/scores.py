@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from spikecheck.errors import ThresholdError
+from spikecheck.language import _
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -98,7 +99,9 @@ def parse_score(text: str, *, name: str) -> FittedScore:
         )
     except (tomllib.TOMLDecodeError, KeyError, TypeError, ValueError) as error:
         raise ThresholdError(
-            f"not a score file ({error})", where=f"{name}.toml", cure=_CURE
+            _("not a score file ({error})").format(error=error),
+            where=_("{name}.toml").format(name=name),
+            cure=_CURE,
         ) from error
 
 

@@ -7,6 +7,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 
 if TYPE_CHECKING:
     from spikecheck.vocabulary.geometry import Box, Point
@@ -78,7 +79,11 @@ class Floret:
             ("p_anther", self.p_anther),
         ):  # fmt: skip
             if value is not None and not 0 <= value <= 1:
-                raise UsageError(f"{name} of floret {self.id} lies in 0..1, got {value}")
+                raise UsageError(
+                    _("{name} of floret {self} lies in 0..1, got {value}").format(
+                        name=name, self=self.id, value=value
+                    )
+                )
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,5 +107,7 @@ class JudgedFloret:
     def __post_init__(self) -> None:
         if not 0 <= self.p_leftover <= 1:
             raise UsageError(
-                f"p_leftover of floret {self.floret.id} lies in 0..1, got {self.p_leftover}"
+                _("p_leftover of floret {floret} lies in 0..1, got {p_leftover}").format(
+                    floret=self.floret.id, p_leftover=self.p_leftover
+                )
             )

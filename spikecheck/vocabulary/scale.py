@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 
 
 class ScaleSource(StrEnum):
@@ -42,6 +43,7 @@ class Scale:
     def __post_init__(self) -> None:
         if not 0 < self.low <= self.px_per_mm <= self.high:
             raise UsageError(
-                "a scale needs 0 < low <= px/mm <= high, "
-                f"got {self.low}, {self.px_per_mm}, {self.high}"
+                _("a scale needs 0 < low <= px/mm <= high, got {low}, {px_per_mm}, {high}").format(
+                    low=self.low, px_per_mm=self.px_per_mm, high=self.high
+                )
             )

@@ -10,6 +10,7 @@ from __future__ import annotations
 import unicodedata
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 
 LONGEST_ID = 64
 LONGEST_NAME = 200
@@ -82,13 +83,19 @@ def _tidy(
             continue
         word = "invisible" if kind == _FORMAT else "control"
         raise UsageError(
-            f"{what} holds the {word} character U+{ord(char):04X}", cure="Type it again without it"
+            _("{what} holds the {word} character U+{char:04X}").format(
+                what=what, word=word, char=ord(char)
+            ),
+            cure=_("Type it again without it"),
         )
     tidied = unicodedata.normalize("NFC", text).strip()
     if required and not tidied:
-        raise UsageError(f"{what} is empty", cure="Give one")
+        raise UsageError(_("{what} is empty").format(what=what), cure=_("Give one"))
     if len(tidied) > longest:
         raise UsageError(
-            f"{what} has {len(tidied)} characters, the most is {longest}", cure="Shorten it"
+            _("{what} has {tidied} characters, the most is {longest}").format(
+                what=what, tidied=len(tidied), longest=longest
+            ),
+            cure=_("Shorten it"),
         )
     return tidied

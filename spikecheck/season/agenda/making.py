@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import SeasonError
+from spikecheck.language import _
 from spikecheck.season.agenda.next_step import next_step, runs_from
 from spikecheck.season.agenda.tasks import Task, TaskKind, TaskState
 from spikecheck.season.agenda.timing import Due, Waiting, due_times
@@ -61,7 +62,7 @@ def agenda(
         If ``now`` has no time zone.
     """
     if now.tzinfo is None:
-        raise SeasonError("has no time zone", where=now.isoformat())
+        raise SeasonError(_("has no time zone"), where=now.isoformat())
     waiting: defaultdict[tuple[str, str], list[Waiting]] = defaultdict(list)
     days_of = _Days(now, zone, days)
     tasks = []

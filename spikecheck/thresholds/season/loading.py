@@ -10,6 +10,7 @@ from functools import cache
 from typing import Any
 
 from spikecheck.errors import ThresholdError
+from spikecheck.language import _
 from spikecheck.thresholds.loading import Threshold, build_group, parse_group, read_group_text
 from spikecheck.thresholds.season.numbers import Basis, SeasonNumber, SeasonNumbers
 from spikecheck.thresholds.season.order import order_problem
@@ -75,9 +76,10 @@ def load_season_numbers(crop: str) -> SeasonNumbers:
         crops_own = own.get(name)
         if crops_own is not None and crops_own["unit"] != table["unit"]:
             raise ThresholdError(
-                f"unit is not wheat's: {crops_own['unit']!r}", where=f"season/{crop}.toml, {name}",
+                _("unit is not wheat's: {crops_own!r}").format(crops_own=crops_own["unit"]),
+                where=_("season/{crop}.toml, {name}").format(crop=crop, name=name),
                 cure=_CURE,
-            )  # fmt: skip
+            )
         known = table | (crops_own or {})
         entries.append(
             SeasonNumber(
@@ -101,7 +103,7 @@ def built(crop: str, entries: tuple[SeasonNumber, ...]) -> SeasonNumbers:
     values = {entry.name: entry.value for entry in entries}
     problem = order_problem(values)
     if problem:
-        raise ThresholdError(problem, where=crop, cure="Change either")
+        raise ThresholdError(problem, where=crop, cure=_("Change either"))
     return SeasonNumbers(crop=crop, entries=entries, **values)
 
 
@@ -118,7 +120,9 @@ def parse_crop(text: str, *, crop: str) -> dict[str, dict[str, Any]]:
     try:
         tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise ThresholdError(f"not valid TOML ({error})", where=file, cure=_CURE) from error
+        raise ThresholdError(
+            _("not valid TOML ({error})").format(error=error), where=file, cure=_CURE
+        ) from error
     known = [
         field.name for field in dataclasses.fields(SeasonNumbers)
         if field.name not in ("crop", "entries")
@@ -126,7 +130,9 @@ def parse_crop(text: str, *, crop: str) -> dict[str, dict[str, Any]]:
     odd = set(tables) ^ set(known) if crop == WHEAT else set(tables) - set(known)
     if odd:
         raise ThresholdError(
-            f"missing or unknown numbers: {', '.join(sorted(odd))}", where=file, cure=_CURE
+            _("missing or unknown numbers: {odd}").format(odd=", ".join(sorted(odd))),
+            where=file,
+            cure=_CURE,
         )
     for name, table in tables.items():
         problem = _problem(table, ("value", *_BOUNDS) if crop == WHEAT else ("value",))
