@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from spikecheck.labelling import LABEL_FOLDER_VARIABLE
+from spikecheck.language import _
 from spikecheck.store import open_store
 from spikecheck.thresholds import load_thresholds
 
@@ -90,7 +91,9 @@ def photo_to_mark(path: Path) -> Photo:
         changed_ns = path.stat().st_mtime_ns
     except OSError as error:
         raise PhotoError(
-            f"cannot be read ({error.strerror})", where=path.name, cure="Bring the photo back"
+            _("cannot be read ({reason})").format(reason=error.strerror),
+            where=path.name,
+            cure=_("Bring the photo back"),
         ) from error
     return _decoded(path, changed_ns)
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from spikecheck.errors import UsageError
 from spikecheck.language import _
 from spikecheck.vocabulary.steps import THIRDS, ThirdCount, Threshed
+from spikecheck.vocabulary.words import third_word
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -37,7 +38,7 @@ def seed_count(
     UsageError
         If no seeds or no florets are known, or the thirds are not complete.
     """
-    where = f"spike {record.cross}/{record.spike}"
+    where = _("spike {cross}/{spike}").format(cross=record.cross, spike=record.spike)
     counts = _whole_thirds(thirds, where)
     if counts is not None:
         seeds = sum(one.seeds for one in counts) if seeds is None else seeds
@@ -62,7 +63,7 @@ def _whole_thirds(
     for third, (seeds, florets) in zip(THIRDS, thirds, strict=True):
         if seeds is None or florets is None:
             raise UsageError(
-                _("the {third} third is not complete").format(third=third),
+                _("the {third} third is not complete").format(third=third_word(third)),
                 where=where,
                 cure=_("Give seeds and florets of all three thirds, or of none"),
             )

@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from spikecheck.errors import StepError
-from spikecheck.language import _
+from spikecheck.language import N_, _, day_and_time
 from spikecheck.vocabulary.steps import (
     Bagged,
     Checked,
@@ -28,6 +28,7 @@ from spikecheck.vocabulary.steps import (
     kind_of,
 )  # fmt: skip
 from spikecheck.vocabulary.verdict import Verdict
+from spikecheck.vocabulary.words import step_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -59,7 +60,7 @@ def after(record: SpikeRecord, step: Step, *, place: str = "") -> SpikeRecord:
             record,
             step,
             _("was given up on {given_up_at}").format(given_up_at=_day(record.given_up_at)),
-            _TAKE_BACK,
+            _(_TAKE_BACK),
         )
     changed: SpikeRecord = _RULES[type(step.detail)](record, step, step.detail)
     if isinstance(step.detail, Emasculated):
@@ -67,7 +68,7 @@ def after(record: SpikeRecord, step: Step, *, place: str = "") -> SpikeRecord:
     return changed
 
 
-_TAKE_BACK = "Take that entry back if it is wrong"
+_TAKE_BACK = N_("Take that entry back if it is wrong")
 
 
 def _selected(record: SpikeRecord, step: Step, detail: Selected) -> SpikeRecord:
@@ -76,7 +77,7 @@ def _selected(record: SpikeRecord, step: Step, detail: Selected) -> SpikeRecord:
     return replace(record, selected_at=step.at, growth_stage=detail.growth_stage)
 
 
-def _tagged(record: SpikeRecord, _: Step, detail: Tagged) -> SpikeRecord:
+def _tagged(record: SpikeRecord, _step: Step, detail: Tagged) -> SpikeRecord:
     # At any time: a tag may be printed while an earlier season is typed in.
     return replace(record, tag=detail.code)
 
@@ -108,7 +109,7 @@ def _overridden(record: SpikeRecord, step: Step, detail: Overridden) -> SpikeRec
     return replace(record, verdict=detail.verdict, overridden=True)
 
 
-def _kept_as_control(record: SpikeRecord, step: Step, _: KeptAsControl) -> SpikeRecord:
+def _kept_as_control(record: SpikeRecord, step: Step, _detail: KeptAsControl) -> SpikeRecord:
     _not_yet(record, step, record.pollinated_at, _("was pollinated already"))
     return replace(record, control=True)
 
@@ -156,7 +157,7 @@ def _pollinated(record: SpikeRecord, step: Step, detail: Pollinated) -> SpikeRec
     _needs(record, step, record.bagged_at, _("was not bagged yet"), _("Record that first"))
     _not_yet(record, step, record.harvested_at, _("was harvested already"))
     if record.control:
-        raise _refused(record, step, _("is a control spike, never to be pollinated"), _TAKE_BACK)
+        raise _refused(record, step, _("is a control spike, never to be pollinated"), _(_TAKE_BACK))
     if detail.male == record.female:
         raise _refused(
             record,
@@ -180,7 +181,7 @@ def _pollinated(record: SpikeRecord, step: Step, detail: Pollinated) -> SpikeRec
             _("was pollinated with {pollinated_male} already").format(
                 pollinated_male=record.pollinated_male
             ),
-            _TAKE_BACK,
+            _(_TAKE_BACK),
         )
     if detail.pollen_at is not None and detail.pollen_at > step.at:
         raise _refused(
@@ -194,7 +195,7 @@ def _pollinated(record: SpikeRecord, step: Step, detail: Pollinated) -> SpikeRec
     )  # fmt: skip
 
 
-def _rebagged(record: SpikeRecord, step: Step, _: Rebagged) -> SpikeRecord:
+def _rebagged(record: SpikeRecord, step: Step, _detail: Rebagged) -> SpikeRecord:
     _needs(
         record, step, record.pollinated_at, _("was not pollinated yet"), _("Record it as bagged")
     )
@@ -202,7 +203,7 @@ def _rebagged(record: SpikeRecord, step: Step, _: Rebagged) -> SpikeRecord:
     return replace(record, rebagged_at=step.at)
 
 
-def _harvested(record: SpikeRecord, step: Step, _: Harvested) -> SpikeRecord:
+def _harvested(record: SpikeRecord, step: Step, _detail: Harvested) -> SpikeRecord:
     _not_yet(record, step, record.harvested_at, _("was harvested already"))
     if record.control:
         _needs(record, step, record.bagged_at, _("was not bagged yet"), _("Record that first"))
@@ -281,16 +282,15 @@ def _needs(
 
 
 def _not_yet(
-    record: SpikeRecord, step: Step, moment: datetime | None, done: str, cure: str = _TAKE_BACK
+    record: SpikeRecord, step: Step, moment: datetime | None, done: str, cure: str = ""
 ) -> None:  # fmt: skip
     if moment is not None:
-        raise _refused(
-            record, step, _("{done}, on {moment}").format(done=done, moment=_day(moment)), cure
-        )
+        why = _("{done}, on {moment}").format(done=done, moment=_day(moment))
+        raise _refused(record, step, why, cure or _(_TAKE_BACK))
 
 
 def _refused(record: SpikeRecord, step: Step, why: str, cure: str) -> StepError:
-    words = str(kind_of(step.detail)).replace("_", " ")
+    words = step_words(kind_of(step.detail))
     return StepError(
         _("cannot be {words} on {at}: it {why}").format(words=words, at=_day(step.at), why=why),
         where=_("spike {cross}/{spike}").format(cross=record.cross, spike=record.spike),
@@ -299,4 +299,4 @@ def _refused(record: SpikeRecord, step: Step, why: str, cure: str) -> StepError:
 
 
 def _day(moment: datetime) -> str:
-    return f"{moment.astimezone():%Y-%m-%d %H:%M}"
+    return day_and_time(moment.astimezone())

@@ -16,7 +16,7 @@ from datetime import UTC
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import SeasonError
-from spikecheck.language import _
+from spikecheck.language import _, day_and_time
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -115,10 +115,9 @@ def _reaches(course: TemperatureCourse, moment: datetime) -> None:
         raise SeasonError(_("has no time zone"), where=moment.isoformat())
     if not course.start <= moment <= course.end:
         raise SeasonError(
-            _(
-                "temperatures are known from {start:%Y-%m-%d %H:%M} to {end:%Y-%m-%d %H:%M} "
-                "UTC only"
-            ).format(start=course.start, end=course.end),
+            _("temperatures are known from {start} to {end} UTC only").format(
+                start=day_and_time(course.start), end=day_and_time(course.end)
+            ),
             where=moment.isoformat(),
             cure=_("Add the days that are missing"),
         )

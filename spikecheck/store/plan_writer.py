@@ -59,7 +59,7 @@ class PlanWriter:
         new_parents: dict[str, PlannedParent] = {}
         new_crosses: list[Cross] = []
         results: list[Cross | SpikecheckError] = []
-        for (where, _), one in zip(rows, tidied, strict=True):
+        for (where, _planned), one in zip(rows, tidied, strict=True):
             if isinstance(one, SpikecheckError):
                 results.append(one)
                 continue

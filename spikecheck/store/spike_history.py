@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.errors import SpikecheckError, StepError, TagError, UsageError
 from spikecheck.history.replay import may_be_corrected
-from spikecheck.language import _
+from spikecheck.language import _, day_and_time
 from spikecheck.store.chain_writer import ChainWriter
 from spikecheck.store.crosses import select_cross
 from spikecheck.store.entry_rows import (
@@ -26,6 +26,7 @@ from spikecheck.vocabulary.entry import Step
 from spikecheck.vocabulary.spike_record import SpikeRecord
 from spikecheck.vocabulary.steps import Checked, Overridden, StepKind, Tagged, kind_of
 from spikecheck.vocabulary.text import tidy_id, tidy_name, tidy_note
+from spikecheck.vocabulary.words import step_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -138,7 +139,7 @@ class SpikeHistory:
                 if wrong.step is None or type(wrong.step.detail) is not type(tidy.detail):
                     raise UsageError(
                         _("entry {entry} is {kind}").format(
-                            entry=entry, kind=wrong.kind.replace("_", " ")
+                            entry=entry, kind=step_words(wrong.kind)
                         ),
                         cure=_("Take it back, and record the other step"),
                     )
@@ -244,7 +245,7 @@ def known_moment(at: datetime) -> datetime:
     if at > now():
         raise StepError(
             _("lies in the future"),
-            where=f"{at.astimezone():%Y-%m-%d %H:%M}",
+            where=day_and_time(at.astimezone()),
             cure=_("Give the moment at which it happened"),
         )
     return at
