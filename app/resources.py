@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary import Calibration, Finder, Photo
 
 
-@st.cache_resource(show_spinner="Opening the records")
+@st.cache_resource(show_spinner=False)
 def store() -> Store:
     """Return the records, where ``SPIKECHECK_STORE`` says or in the user's data folder.
 
@@ -32,13 +32,13 @@ def store() -> Store:
     return open_store(None)
 
 
-@st.cache_resource
+@st.cache_resource(show_spinner=False)
 def one_writer() -> threading.Lock:
     """Return what lets one visitor at a time look at a spike and then record on it."""
     return threading.Lock()
 
 
-@st.cache_resource(show_spinner="Getting ready")
+@st.cache_resource(show_spinner=False)
 def finder() -> Finder:
     """Return what looks at the photos, with the calibration in force.
 
@@ -52,7 +52,7 @@ def finder() -> Finder:
     return default_finder(thresholds(), calibration())
 
 
-@st.cache_resource
+@st.cache_resource(show_spinner=False)
 def calibration() -> Calibration | None:
     """Return the user's own calibration as it was when the page began, or None without one.
 
@@ -98,7 +98,7 @@ def photo_to_mark(path: Path) -> Photo:
     return _decoded(path, changed_ns)
 
 
-@st.cache_resource(max_entries=4, show_spinner="Opening the photo")
+@st.cache_resource(max_entries=4, show_spinner=False)
 def _decoded(path: Path, changed_ns: int) -> Photo:  # noqa: ARG001  (part of the cache's key)
     from spikecheck.photo import read_photo
 

@@ -12,7 +12,7 @@ import tomllib
 from typing import TYPE_CHECKING, Any
 
 from spikecheck.errors import CalibrationError, OutputError, UsageError
-from spikecheck.language import _
+from spikecheck.language import N_, _
 from spikecheck.vocabulary import Calibration, ModelIdentity
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 CALIBRATION_SCHEMA = "spikecheck.calibration/1"
 
-_CURE = "Calibrate again, or leave the file away to use the shipped calibration"
+_CURE = N_("Calibrate again, or leave the file away to use the shipped calibration")
 _SHARES = ("pass_score_most", "alpha", "bound")
 _COUNTS = ("spikes", "passed")
 _TEXTS = ("name", "sha256")
@@ -60,7 +60,7 @@ def calibration_of(entries: Mapping[str, Any], *, where: str) -> Calibration:
     try:
         calibration = Calibration(**found)
     except UsageError as error:
-        raise CalibrationError(error.what, where=where, cure=_CURE) from error
+        raise CalibrationError(error.what, where=where, cure=_(_CURE)) from error
     provable = (calibration.passed + 1) / (calibration.spikes + 1)
     if not math.isclose(calibration.bound, provable) or provable > calibration.alpha:
         raise CalibrationError(
@@ -74,7 +74,7 @@ def calibration_of(entries: Mapping[str, Any], *, where: str) -> Calibration:
                 provable=provable,
             ),
             where=where,
-            cure=_CURE,
+            cure=_(_CURE),
         )
     return calibration
 
@@ -123,11 +123,11 @@ def read_calibration(path: Path, *, model: ModelIdentity) -> Calibration:
         content = tomllib.loads(path.read_text(encoding="utf-8"))
     except OSError as error:
         raise CalibrationError(
-            _("cannot be read ({reason})").format(reason=error.strerror), where=where, cure=_CURE
+            _("cannot be read ({reason})").format(reason=error.strerror), where=where, cure=_(_CURE)
         ) from error
     except ValueError as error:  # not TOML, or not even text
         raise CalibrationError(
-            _("is no TOML ({error})").format(error=error), where=where, cure=_CURE
+            _("is no TOML ({error})").format(error=error), where=where, cure=_(_CURE)
         ) from error
     if content.get("schema") != CALIBRATION_SCHEMA:
         raise CalibrationError(
@@ -135,12 +135,12 @@ def read_calibration(path: Path, *, model: ModelIdentity) -> Calibration:
                 calibration_schema=CALIBRATION_SCHEMA
             ),
             where=where,
-            cure=_CURE,
+            cure=_(_CURE),
         )
     tables = {name: content.get(name) for name in ("model", "calibration")}
     made_for, entries = tables["model"], tables["calibration"]
     if not isinstance(made_for, dict) or not isinstance(entries, dict):
-        raise CalibrationError(_("lacks [model] or [calibration]"), where=where, cure=_CURE)
+        raise CalibrationError(_("lacks [model] or [calibration]"), where=where, cure=_(_CURE))
     named = ModelIdentity(*(_entry(made_for, key, (str,), where=where) for key in _MODEL))
     if named != model:
         raise CalibrationError(
@@ -156,7 +156,7 @@ def read_calibration(path: Path, *, model: ModelIdentity) -> Calibration:
                 sha2562=model.sha256[:12],
             ),
             where=where,
-            cure=_CURE,
+            cure=_(_CURE),
         )
     return calibration_of(entries, where=where)
 
@@ -167,7 +167,7 @@ def _entry(entries: Mapping[str, Any], key: str, kinds: tuple[type, ...], *, whe
         raise CalibrationError(
             _("lacks the entry {key}, or it is of another kind").format(key=key),
             where=where,
-            cure=_CURE,
+            cure=_(_CURE),
         )
     return value
 

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 
 def _(message: str) -> str:
     """Return ``message`` in the reader's language; itself where there is no translation."""
-    return _texts(language()).gettext(message)
+    # An empty text stands for the head of the catalogue.
+    return _texts(language()).gettext(message) if message else ""
 
 
 def ngettext(one: str, several: str, count: int) -> str:

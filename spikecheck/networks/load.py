@@ -76,7 +76,7 @@ class Network:
         return given
 
     def _fault(self, what: str) -> ModelError:
-        return ModelError(what, where=str(self.path), cure=CURE)
+        return ModelError(what, where=str(self.path), cure=_(CURE))
 
 
 def network_versions(task: str, *, folder: Path | None = None) -> tuple[str, ...]:
@@ -122,7 +122,7 @@ def load_network(
         versions = network_versions(task, folder=place)
         if not versions:
             raise ModelError(
-                _("no network for {task}").format(task=task), where=str(place), cure=CURE
+                _("no network for {task}").format(task=task), where=str(place), cure=_(CURE)
             )
         version = versions[-1]
     return _checked(place / task / version, task, version, threads)
@@ -137,7 +137,7 @@ def _checked(place: Path, task: str, version: str, threads: int) -> Network:
                 task=manifest.task, version=manifest.version, task2=task, version2=version
             ),
             where=str(manifest.path),
-            cure=CURE,
+            cure=_(CURE),
         )
     path = place / "model.onnx"
     try:
@@ -145,10 +145,12 @@ def _checked(place: Path, task: str, version: str, threads: int) -> Network:
             digest = hashlib.file_digest(file, "sha256").hexdigest()
     except OSError as error:
         raise ModelError(
-            _("cannot be read ({reason})").format(reason=error.strerror), where=str(path), cure=CURE
+            _("cannot be read ({reason})").format(reason=error.strerror),
+            where=str(path),
+            cure=_(CURE),
         ) from error
     if digest != manifest.sha256:
-        raise ModelError(_("is not the file its manifest tells of"), where=str(path), cure=CURE)
+        raise ModelError(_("is not the file its manifest tells of"), where=str(path), cure=_(CURE))
     return Network(path, manifest, threads)
 
 

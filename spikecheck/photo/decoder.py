@@ -12,7 +12,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import PhotoError
-from spikecheck.language import _
+from spikecheck.language import N_, _
 from spikecheck.photo.containers import Container, tell_container
 
 if TYPE_CHECKING:
@@ -38,9 +38,9 @@ DECODER_ERRORS = (
 )
 """What decoders raise on damaged bytes: their plug-ins check little and share no base class."""
 
-_COPY_AGAIN = "Copy it again from the phone or camera, or take the photo again"
-_SMALLER = "Set the camera to its ordinary picture size or save a smaller copy"
-_READ = "JPEG, PNG, WebP, TIFF or HEIC"
+_COPY_AGAIN = N_("Copy it again from the phone or camera, or take the photo again")
+_SMALLER = N_("Set the camera to its ordinary picture size or save a smaller copy")
+_READ = N_("JPEG, PNG, WebP, TIFF or HEIC")
 _SUBFILE_TYPE, _DNG_VERSION = 254, 50706
 _REDUCED_OR_MASK = 0b101
 _MOVING = ("PNG", "WEBP")
@@ -61,7 +61,7 @@ def open_image(data: bytes, *, file: str, thresholds: ReadingThresholds) -> Imag
     from PIL import Image
 
     if not data:
-        raise PhotoError(_("is empty (0 bytes)"), where=file, cure=_COPY_AGAIN)
+        raise PhotoError(_("is empty (0 bytes)"), where=file, cure=_(_COPY_AGAIN))
     container = _readable_container(data, file=file)
     try:
         with damage_named(file):
@@ -74,7 +74,7 @@ def open_image(data: bytes, *, file: str, thresholds: ReadingThresholds) -> Imag
                 largest_photo_megapixels=thresholds.largest_photo_megapixels
             ),
             where=file,
-            cure=_SMALLER,
+            cure=_(_SMALLER),
         ) from error
     return image
 
@@ -91,14 +91,14 @@ def damage_named(file: str) -> Iterator[None]:
     try:
         yield
     except DECODER_ERRORS as error:
-        raise PhotoError(_("is damaged or cut short"), where=file, cure=_COPY_AGAIN) from error
+        raise PhotoError(_("is damaged or cut short"), where=file, cure=_(_COPY_AGAIN)) from error
 
 
 def _readable_container(data: bytes, *, file: str) -> Container:
     container = tell_container(data)
     if container is None:
         raise PhotoError(
-            _("is not a photo: its content is not {read}").format(read=_READ),
+            _("is not a photo: its content is not {read}").format(read=_(_READ)),
             where=file,
             cure=_("Give the photo as it came from the phone or camera"),
         )
@@ -106,7 +106,7 @@ def _readable_container(data: bytes, *, file: str) -> Container:
         raise PhotoError(
             _("is a {container}, which is not read").format(container=container.name),
             where=file,
-            cure=_("Save it as {read}").format(read=_READ),
+            cure=_("Save it as {read}").format(read=_(_READ)),
         )
     if "HEIF" in container.decoders:
         from pillow_heif import register_heif_opener
@@ -126,7 +126,7 @@ def _refuse_large(image: Image.Image, *, file: str, thresholds: ReadingThreshold
                 megapixels=megapixels, largest_photo_megapixels=thresholds.largest_photo_megapixels
             ),
             where=file,
-            cure=_SMALLER,
+            cure=_(_SMALLER),
         )
     longest_px = max(image.size)
     if longest_px > thresholds.longest_side_px:
@@ -135,7 +135,7 @@ def _refuse_large(image: Image.Image, *, file: str, thresholds: ReadingThreshold
                 "is {longest_px} pixels long, more than the {longest_side_px:g} that are read"
             ).format(longest_px=longest_px, longest_side_px=thresholds.longest_side_px),
             where=file,
-            cure=_SMALLER,
+            cure=_(_SMALLER),
         )
 
 

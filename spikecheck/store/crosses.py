@@ -70,8 +70,8 @@ def _suggestion(connection: Connection, cross_id: str) -> str:
     folded = {name.casefold(): name for name in known}
     near = difflib.get_close_matches(cross_id.casefold(), folded, n=_NEAR_MATCHES)
     if near:
-        return f"Did you mean {' or '.join(folded[name] for name in near)}?"
-    return "Add the cross first" if known else "No cross is recorded yet: add it first"
+        return _("Did you mean {ids}?").format(ids=_(" or ").join(folded[name] for name in near))
+    return _("Add the cross first") if known else _("No cross is recorded yet: add it first")
 
 
 def _cross(row: Row[*tuple[Any, ...]]) -> Cross:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import StoreError
-from spikecheck.language import _
+from spikecheck.language import N_, _
 
 if TYPE_CHECKING:
     from sqlalchemy import Engine
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from spikecheck.store.store import Store
 
 _WAIT_S = 20.0
-_INSTALL = "Install it: pip install 'spikecheck[postgres]'"
+_INSTALL = N_("Install it: pip install 'spikecheck[postgres]'")
 
 
 def open_store(location: str | None = None, *, wait_s: float = _WAIT_S, make: bool = True) -> Store:
@@ -92,5 +92,5 @@ def connect(place: StorePlace, *, wait_s: float) -> Engine:
         raise StoreError(
             _("no driver for this kind of database is installed"),
             where=place.shown,
-            cure=_INSTALL if postgresql else _("Install the driver, or give a folder"),
+            cure=_(_INSTALL) if postgresql else _("Install the driver, or give a folder"),
         ) from error

@@ -128,8 +128,8 @@ class Plans:
         StepError
             If what happened to a spike of it could then not have happened.
         """
-        tidied = tidy_id(cross_id, what="the id of the cross")
-        why = tidy_note(reason, what="the reason of the change", required=True)
+        tidied = tidy_id(cross_id, what=_("the id of the cross"))
+        why = tidy_note(reason, what=_("the reason of the change"), required=True)
         name = tidy_name(by, what=_("the name of who changes"))
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             return change_cross(connection, chain, tidied, new, by=name, reason=why)
@@ -181,7 +181,7 @@ class Plans:
         }  # fmt: skip
         if not new:
             raise UsageError(_("nothing to change"), cure=_("Give accession, pedigree or place"))
-        why = tidy_note(reason, what="the reason of the change", required=True)
+        why = tidy_note(reason, what=_("the reason of the change"), required=True)
         name = tidy_name(by, what=_("the name of who changes"))
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             change_parent(connection, chain, tidy.name, new, by=name, reason=why)

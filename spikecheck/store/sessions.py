@@ -40,11 +40,11 @@ class Sessions:
             If its id is taken or a text cannot be kept.
         """
         tidy = CrossingSession(
-            id=tidy_id(session.id, what="the id of the session"),
+            id=tidy_id(session.id, what=_("the id of the session")),
             day=session.day,
             place=tidy_name(session.place, what=_("the place")) if session.place.strip() else "",
             people=tuple(tidy_name(one, what=_("the name of a person")) for one in session.people),
-            note=tidy_note(session.note, what="the note"),
+            note=tidy_note(session.note, what=_("the note")),
         )
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             if select_sessions(connection, sessions.c.id == tidy.id):
@@ -78,7 +78,7 @@ class Sessions:
 
     def one(self, session_id: str) -> CrossingSession:
         """Return one session; StoreError if there is none of this id."""
-        tidied = tidy_id(session_id, what="the id of the session")
+        tidied = tidy_id(session_id, what=_("the id of the session"))
         with self._database.reading() as connection:
             return known_session(connection, tidied)
 

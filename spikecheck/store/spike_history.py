@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.errors import SpikecheckError, StepError, TagError, UsageError
 from spikecheck.history.replay import may_be_corrected
-from spikecheck.language import _, day_and_time
+from spikecheck.language import N_, _, day_and_time
 from spikecheck.store.chain_writer import ChainWriter
 from spikecheck.store.crosses import select_cross
 from spikecheck.store.entry_rows import (
@@ -86,7 +86,7 @@ class SpikeHistory:
         steps = []
         for cross, spike, step in happened:
             _by_hand_only(step)
-            steps.append((tidy_id(cross, what="the id of the cross"), spike, _tidy_step(step)))
+            steps.append((tidy_id(cross, what=_("the id of the cross")), spike, _tidy_step(step)))
         writer = None if by is None else tidy_name(by, what=_("the name of who records"))
         records = []
         with self._database.writing() as connection, ChainWriter(connection) as chain:
@@ -130,7 +130,7 @@ class SpikeHistory:
             If the step is of another kind, or a text cannot be kept.
         """
         writer = tidy_name(by, what=_("the name of who corrects"))
-        why = tidy_note(reason, what="the reason of the correction", required=True)
+        why = tidy_note(reason, what=_("the reason of the correction"), required=True)
         tidy = None if step is None else _tidy_step(step)
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             row = _spike(connection, cross, spike)
@@ -182,7 +182,7 @@ class SpikeHistory:
     def one(self, cross: str, spike: int) -> SpikeRecord:
         """Return a spike as it stands; StoreError if nothing is recorded of it."""
         with self._database.reading() as connection:
-            known = select_cross(connection, tidy_id(cross, what="the id of the cross"))
+            known = select_cross(connection, tidy_id(cross, what=_("the id of the cross")))
             row = known_spike(connection, known.id, spike)
             found = select_record(connection, row)
         if found is not None:
@@ -192,7 +192,7 @@ class SpikeHistory:
     def entries(self, cross: str, spike: int) -> tuple[Entry, ...]:
         """Return the history of a spike, oldest first; empty where it was never named."""
         with self._database.reading() as connection:
-            known = select_cross(connection, tidy_id(cross, what="the id of the cross"))
+            known = select_cross(connection, tidy_id(cross, what=_("the id of the cross")))
             row = find_spike(connection, known.id, spike)
             return () if row is None else select_entries(connection, row)
 
@@ -211,7 +211,7 @@ class SpikeHistory:
 
     def of_cross(self, cross: str) -> tuple[SpikeRecord, ...]:
         """Return the spikes of a cross."""
-        return self._selected(spikes.c.cross_id == tidy_id(cross, what="the id of the cross"))
+        return self._selected(spikes.c.cross_id == tidy_id(cross, what=_("the id of the cross")))
 
     def all(self) -> Iterator[SpikeRecord]:
         """Yield every spike in the order of cross and number, a part in memory at a time."""
@@ -252,7 +252,7 @@ def known_moment(at: datetime) -> datetime:
 
 
 def _spike(connection: Connection, cross: str, number: int) -> SpikeRow:
-    known = select_cross(connection, tidy_id(cross, what="the id of the cross"))
+    known = select_cross(connection, tidy_id(cross, what=_("the id of the cross")))
     return SpikeRow(make_spike(connection, known.id, number), known, number)
 
 
@@ -261,7 +261,9 @@ def _of_several(error: SpikecheckError, steps: int) -> SpikecheckError:
     if steps == 1:
         return error
     return type(error)(
-        error.what, where=error.where, cure=f"{error.cure}. None of the {steps} was recorded"
+        error.what,
+        where=error.where,
+        cure=_("{cure}. None of the {steps} was recorded").format(cure=error.cure, steps=steps),
     )
 
 
@@ -280,16 +282,23 @@ def _by_hand_only(step: Step) -> None:
         )
 
 
+_TEXTS = {
+    "method": N_("the method"),
+    "male": N_("the male"),
+    "reason": N_("the reason"),
+    "unchecked_reason": N_("the unchecked reason"),
+    "other_male_reason": N_("the other male reason"),
+}
+
+
 def _tidy_step(step: Step) -> Step:
     texts = {
-        name: tidy_name(value, what=_("the {name}").format(name=name))
-        if value.strip() or required
-        else ""
+        name: tidy_name(value, what=_(_TEXTS[name])) if value.strip() or required else ""
         for name, required in (("method", False), ("male", True))
         if isinstance(value := getattr(step.detail, name, None), str)
     }
     texts |= {
-        name: tidy_note(value, what=f"the {name.replace('_', ' ')}", required=name == "reason")
+        name: tidy_note(value, what=_(_TEXTS[name]), required=name == "reason")
         for name in ("reason", "unchecked_reason", "other_male_reason")
         if isinstance(value := getattr(step.detail, name, None), str)
     }
@@ -299,5 +308,5 @@ def _tidy_step(step: Step) -> Step:
         at=known_moment(step.at),
         by=tidy_name(step.by, what=_("the name of who did it")),
         session=step.session.strip(),
-        note=tidy_note(step.note, what="the note"),
+        note=tidy_note(step.note, what=_("the note")),
     )

@@ -112,7 +112,7 @@ class Store:
         UnknownCrossError
             If there is none; the message names ids that look like it.
         """
-        tidied = tidy_id(cross_id, what="the id of the cross")
+        tidied = tidy_id(cross_id, what=_("the id of the cross"))
         with self._database.reading() as connection:
             return select_cross(connection, tidied)
 
@@ -124,7 +124,7 @@ class Store:
         UnknownCrossError
             If there is no such cross.
         """
-        tidied = tidy_id(cross_id, what="the id of the cross")
+        tidied = tidy_id(cross_id, what=_("the id of the cross"))
         with self._database.reading() as connection:
             select_cross(connection, tidied)
             return select_checks(connection, tidied, spike)
@@ -176,7 +176,7 @@ class Store:
         StepError
             If the spike was harvested or given up, or the moment lies in the future.
         """
-        tidied = tidy_id(cross, what="the id of the cross")
+        tidied = tidy_id(cross, what=_("the id of the cross"))
         name = tidy_name(by, what=_("the name of who checked"))
         if not fits_integer(spike):
             raise UsageError(
@@ -261,7 +261,7 @@ class Store:
             or before an earlier override of it.
         """
         name = tidy_name(by, what=_("the name of who overrides"))
-        why = tidy_note(reason, what="the reason of the override", required=True)
+        why = tidy_note(reason, what=_("the reason of the override"), required=True)
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             check = select_check(connection, check_id)
             override = Override(by=name, verdict=Verdict(verdict), reason=why, at=chain.moment)

@@ -47,12 +47,12 @@ def tidy_cross(planned: PlannedCross, moment: datetime) -> Cross:
             cure=_("Leave it out or mend it"),
         )
     return Cross(
-        id=tidy_id(planned.id, what="the id of the cross"),
+        id=tidy_id(planned.id, what=_("the id of the cross")),
         female=female,
         male=male,
-        note=tidy_note(planned.note, what="the note"),
+        note=tidy_note(planned.note, what=_("the note")),
         created_at=moment,
-        purpose=tidy_note(planned.purpose, what="the purpose"),
+        purpose=tidy_note(planned.purpose, what=_("the purpose")),
         seeds_wanted=seeds,
         crop=planned.crop or WHEAT,
         project=_name_or_none(planned.project, "the project"),
@@ -69,7 +69,7 @@ def tidy_parent(parent: PlannedParent) -> PlannedParent:
     PedigreeError
         If the pedigree is not in Purdy notation.
     """
-    pedigree = tidy_note(parent.pedigree, what="the pedigree")
+    pedigree = tidy_note(parent.pedigree, what=_("the pedigree"))
     return PlannedParent(
         name=tidy_name(parent.name, what=_("the name of the parent")),
         accession=_name_or_none(parent.accession, "the accession"),

@@ -14,14 +14,14 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from spikecheck.errors import ThresholdError
-from spikecheck.language import _
+from spikecheck.language import N_, _
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
 G = TypeVar("G")
 _ENTRIES = {"value", "unit", "reason", "source"}
-_CURE = "Install spikecheck again or mend the file"
+_CURE = N_("Install spikecheck again or mend the file")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ def parse_group(text: str, *, group: str) -> tuple[Threshold, ...]:
         raise ThresholdError(
             _("not valid TOML ({error})").format(error=error),
             where=_("{group}.toml").format(group=group),
-            cure=_CURE,
+            cure=_(_CURE),
         ) from error
     found = []
     for name, table in tables.items():
@@ -63,16 +63,16 @@ def parse_group(text: str, *, group: str) -> tuple[Threshold, ...]:
             raise ThresholdError(
                 _("needs exactly the entries {entries}").format(entries=sorted(_ENTRIES)),
                 where=where,
-                cure=_CURE,
+                cure=_(_CURE),
             )
         value = table["value"]
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise ThresholdError(
-                _("value is no number: {value!r}").format(value=value), where=where, cure=_CURE
+                _("value is no number: {value!r}").format(value=value), where=where, cure=_(_CURE)
             )
         texts = [table[entry] for entry in ("unit", "reason", "source")]
         if not all(isinstance(entry, str) and entry.strip() for entry in texts):
-            raise ThresholdError(_("unit, reason and source need text"), where=where, cure=_CURE)
+            raise ThresholdError(_("unit, reason and source need text"), where=where, cure=_(_CURE))
         found.append(Threshold(name, value, *texts))
     return tuple(found)
 
@@ -92,6 +92,6 @@ def build_group(kind: type[G], thresholds: tuple[Threshold, ...], *, group: str)
         raise ThresholdError(
             _("missing or unknown numbers: {odd}").format(odd=odd),
             where=_("{group}.toml").format(group=group),
-            cure=_CURE,
+            cure=_(_CURE),
         )
     return kind(**{threshold.name: threshold.value for threshold in thresholds})

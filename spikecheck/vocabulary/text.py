@@ -81,11 +81,13 @@ def _tidy(
         kind = unicodedata.category(char)
         if char in allowed or char in _JOINERS or kind not in _UNSEEN | {_FORMAT}:
             continue
-        word = "invisible" if kind == _FORMAT else "control"
+        told = (
+            _("{what} holds the invisible character {char}")
+            if kind == _FORMAT
+            else _("{what} holds the control character {char}")
+        )
         raise UsageError(
-            _("{what} holds the {word} character U+{char:04X}").format(
-                what=what, word=word, char=ord(char)
-            ),
+            told.format(what=what, char=f"U+{ord(char):04X}"),
             cure=_("Type it again without it"),
         )
     tidied = unicodedata.normalize("NFC", text).strip()

@@ -10,7 +10,7 @@ from functools import cache
 from typing import Any
 
 from spikecheck.errors import ThresholdError
-from spikecheck.language import _
+from spikecheck.language import N_, _
 from spikecheck.thresholds.loading import Threshold, build_group, parse_group, read_group_text
 from spikecheck.thresholds.season.numbers import Basis, SeasonNumber, SeasonNumbers
 from spikecheck.thresholds.season.order import order_problem
@@ -21,7 +21,7 @@ CROPS = (WHEAT, "durum", "triticale", "rye", "barley", "oats", "rice")
 _ALL_WHEAT = ("durum",)
 _TEXTS = ("unit", "reason", "source", "basis")
 _BOUNDS = ("least", "most")
-_CURE = "Install spikecheck again or mend the file"
+_CURE = N_("Install spikecheck again or mend the file")
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,7 @@ def load_season_numbers(crop: str) -> SeasonNumbers:
             raise ThresholdError(
                 _("unit is not wheat's: {crops_own!r}").format(crops_own=crops_own["unit"]),
                 where=_("season/{crop}.toml, {name}").format(crop=crop, name=name),
-                cure=_CURE,
+                cure=_(_CURE),
             )
         known = table | (crops_own or {})
         entries.append(
@@ -121,7 +121,7 @@ def parse_crop(text: str, *, crop: str) -> dict[str, dict[str, Any]]:
         tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise ThresholdError(
-            _("not valid TOML ({error})").format(error=error), where=file, cure=_CURE
+            _("not valid TOML ({error})").format(error=error), where=file, cure=_(_CURE)
         ) from error
     known = [
         field.name for field in dataclasses.fields(SeasonNumbers)
@@ -132,12 +132,12 @@ def parse_crop(text: str, *, crop: str) -> dict[str, dict[str, Any]]:
         raise ThresholdError(
             _("missing or unknown numbers: {odd}").format(odd=", ".join(sorted(odd))),
             where=file,
-            cure=_CURE,
+            cure=_(_CURE),
         )
     for name, table in tables.items():
         problem = _problem(table, ("value", *_BOUNDS) if crop == WHEAT else ("value",))
         if problem:
-            raise ThresholdError(problem, where=f"{file}, {name}", cure=_CURE)
+            raise ThresholdError(problem, where=f"{file}, {name}", cure=_(_CURE))
     return {name: tables[name] for name in known if name in tables}
 
 
