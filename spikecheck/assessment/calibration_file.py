@@ -146,14 +146,14 @@ def read_calibration(path: Path, *, model: ModelIdentity) -> Calibration:
         raise CalibrationError(
             _(
                 "was made for {named} {version} ({sha256}), not for {model} {model_version} "
-                "({sha2562})"
+                "({model_sha256})"
             ).format(
                 named=named.name,
                 version=named.version,
                 sha256=named.sha256[:12],
                 model=model.name,
                 model_version=model.version,
-                sha2562=model.sha256[:12],
+                model_sha256=model.sha256[:12],
             ),
             where=where,
             cure=_(_CURE),

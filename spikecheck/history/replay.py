@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from spikecheck.errors import StepError
 from spikecheck.history.rules import after
-from spikecheck.language import _
+from spikecheck.language import _, day
 from spikecheck.vocabulary.steps import Checked, Overridden, StepKind, kind_of
+from spikecheck.vocabulary.words import step_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -116,8 +117,8 @@ def moment_of_override(
         return now if last is None else max(now, last.at)
     if last is not None and at < last.at:
         raise StepError(
-            _("cannot be overridden at {at}: it was {detail} at {at2}").format(
-                at=_second(at), detail=kind_of(last.detail), at2=_second(last.at)
+            _("cannot be overridden at {at}: it was {words} at {earlier}").format(
+                at=_second(at), words=step_words(kind_of(last.detail)), earlier=_second(last.at)
             ),
             where=_("check {check}").format(check=check),
             cure=_("Give that moment or a later one, or none for now"),
@@ -126,7 +127,8 @@ def moment_of_override(
 
 
 def _second(moment: datetime) -> str:
-    return f"{moment.astimezone():%Y-%m-%d %H:%M:%S}"
+    local = moment.astimezone()
+    return f"{day(local)} {local:%H:%M:%S}"
 
 
 def replay(

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from spikecheck.errors import UsageError
 from spikecheck.labelling.florets import numbered, with_floret_ids
 from spikecheck.labelling.places import inside, one
-from spikecheck.language import _
+from spikecheck.language import N_, _
 from spikecheck.vocabulary import Box, Side, TrueFloret
 
 if TYPE_CHECKING:
@@ -78,7 +78,7 @@ def remove_floret(state: LabelState, index: int, *, axis: Sequence[Point] | None
         If there is no such floret.
     """
     florets = state.truth.florets or ()
-    one(florets, index, "floret")
+    one(florets, index, N_("floret"))
     return with_florets(state, florets[:index] + florets[index + 1 :], axis)
 
 

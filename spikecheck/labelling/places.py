@@ -46,7 +46,7 @@ def one(marks: Sequence[T], index: int, kind: str) -> T:
     """
     if not 0 <= index < len(marks):
         raise UsageError(
-            _("there is no {kind} {index}").format(kind=kind, index=index + 1),
+            _("there is no {kind} {index}").format(kind=_(kind), index=index + 1),
             cure=_("Load the photo again"),
         )
     return marks[index]

@@ -98,9 +98,11 @@ class LabelSession:
         if truth is not None and (truth.width, truth.height) != (width, height):
             raise UsageError(
                 _(
-                    "was marked as a picture of {width} x {height} pixels, but has {width2} "
-                    "x {height2}"
-                ).format(width=truth.width, height=truth.height, width2=width, height2=height),
+                    "was marked as a picture of {width} x {height} pixels, but has "
+                    "{now_width} x {now_height}"
+                ).format(
+                    width=truth.width, height=truth.height, now_width=width, now_height=height
+                ),
                 where=photo.name,
                 cure=_("Bring the photo back as it was, or take its truth file away"),
             )

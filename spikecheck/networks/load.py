@@ -133,8 +133,8 @@ def _checked(place: Path, task: str, version: str, threads: int) -> Network:
     manifest = read_manifest(place / "model.toml")
     if (manifest.task, manifest.version) != (task, version):
         raise ModelError(
-            _("tells of {task} {version}, not of {task2} {version2}").format(
-                task=manifest.task, version=manifest.version, task2=task, version2=version
+            _("tells of {task} {version}, not of {other_task} {other_version}").format(
+                task=manifest.task, version=manifest.version, other_task=task, other_version=version
             ),
             where=str(manifest.path),
             cure=_(CURE),

@@ -47,7 +47,7 @@ def read_bytes(path: Path, *, thresholds: ReadingThresholds) -> bytes:
         ) from error
     except OSError as error:
         raise PhotoError(
-            _("cannot be read ({value})").format(value=error.strerror or error),
+            _("cannot be read ({reason})").format(reason=error.strerror or error),
             where=where,
             cure=_("Check that the disk is there and that you may open the file"),
         ) from error

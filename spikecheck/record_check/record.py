@@ -75,8 +75,8 @@ def record_check(
     if not len(photos) == len(overlays) == len(result.photos) > 0:
         raise UsageError(
             _(
-                "a check of {photos} photos came with {photos2} photo files and {overlays} overlays"
-            ).format(photos=len(result.photos), photos2=len(photos), overlays=len(overlays)),
+                "a check of {photos} photos came with {files} photo files and {overlays} overlays"
+            ).format(photos=len(result.photos), files=len(photos), overlays=len(overlays)),
             cure=_("Check the photos again and record that"),
         )
     for entry, content in zip(result.photos, photos, strict=True):

@@ -28,8 +28,8 @@ def spike_of_tag(store: Store, result: CheckResult) -> tuple[str, int]:
         )
     if len(codes) > 1:
         raise TagError(
-            _("the photos show several tags ({shown_code})").format(
-                shown_code=" and ".join(map(shown_code, codes))
+            _("the photos show several tags ({codes})").format(
+                codes=" and ".join(map(shown_code, codes))
             ),
             cure=_("Take photos with only this spike's tag in view"),
         )

@@ -137,7 +137,7 @@ def anthers_expected(florets: int, numbers: SeasonNumbers) -> int:
 def _happened(moment: datetime | None, what: str) -> datetime:
     if moment is None:
         raise SeasonError(
-            _("the spike is not {what} yet").format(what=what), cure=_("Record it first")
+            _("the spike is not {what} yet").format(what=_(what)), cure=_("Record it first")
         )
     return moment
 

@@ -49,7 +49,7 @@ class Sessions:
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             if select_sessions(connection, sessions.c.id == tidy.id):
                 raise UsageError(
-                    _("the session {tidy} is recorded already").format(tidy=tidy.id),
+                    _("the session {session} is recorded already").format(session=tidy.id),
                     cure=_("Use it, or give another id"),
                 )
             connection.execute(

@@ -53,7 +53,7 @@ def parse_group(text: str, *, group: str) -> tuple[Threshold, ...]:
     except tomllib.TOMLDecodeError as error:
         raise ThresholdError(
             _("not valid TOML ({error})").format(error=error),
-            where=_("{group}.toml").format(group=group),
+            where=f"{group}.toml",
             cure=_(_CURE),
         ) from error
     found = []
@@ -91,7 +91,7 @@ def build_group(kind: type[G], thresholds: tuple[Threshold, ...], *, group: str)
         odd = ", ".join(sorted(wanted ^ named))
         raise ThresholdError(
             _("missing or unknown numbers: {odd}").format(odd=odd),
-            where=_("{group}.toml").format(group=group),
+            where=f"{group}.toml",
             cure=_(_CURE),
         )
     return kind(**{threshold.name: threshold.value for threshold in thresholds})

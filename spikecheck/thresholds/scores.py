@@ -100,7 +100,7 @@ def parse_score(text: str, *, name: str) -> FittedScore:
     except (tomllib.TOMLDecodeError, KeyError, TypeError, ValueError) as error:
         raise ThresholdError(
             _("not a score file ({error})").format(error=error),
-            where=_("{name}.toml").format(name=name),
+            where=f"{name}.toml",
             cure=_(_CURE),
         ) from error
 

@@ -7,7 +7,6 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
-from spikecheck.language import _
 
 if TYPE_CHECKING:
     from spikecheck.vocabulary.geometry import Box, Point
@@ -61,12 +60,6 @@ class Anther:
 
     def __post_init__(self) -> None:
         if not 0 <= self.score <= 1:
-            raise UsageError(
-                _("an anther's score lies in 0..1, got {score}").format(score=self.score)
-            )
+            raise UsageError(f"an anther's score lies in 0..1, got {self.score}")
         if self.length_mm is not None and self.length_mm <= 0:
-            raise UsageError(
-                _("an anther's length is positive, got {length_mm} mm").format(
-                    length_mm=self.length_mm
-                )
-            )
+            raise UsageError(f"an anther's length is positive, got {self.length_mm} mm")

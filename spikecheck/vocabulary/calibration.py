@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from spikecheck.errors import UsageError
-from spikecheck.language import _
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,12 +46,6 @@ class Calibration:
         for name in ("pass_score_most", "alpha", "bound"):
             value = getattr(self, name)
             if not 0 <= value <= 1:
-                raise UsageError(
-                    _("{name} of a calibration lies in 0..1, got {value}").format(
-                        name=name, value=value
-                    )
-                )
+                raise UsageError(f"{name} of a calibration lies in 0..1, got {value}")
         if not 0 <= self.passed <= self.spikes:
-            raise UsageError(
-                _("a calibration needs 0 <= passed <= spikes, got {self}").format(self=self)
-            )
+            raise UsageError(f"a calibration needs 0 <= passed <= spikes, got {self}")

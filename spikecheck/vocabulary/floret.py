@@ -7,7 +7,6 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
-from spikecheck.language import _
 
 if TYPE_CHECKING:
     from spikecheck.vocabulary.geometry import Box, Point
@@ -79,11 +78,7 @@ class Floret:
             ("p_anther", self.p_anther),
         ):  # fmt: skip
             if value is not None and not 0 <= value <= 1:
-                raise UsageError(
-                    _("{name} of floret {self} lies in 0..1, got {value}").format(
-                        name=name, self=self.id, value=value
-                    )
-                )
+                raise UsageError(f"{name} of floret {self.id} lies in 0..1, got {value}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +102,5 @@ class JudgedFloret:
     def __post_init__(self) -> None:
         if not 0 <= self.p_leftover <= 1:
             raise UsageError(
-                _("p_leftover of floret {floret} lies in 0..1, got {p_leftover}").format(
-                    floret=self.floret.id, p_leftover=self.p_leftover
-                )
+                f"p_leftover of floret {self.floret.id} lies in 0..1, got {self.p_leftover}"
             )

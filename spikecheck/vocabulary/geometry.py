@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from spikecheck.errors import UsageError
-from spikecheck.language import _
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,9 +45,8 @@ class Box:
     def __post_init__(self) -> None:
         if not (self.bottom > self.top and self.right > self.left):
             raise UsageError(
-                _("a box needs area, got rows {top} to {bottom}, columns {left} to {right}").format(
-                    top=self.top, bottom=self.bottom, left=self.left, right=self.right
-                )
+                f"a box needs area, got rows {self.top} to {self.bottom}, "
+                f"columns {self.left} to {self.right}"
             )
 
     @property

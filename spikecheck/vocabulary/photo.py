@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from spikecheck.errors import UsageError
-from spikecheck.language import _
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -47,11 +46,7 @@ class Photo:
     def __post_init__(self) -> None:
         shape, dtype = self.pixels.shape, self.pixels.dtype
         if len(shape) != _CHANNELS or shape[2] != _CHANNELS or dtype != np.uint8:
-            raise UsageError(
-                _("a photo is uint8 of shape (rows, columns, 3), got {dtype} {shape}").format(
-                    dtype=dtype, shape=shape
-                )
-            )
+            raise UsageError(f"a photo is uint8 of shape (rows, columns, 3), got {dtype} {shape}")
 
     @property
     def height(self) -> int:

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from spikecheck.errors import UsageError
-from spikecheck.language import _
 
 
 class ScaleSource(StrEnum):
@@ -43,7 +42,6 @@ class Scale:
     def __post_init__(self) -> None:
         if not 0 < self.low <= self.px_per_mm <= self.high:
             raise UsageError(
-                _("a scale needs 0 < low <= px/mm <= high, got {low}, {px_per_mm}, {high}").format(
-                    low=self.low, px_per_mm=self.px_per_mm, high=self.high
-                )
+                "a scale needs 0 < low <= px/mm <= high, "
+                f"got {self.low}, {self.px_per_mm}, {self.high}"
             )

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
-from spikecheck.language import _
 
 if TYPE_CHECKING:
     import numpy as np
@@ -41,7 +40,7 @@ class ColourCorrection:
 
     def __post_init__(self) -> None:
         if not min(self.gains) > 0:
-            raise UsageError(_("gains are above 0, got {gains}").format(gains=self.gains))
+            raise UsageError(f"gains are above 0, got {self.gains}")
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from spikecheck.errors import UsageError
-from spikecheck.language import _
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -50,17 +49,9 @@ class Spike:
             ("outline", self.outline, _LEAST_OUTLINE), ("axis", self.axis, _LEAST_AXIS),
         ):  # fmt: skip
             if array.ndim != _PLANE or array.shape[1] != _PLANE or array.shape[0] < least:
-                raise UsageError(
-                    _("{name} needs shape (at least {least}, 2), got {shape}").format(
-                        name=name, least=least, shape=array.shape
-                    )
-                )
+                raise UsageError(f"{name} needs shape (at least {least}, 2), got {array.shape}")
         if not 0 <= self.hidden_share <= 1:
-            raise UsageError(
-                _("hidden_share lies in 0..1, got {hidden_share}").format(
-                    hidden_share=self.hidden_share
-                )
-            )
+            raise UsageError(f"hidden_share lies in 0..1, got {self.hidden_share}")
 
     @property
     def length_px(self) -> float:

@@ -232,12 +232,12 @@ class Threshed:
                 raise UsageError(
                     _(
                         "the thirds make {seeds} seeds of {florets} florets, the spike has "
-                        "{self_seeds} of {self_florets}"
+                        "{all_seeds} of {all_florets}"
                     ).format(
                         seeds=seeds,
                         florets=florets,
-                        self_seeds=self.seeds,
-                        self_florets=self.florets,
+                        all_seeds=self.seeds,
+                        all_florets=self.florets,
                     ),
                     cure=_("Correct either"),
                 )

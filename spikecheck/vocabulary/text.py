@@ -95,8 +95,8 @@ def _tidy(
         raise UsageError(_("{what} is empty").format(what=what), cure=_("Give one"))
     if len(tidied) > longest:
         raise UsageError(
-            _("{what} has {tidied} characters, the most is {longest}").format(
-                what=what, tidied=len(tidied), longest=longest
+            _("{what} has {length} characters, the most is {longest}").format(
+                what=what, length=len(tidied), longest=longest
             ),
             cure=_("Shorten it"),
         )

@@ -7,7 +7,6 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
-from spikecheck.language import _
 
 if TYPE_CHECKING:
     from spikecheck.vocabulary.geometry import Point
@@ -80,6 +79,4 @@ class Risk:
 
     def __post_init__(self) -> None:
         if not 0 <= self.p_leftover <= 1:
-            raise UsageError(
-                _("p_leftover lies in 0..1, got {p_leftover}").format(p_leftover=self.p_leftover)
-            )
+            raise UsageError(f"p_leftover lies in 0..1, got {self.p_leftover}")

@@ -77,7 +77,7 @@ def load_season_numbers(crop: str) -> SeasonNumbers:
         if crops_own is not None and crops_own["unit"] != table["unit"]:
             raise ThresholdError(
                 _("unit is not wheat's: {crops_own!r}").format(crops_own=crops_own["unit"]),
-                where=_("season/{crop}.toml, {name}").format(crop=crop, name=name),
+                where=f"season/{crop}.toml, {name}",
                 cure=_(_CURE),
             )
         known = table | (crops_own or {})
