@@ -7,8 +7,13 @@ from pathlib import Path
 import streamlit as st
 
 import resources
+from pages import MARKING, SCREENS
 from reader import choose_language, listen
+from spikecheck.errors import AccessError
 from spikecheck.language import _
+from who import allowed
+from widgets.menu import show_menu
+from widgets.plain import show_problems
 from widgets.style import show_style
 
 st.set_page_config(
@@ -16,19 +21,26 @@ st.set_page_config(
 )
 show_style()
 listen()
-_MARKING = resources.label_folder() is not None
-_SCREENS = [
-    *([st.Page("screens/label.py", title=_("Mark photos"), default=True)] if _MARKING else []),
-    st.Page("screens/check.py", title=_("Check"), default=not _MARKING),
-    st.Page("screens/agenda.py", title=_("Agenda")),
-    st.Page("screens/spikes.py", title=_("Spikes")),
-    st.Page("screens/sessions.py", title=_("Sessions")),
-    st.Page("screens/records.py", title=_("Records")),
-    st.Page("screens/safety.py", title=_("Safety and limits")),
+_THERE = [*([MARKING] if resources.label_folder() is not None else []), *SCREENS]
+_PAGES = [
+    (one, st.Page(f"screens/{one.name}.py", title=_(one.title), url_path=one.name))
+    for one in _THERE
 ]
-_CHOSEN = st.navigation(_SCREENS, position="hidden")
-with st.container(horizontal=True, key="screens"):
-    for _screen in _SCREENS:
-        st.page_link(_screen)
-_CHOSEN.run()
+_OPEN_TO = [(one, page) for one, page in _PAGES if allowed(one.action)]
+
+
+def _greet() -> None:
+    """Lead to the first page of this person: its own address stays the same for everybody."""
+    st.switch_page(_OPEN_TO[0][1], query_params=st.query_params.to_dict())
+
+
+_CHOSEN = st.navigation(
+    [st.Page(_greet, title="spikecheck", default=True), *(page for _one, page in _PAGES)],
+    position="hidden",
+)
+show_menu(_OPEN_TO, here=_CHOSEN.url_path)
+try:
+    _CHOSEN.run()
+except AccessError as error:
+    show_problems([str(error)])
 choose_language()

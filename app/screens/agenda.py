@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
+from spikecheck.access import Action
 from spikecheck.bookkeeping.season_of_store import season_of
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import N_, _, ngettext
 from spikecheck.season.agenda import TaskState, grouped
+from who import require_here
 from widgets.agenda_groups import offer_calendar, show_groups
 from widgets.plain import Tone, notice
 
@@ -30,6 +32,7 @@ _HEADINGS = {
 
 def show() -> None:
     """Show the groups of tasks, the most urgent first."""
+    require_here(Action.SEE_RECORDS)
     st.header(_("Agenda"))
     try:
         store, now = resources.store(), datetime.now(UTC)

@@ -6,10 +6,12 @@ import streamlit as st
 
 import resources
 from label_visit import LabelVisit, current_label_visit
+from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
 from spikecheck.labelling.progress import Marking, folder_progress
 from spikecheck.language import N_, _, ngettext, percent
 from visit import current_visit, remember
+from who import require_here
 from widgets.label_finish import show_finish
 from widgets.label_marks import show_marks, show_proposals
 from widgets.label_picture import show_picture
@@ -33,6 +35,7 @@ _HOW = N_(
 
 def show() -> None:
     """Show the photos of the folder, one of them open."""
+    require_here(Action.LABEL)
     st.header(_("Mark your own photos"))
     folder = resources.label_folder()
     if folder is None:

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
+from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import _
+from who import require_here
 from widgets.plain import Tone, notice
 from widgets.recorded_check import show_recorded_check
 
@@ -22,6 +24,7 @@ _MORE = 10
 
 def show() -> None:
     """Show all crosses, or the checks of the one that was opened."""
+    require_here(Action.SEE_RECORDS)
     try:
         opened = st.session_state.get(_OPEN)
         if opened is None:

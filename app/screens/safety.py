@@ -5,8 +5,10 @@ from __future__ import annotations
 import streamlit as st
 
 import resources
+from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import N_, _
+from who import require_here
 from widgets.cautions import show_full_cautions
 from widgets.plain import Tone, notice
 
@@ -42,6 +44,7 @@ _LIMITS = (
 
 def show() -> None:
     """Show cautions, limits and method."""
+    require_here(Action.READ_CAUTIONS)
     st.header(_("Safety and limits"))
     show_full_cautions()
     st.header(_("What a verdict is worth"))

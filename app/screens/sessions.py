@@ -9,11 +9,13 @@ import streamlit as st
 
 import resources
 from once import record_once
+from spikecheck.access import Action
 from spikecheck.bookkeeping.local_time import local_day, local_zone
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import _, weekday
 from spikecheck.vocabulary import CrossingSession
 from visit import Picked, Step, current_visit
+from who import require_here
 from widgets.plain import Tone, faint, notice, show_problems, strong
 
 if TYPE_CHECKING:
@@ -26,6 +28,7 @@ _MORE = 20
 
 def show() -> None:
     """Show a form for one more session, and all there are, the latest first."""
+    require_here(Action.SEE_RECORDS)
     st.header(_("Crossing sessions"))
     try:
         sessions = resources.store().sessions.all()

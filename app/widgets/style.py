@@ -10,7 +10,11 @@ ROWS = "spike-rows"
 ROW = "spike-row"
 """What the key of the container of one line of it begins with."""
 
+MENU = "screens"
+"""Key of the container with the links to the pages."""
+
 _MENU_BEGINS_REM = 1.0
+_TARGET_PX = 48
 
 # A line of a list is tapped anywhere: its button reaches over the whole of it, so the line itself
 # is what the button's edge is laid out in. Without this style the button alone is tapped.
@@ -18,6 +22,8 @@ _STYLE = f"""<style>
 [data-testid="stMainBlockContainer"] {{padding-top: {_MENU_BEGINS_REM}rem}}
 [data-testid="stHeader"] {{background: transparent; pointer-events: none}}
 [data-testid="stHeader"] * {{pointer-events: auto}}
+[class*="st-key-{MENU}"] [data-testid="stPageLink"] a,
+[class*="st-key-{MENU}"] [data-testid="stPopoverButton"] {{min-height: {_TARGET_PX}px}}
 [class*="st-key-{ROW}-"] {{
     position: relative; border-bottom: 1px solid #8884; padding: 0.35rem 0;
     flex-wrap: nowrap; gap: 0.5rem; line-height: 1.35;

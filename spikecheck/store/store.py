@@ -23,6 +23,7 @@ from spikecheck.store.database import Database
 from spikecheck.store.entry_rows import SpikeRow, append_step, select_entries
 from spikecheck.store.number_changes import NumberChanges
 from spikecheck.store.plans import Plans
+from spikecheck.store.practice_records import PracticeRecords
 from spikecheck.store.records import Override, RecordedPhoto
 from spikecheck.store.sessions import Sessions
 from spikecheck.store.spike_history import SpikeHistory, known_moment
@@ -78,6 +79,7 @@ class Store:
         self.spikes = SpikeHistory(self._database)
         self.temperatures = TemperatureRecords(self._database)
         self.numbers = NumberChanges(self._database)
+        self.practice = PracticeRecords(self._database)
 
     def add_cross(self, cross_id: str, female: str, male: str, note: str = "") -> Cross:
         """Record a new cross and return it.

@@ -123,6 +123,20 @@ def _served(*words: str, home: Path) -> Iterator[str]:
                 raise
 
 
+@pytest.fixture(scope="session")
+def go_to() -> Callable[[Page, str], None]:
+    """Open another page by the menu, also where it stands under "More"."""
+
+    def go(tab: Page, title: str) -> None:
+        link = tab.get_by_role("link", name=title, exact=True)
+        tab.get_by_test_id("stPageLink").first.wait_for()
+        if not link.is_visible():
+            tab.get_by_test_id("stPopoverButton").click()
+        link.click()
+
+    return go
+
+
 @pytest.fixture
 def keep_picture(tmp_path: Path) -> Callable[[Page, str], None]:
     """Take a picture of the whole page; kept where SPIKECHECK_SCREENSHOTS says."""
