@@ -6,12 +6,20 @@ A result keeps its reasons in English, whoever had them made: it is filed once a
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from functools import cache
 
 from spikecheck.assessment import sentences
 from spikecheck.language import _, ngettext
 
 _FIELD = re.compile(r"\{(\w+)\}")
+# What may stand in a field, where it is not just any text.
+_VALUES = {
+    "n": r"\d+",
+    "stage": "|".join((*sentences.STAGES.values(), sentences.TURNING_YELLOW)),
+    "side": "|".join(sentences.SIDES.values()),
+}
+_SEVERAL = 2
 
 
 def retold(message: str) -> str:
@@ -32,14 +40,14 @@ def retold(message: str) -> str:
 
 
 def _told(text: str) -> str | None:
-    for one, several, form in _forms():
-        found = form.fullmatch(text)
+    for form in _forms():
+        found = form.finds.fullmatch(text)
         if found is None:
             continue
-        counted = found.groupdict().get("n", "")
-        template = ngettext(one, several, int(counted)) if several else _(one)
-        values = {name: _value(value) for name, value in found.groupdict().items()}
-        return template.format(**values)
+        fields = found.groupdict()
+        count = int(fields.get("n", form.count))
+        told = ngettext(form.one, form.several, count) if form.several else _(form.one)
+        return told.format(**{name: _value(value) for name, value in fields.items()})
     return None
 
 
@@ -53,20 +61,36 @@ def _value(text: str) -> str:
     return text if told is None else told
 
 
+@dataclass(frozen=True, slots=True)
+class _Form:
+    """A text as it may stand in a message: ``finds`` finds it, ``count`` is one or several."""
+
+    one: str
+    several: str
+    count: int
+    finds: re.Pattern[str]
+
+
 @cache
-def _forms() -> tuple[tuple[str, str, re.Pattern[str]], ...]:
-    """Return each text, its form for several or nothing, and what finds it."""
+def _forms() -> tuple[_Form, ...]:
     found = []
     for text in sentences.ALL:
-        one, several = (text, "") if isinstance(text, str) else text
-        found += [(one, several, _finds(form)) for form in filter(None, (one, several))]
+        if isinstance(text, str):
+            found.append(_Form(text, "", 1, _finds(text)))
+        else:
+            one, several = text
+            found.append(_Form(one, several, 1, _finds(one)))
+            found.append(_Form(one, several, _SEVERAL, _finds(several)))
     return tuple(found)
 
 
 def _finds(text: str) -> re.Pattern[str]:
+    """Return what finds a text with something in each of its fields."""
     parts = _FIELD.split(text)
-    return re.compile("".join(
-        (rf"(?P<{part}>\d+)" if part == "n" else rf"(?P<{part}>.+?)") if index % 2
-        else re.escape(part)
-        for index, part in enumerate(parts)
-    ), re.DOTALL)  # fmt: skip
+    return re.compile(
+        "".join(
+            f"(?P<{part}>{_VALUES.get(part, '.+?')})" if index % 2 else re.escape(part)
+            for index, part in enumerate(parts)
+        ),
+        re.DOTALL,
+    )

@@ -23,8 +23,6 @@ from spikecheck.vocabulary.steps import (
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from spikecheck.store import Store
     from visitor import Visitor
 
@@ -48,7 +46,7 @@ class Marks(gettext.NullTranslations):
     def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
         return self.gettext(msgid1 if n == 1 else msgid2)
 
-    def pgettext(self, context: str, message: str) -> str:
+    def pgettext(self, context: str, message: str) -> str:  # noqa: ARG002
         return self.gettext(message)
 
 
@@ -99,7 +97,7 @@ def test_screens(
     if begun:
         season(store)
     visitor.go_to(screen)
-    assert len(list(shown_texts(visitor.page))) > 10  # noqa: PLR2004
+    assert len(list(shown_texts(visitor.page))) > 10
     assert unmarked(visitor) == []
 
 
