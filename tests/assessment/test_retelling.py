@@ -85,8 +85,8 @@ def test_what_is_no_known_sentence_stays_as_it_is(text):
     [
         (
             (
-                "Photo 2: Possible piece of a yellow anther in floret L12 (left side, 12th from the "
-                "base), and 2 more such marks there: pull them out and take the photo again."
+                "Photo 2: Possible piece of a yellow anther in floret L12 (left side, 12th from "
+                "the base), and 2 more such marks there: pull them out and take the photo again."
             ),
             (
                 "Foto 2: Posible trozo de una antera amarilla en el flósculo L12 (lado izquierdo, "
