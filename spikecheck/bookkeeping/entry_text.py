@@ -5,6 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from spikecheck.language import _
+from spikecheck.vocabulary.audit_steps import (
+    AuditDecided,
+    AuditDecision,
+    DrawnForAudit,
+    Leftovers,
+    ReadAgain,
+)
 from spikecheck.vocabulary.steps import (
     THIRDS,
     Bagged,
@@ -24,6 +31,7 @@ from spikecheck.vocabulary.words import step_words, third_word, verdict_word
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from spikecheck.vocabulary.audit_steps import LeftoverMark
     from spikecheck.vocabulary.entry import Entry
     from spikecheck.vocabulary.steps import StepDetail
 
@@ -113,6 +121,49 @@ def _seed_tested(detail: SeedTested) -> str:
     )
 
 
+def _drawn(detail: DrawnForAudit) -> str:
+    return _(
+        "{sample} of {lot} spikes, passes with {accept} bad at most (chain head {head})"
+    ).format(
+        sample=detail.sample, lot=detail.lot, accept=detail.accept, head=detail.chain_head[:12]
+    )
+
+
+def _read_again(detail: ReadAgain) -> str:
+    left = _leftovers(detail.leftovers, detail.marks)
+    verdict = verdict_word(detail.verdict)
+    if detail.check is None:
+        return f"{verdict}, {left}"
+    said = _("{verdict} (check {check})").format(verdict=verdict, check=detail.check)
+    return f"{said}, {left}"
+
+
+def _decided(detail: AuditDecided) -> str:
+    sent_back = detail.decision is AuditDecision.SENT_BACK
+    if detail.check is None:
+        said = _("the spike is sent back") if sent_back else _("the spike is confirmed")
+    else:
+        told = _("check {check} is sent back") if sent_back else _("check {check} is confirmed")
+        said = told.format(check=detail.check)
+    said += f", {_leftovers(detail.leftovers, detail.marks)}"
+    return f"{said}: {detail.reason}" if detail.reason else said
+
+
+def _leftovers(leftovers: Leftovers, marks: tuple[LeftoverMark, ...]) -> str:
+    if leftovers is Leftovers.NONE:
+        return _("nothing left")
+    if leftovers is Leftovers.UNSURE:
+        return _("not sure whether anything is left")
+    places = [
+        mark.floret
+        or _("row {row}, column {column} of photo {photo}").format(
+            row=mark.row, column=mark.column, photo=mark.photo[:8]
+        )
+        for mark in marks
+    ]
+    return _("left: {places}").format(places="; ".join(places))
+
+
 # Each stands beside the one kind of detail it takes, which the type of a table cannot say.
 _SAID: dict[type, Callable[[Any], str]] = {
     Selected: _selected,
@@ -125,4 +176,7 @@ _SAID: dict[type, Callable[[Any], str]] = {
     Threshed: _threshed,
     SeedTested: _seed_tested,
     GivenUp: lambda detail: detail.reason,
+    DrawnForAudit: _drawn,
+    ReadAgain: _read_again,
+    AuditDecided: _decided,
 }

@@ -72,6 +72,8 @@ def _facts(record: SpikeRecord) -> list[str]:
     facts = []
     if record.control:
         facts.append(_("control"))
+    if record.sent_back:
+        facts.append(_("sent back by an audit: the check holds no more"))
     if record.florets is not None and record.threshed_at is None:
         facts.append(
             _("{florets} florets, {anthers} anthers pulled").format(

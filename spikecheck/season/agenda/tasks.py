@@ -21,6 +21,7 @@ class TaskKind(StrEnum):
     CHECK = "check"
     GO_BACK = "go_back"
     CHECK_AGAIN = "check_again"
+    OPEN_AND_CHECK = "open_and_check"
     BAG = "bag"
     POLLINATE = "pollinate"
     REBAG = "rebag"
@@ -42,6 +43,7 @@ _TO_DO = {
     TaskKind.CHECK: N_("Take photos and check"),
     TaskKind.GO_BACK: N_("Go back, take out what is left and check again"),
     TaskKind.CHECK_AGAIN: N_("Check again before bagging, the last check holds no more"),
+    TaskKind.OPEN_AND_CHECK: N_("Open the bag, look again and check: an audit sent it back"),
     TaskKind.BAG: N_("Bag"),
     TaskKind.POLLINATE: N_("Pollinate"),
     TaskKind.REBAG: N_("Put the bag back on"),
@@ -49,7 +51,7 @@ _TO_DO = {
     TaskKind.THRESH: N_("Thresh and count seeds"),
 }
 # Done within hours: their sentences tell the time of day.
-_WITHIN_HOURS = {TaskKind.CHECK, TaskKind.GO_BACK, TaskKind.BAG}
+_WITHIN_HOURS = {TaskKind.CHECK, TaskKind.GO_BACK, TaskKind.OPEN_AND_CHECK, TaskKind.BAG}
 
 
 @dataclass(frozen=True, slots=True)
