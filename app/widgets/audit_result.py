@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary import SpikeRecord
 
 _FOLDER = "audit-label-folder"
+_FOLDER_NAME = "labels"
 _TONES = {
     SampleResult.OPEN: Tone.HINT,
     SampleResult.PASSES: Tone.DONE,
@@ -169,11 +170,11 @@ def _show_labels(session: str) -> None:
                 "a folder of this machine that calibration and marking take in."
             )
         )
-        st.text_input(_("Folder"), key=_FOLDER, placeholder="labels")
+        st.text_input(_("Folder"), key=_FOLDER, placeholder=_FOLDER_NAME)
 
         def write() -> None:
             def work(_name: str) -> tuple[str, ...]:
-                folder = Path(str(st.session_state[_FOLDER]).strip() or "labels").expanduser()
+                folder = Path(str(st.session_state[_FOLDER]).strip() or _FOLDER_NAME).expanduser()
                 made = export_audit_labels(resources.store(), session, folder)
                 return (
                     _(

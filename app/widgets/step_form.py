@@ -92,7 +92,7 @@ def show_step_form(
 
 def _ask_when(season: SeasonOfStore, *, key: str) -> None:
     local = season.now.astimezone(season.zone).replace(tzinfo=None, second=0, microsecond=0)
-    st.datetime_input("When", None, key=remember(key, local), format="YYYY-MM-DD", step=300)
+    st.datetime_input(_("When"), None, key=remember(key, local), format="YYYY-MM-DD", step=300)
 
 
 def _ask_circumstances(store: Store, token: str) -> None:
