@@ -17,8 +17,9 @@ from spikecheck.supervision.gallery import disagree
 from spikecheck.supervision.sample import SampleResult
 from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers
+from spikecheck.vocabulary.words import verdict_word
 from who import require_here
-from widgets.audit_words import DECISION_WORDS, VERDICT_WORDS, audit_once
+from widgets.audit_words import DECISION_WORDS, audit_once
 from widgets.plain import Tone, faint, notice
 from widgets.tables import show_table
 
@@ -146,11 +147,9 @@ def _both(record: SpikeRecord) -> str:
     audit = record.audit
     if audit is None or audit.read_verdict is None:
         return ""
-    first = (
-        _("not checked") if audit.first_verdict is None else _(VERDICT_WORDS[audit.first_verdict])
-    )
+    first = _("not checked") if audit.first_verdict is None else verdict_word(audit.first_verdict)
     return _("first {first}, second {second}").format(
-        first=first, second=_(VERDICT_WORDS[audit.read_verdict])
+        first=first, second=verdict_word(audit.read_verdict)
     )
 
 

@@ -8,11 +8,16 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 import pytest
+import streamlit as st
+from PIL import Image
+from streamlit.testing.v1 import AppTest
 
 from season_steps import CROSS, bag, did, emasculate, pollinate
 from shown import shown_texts
-from spikecheck.language import words
-from spikecheck.vocabulary import CrossingSession, StepKind
+from spikecheck.bookkeeping.next_steps import steps_to_offer
+from spikecheck.bundled import bundled_folder
+from spikecheck.language import Language, in_language, words
+from spikecheck.vocabulary import CrossingSession
 from spikecheck.vocabulary.steps import (
     Emasculated,
     GivenUp,
@@ -21,10 +26,13 @@ from spikecheck.vocabulary.steps import (
     Tagged,
     Threshed,
 )
+from visitor import Visitor
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
+
     from spikecheck.store import Store
-    from visitor import Visitor
 
 BEGINS, ENDS = "\N{LEFT WHITE SQUARE BRACKET}", "\N{RIGHT WHITE SQUARE BRACKET}"
 _MARKED = re.compile(f"{BEGINS}[^{BEGINS}{ENDS}]*{ENDS}")
@@ -32,9 +40,14 @@ _WORD = re.compile(r"[^\W\d_]{2,}")
 _DAY = re.compile(r"(?:[A-Z][a-z]{2} )?\d{1,2} [A-Z][a-z]{2,3} \d{4}")
 DATA = [
     CROSS, "SPICA", "Morgenrot", "Tiefland", "Ilse", "House", "clip", "windy", "no camera",
-    "broke", "spikecheck", "English", "Español",
+    "broke", "spikecheck", "English", "Español", "bad.png", "png", "made up for tests",
+    "Green anther in floret L2.", "Green anther outside the florets.",
+    "Only one face was photographed.",
 ]  # fmt: skip
 """What the test typed itself, and names that stay as they are in every language."""
+
+
+SCREENS = ("check", "agenda", "spikes", "sessions", "records", "audit", "practice", "safety")
 
 
 class Marks(gettext.NullTranslations):
@@ -51,10 +64,12 @@ class Marks(gettext.NullTranslations):
 
 
 @pytest.fixture
-def made_up_language(monkeypatch: pytest.MonkeyPatch) -> None:
+def made_up_language(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Every text is marked where somebody reads; nothing where nobody does."""
     marks, plain = Marks(), gettext.NullTranslations()
     monkeypatch.setattr(words, "_texts", lambda chosen: plain if chosen is None else marks)
+    with in_language(Language.ENGLISH):  # AppTest looks up what it chooses by its words, too
+        yield
 
 
 def unmarked(visitor: Visitor) -> list[str]:
@@ -89,7 +104,7 @@ def season(store: Store) -> None:
     store.spikes.correct(CROSS, 4, entry.number, None, by="Ilse", reason="windy")
 
 
-@pytest.mark.parametrize("screen", ["agenda", "spikes", "sessions", "records", "safety"])
+@pytest.mark.parametrize("screen", SCREENS)
 @pytest.mark.parametrize("begun", [False, True])
 def test_screens(
     visitor: Visitor, store: Store, made_up_language: None, screen: str, *, begun: bool
@@ -110,10 +125,43 @@ def test_the_page_of_a_spike_and_each_of_its_forms(
     visitor.page.text_input("spike-name").set_value(f"{CROSS}/{spike}")
     visitor.press(f"{BEGINS}Open this spike{ENDS}")
     assert unmarked(visitor) == []
-    for kind in StepKind if spike == 1 else ():
-        if kind in (StepKind.CHECKED, StepKind.OVERRIDDEN):
-            continue
+    for kind in steps_to_offer(None) if spike == 1 else ():
         visitor.page.selectbox[0].set_value(kind).run()
         assert unmarked(visitor) == []
         visitor.press(f"{BEGINS}Record this step{ENDS}")  # most are refused, with an error
         assert unmarked(visitor) == []
+
+
+def test_a_check_from_photo_to_record(
+    visitor: Visitor,
+    store: Store,
+    png: Callable[[int], bytes],
+    made_up_language: None,
+    answer_review: None,
+):
+    visitor.go_to("check")
+    visitor.upload(("bad.png", b"bad"), control="first")
+    assert unmarked(visitor) == []
+    visitor.check(png(1))
+    assert unmarked(visitor) == []
+    visitor.press(f"{BEGINS}Record this check{ENDS}")
+    assert unmarked(visitor) == []
+    visitor.go_to("records")
+    visitor.page.button(f"open-{CROSS}").click().run()
+    assert unmarked(visitor) == []
+
+
+def test_marking(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, made_up_language: None):
+    Image.new("RGB", (120, 160), (60, 120, 90)).save(tmp_path / "a.png")
+    monkeypatch.setenv("SPIKECHECK_LABEL_FOLDER", str(tmp_path))
+    monkeypatch.setenv("SPIKECHECK_STORE", str(tmp_path / "records"))
+    st.cache_resource.clear()
+    page = AppTest.from_file(str(bundled_folder("app") / "streamlit_app.py"), default_timeout=60)
+    visitor = Visitor(page.run())
+    visitor.go_to("label")
+    page.text_input("by").set_value("Ilse").run()
+    assert unmarked(visitor) == []
+    for tool in page.radio("label-tool").options:
+        page.radio("label-tool").set_value(tool.strip(BEGINS + ENDS)).run()
+        assert unmarked(visitor) == []
+    st.cache_resource.clear()

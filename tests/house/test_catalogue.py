@@ -80,9 +80,10 @@ def test_every_text_is_translated_in_every_form(language):
 @pytest.mark.parametrize("language", FOREIGN)
 def test_fields_markup_and_ends_stay_as_they_are(language):
     for one in entries(language):
-        model = forms(one.id)[-1]
+        first, model = forms(one.id)[0], forms(one.id)[-1]
+        assert fields(forms(one.string)[-1]) == fields(model), model
         for told in forms(one.string):
-            assert fields(told) == fields(model), (model, told)
+            assert fields(told) in (fields(first), fields(model)), (model, told)
             for kind in (EMPHASIS, LINK, MARKUP):
                 assert kind.findall(told) == kind.findall(model), (model, told)
             for end in (0, -1):
@@ -90,9 +91,11 @@ def test_fields_markup_and_ends_stay_as_they_are(language):
             assert (told[-1] in ".:?,;") == (model[-1] in ".:?,;"), (model, told)
 
 
-def test_forms_of_one_text_have_the_same_fields():
+def test_the_form_for_one_thing_leaves_out_at_most_its_number():
     for _, text in texts_of_the_code():
-        assert len({tuple(fields(form)) for form in forms(text)}) == 1, text
+        one, several = set(fields(forms(text)[0])), set(fields(forms(text)[-1]))
+        assert one <= several, text
+        assert several - one <= {"n!None:"}, text
 
 
 @pytest.mark.parametrize("language", FOREIGN)
