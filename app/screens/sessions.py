@@ -9,6 +9,7 @@ import streamlit as st
 
 import resources
 from once import record_once
+from reader import date_format
 from spikecheck.access import Action
 from spikecheck.bookkeeping.local_time import local_day, local_zone
 from spikecheck.errors import SpikecheckError
@@ -50,7 +51,7 @@ def show() -> None:
         st.form("new-session", border=False),
     ):
         st.text_input(_("Id of the session, your own"), key=_FIELDS["id"])
-        st.date_input(_("Day"), value=today, key=_FIELDS["day"], format="YYYY-MM-DD")
+        st.date_input(_("Day"), value=today, key=_FIELDS["day"], format=date_format())
         st.text_input(_("Place, as temperatures are recorded by it"), key=_FIELDS["place"])
         st.text_area(_("People, one a line"), key=_FIELDS["people"], height=100)
         st.text_input(_("Note (may stay empty)"), key=_FIELDS["note"])

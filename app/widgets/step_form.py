@@ -9,6 +9,7 @@ import streamlit as st
 
 import resources
 from once import record_once
+from reader import date_format
 from spikecheck.bookkeeping.entries_seen import latest_of, refuse_recorded_since
 from spikecheck.bookkeeping.local_time import read_moment
 from spikecheck.bookkeeping.next_steps import steps_to_offer
@@ -92,7 +93,7 @@ def show_step_form(
 
 def _ask_when(season: SeasonOfStore, *, key: str) -> None:
     local = season.now.astimezone(season.zone).replace(tzinfo=None, second=0, microsecond=0)
-    st.datetime_input(_("When"), None, key=remember(key, local), format="YYYY-MM-DD", step=300)
+    st.datetime_input(_("When"), None, key=remember(key, local), format=date_format(), step=300)
 
 
 def _ask_circumstances(store: Store, token: str) -> None:

@@ -18,7 +18,7 @@ READ = {
     "page_title", "alt",
 }  # fmt: skip
 """Fields of Streamlit's messages whose text people read."""
-_STYLE = re.compile(r"<style>.*?</style>", re.DOTALL)
+_STYLE = re.compile(r"<(style|script)>.*?</\1>", re.DOTALL)
 _SPOKEN = re.compile(r'\b(?:alt|title|aria-label)="([^"]*)"')
 _TAG = re.compile(r"<[^>]*>")
 
