@@ -66,6 +66,8 @@ def _confirm_agreed(session: str, drawn: Sequence[SpikeRecord]) -> None:
         return
 
     def confirm() -> None:
+        require_here(Action.AUDIT)
+
         def work(name: str) -> tuple[str, ...]:
             for spike in agreed:
                 decide(
@@ -172,6 +174,8 @@ def _show_labels(session: str) -> None:
         st.text_input(_("Folder"), key=_FOLDER, placeholder=_FOLDER_NAME)
 
         def write() -> None:
+            require_here(Action.AUDIT)
+
             def work(_name: str) -> tuple[str, ...]:
                 folder = Path(str(st.session_state[_FOLDER]).strip() or _FOLDER_NAME).expanduser()
                 made = export_audit_labels(resources.store(), session, folder)

@@ -72,9 +72,9 @@ def _offer_what_follows(check: RecordedCheck) -> None:
     show_problems(visit.problems[Step.ENTRY])
     step = bench_step(as_it_stands(resources.store(), check.cross, check.spike))
     if step is BenchStep.BAG:
-        _offer(_("The bag is on: record it"), _bag, check, visit.recordings)
+        _offer(_("The bag is on: record it"), check, visit.recordings, on_click=_bag)
     elif step is BenchStep.NEXT_SPIKE:
-        _offer(_("Next spike"), begin, check.spike + 1)
+        _offer(_("Next spike"), check.spike + 1, on_click=begin)
     elif step is BenchStep.GO_BACK:
         ask_for_photo(_("New photo of this spike"), name="after", anew=True)
     else:
@@ -91,13 +91,13 @@ def _offer_what_follows(check: RecordedCheck) -> None:
                   args=(check.spike + 1,))  # fmt: skip
 
 
-def _offer(label: str, work: Callable[..., None], *given: object) -> None:
+def _offer(label: str, *given: object, on_click: Callable[..., None]) -> None:
     st.button(
         label,
         key="next-step",
         type="primary",
         width="stretch",
-        on_click=work,
+        on_click=on_click,
         args=given,
         shortcut=_KEY,
     )

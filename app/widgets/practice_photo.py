@@ -166,6 +166,7 @@ def _count_down(place: Place) -> None:
 
 
 def _click(visit: PracticeVisit, on_view: OnView, view: View, key: str) -> None:
+    require_here(Action.PRACTISE)
     place = clicked(key, view)
     if place is None:
         return

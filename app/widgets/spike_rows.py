@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from spikecheck.access import Action
 from spikecheck.bookkeeping.standing import last_step
 from spikecheck.language import _, day
 from spikecheck.season.agenda import TaskState
 from visit import current_visit
+from who import require_here
 from widgets.plain import literal
 from widgets.step_form import season_now
 from widgets.style import ROW, ROWS
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
     from spikecheck.season.agenda import Task
     from spikecheck.store import Store
     from spikecheck.vocabulary import SpikeRecord
+    from visit import SpikeName
 
     _Line = tuple[SpikeRecord, Task | None]
 
@@ -89,9 +92,14 @@ def _show_row(record: SpikeRecord, task: Task | None, zone: ZoneInfo) -> None:
             _("Open"),
             key=f"open-{name}",
             type="tertiary",
-            on_click=current_visit().open_spike,
+            on_click=_open,
             args=((record.cross, record.spike),),
         )
+
+
+def _open(spike: SpikeName) -> None:
+    require_here(Action.SEE_RECORDS)
+    current_visit().open_spike(spike)
 
 
 def _told(record: SpikeRecord, name: str, task: Task | None, zone: ZoneInfo) -> str:
@@ -113,4 +121,5 @@ def _turn(label: str, counter: str, page: int, *, possible: bool) -> None:
 
 
 def _open_page(counter: str, page: int) -> None:
+    require_here(Action.SEE_RECORDS)
     st.session_state[counter] = page

@@ -15,6 +15,9 @@ ROW = "spike-row"
 MENU = "screens"
 """Key of the container with the links to the pages."""
 
+SIGN_IN = "sign-in-fields"
+"""Key of the container with what one signs in with."""
+
 _MENU_BEGINS_REM = 1.0
 _TARGET_PX = 48
 
@@ -25,7 +28,9 @@ _STYLE = f"""<style>
 [data-testid="stHeader"] {{background: transparent; pointer-events: none}}
 [data-testid="stHeader"] * {{pointer-events: auto}}
 [class*="st-key-{MENU}"] [data-testid="stPageLink"] a,
-[class*="st-key-{MENU}"] [data-testid="stPopoverButton"] {{min-height: {_TARGET_PX}px}}
+[class*="st-key-{MENU}"] button,
+[class*="st-key-{SIGN_IN}"] button,
+[class*="st-key-{SIGN_IN}"] input {{min-height: {_TARGET_PX}px}}
 [class*="st-key-{ROW}-"] {{
     position: relative; border-bottom: 1px solid #8884; padding: 0.35rem 0;
     flex-wrap: nowrap; gap: 0.5rem; line-height: 1.35;
