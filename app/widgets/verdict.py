@@ -55,9 +55,9 @@ def shown_reason(reason: Reason, result: CheckResult) -> str:  # noqa: ARG001
 
 
 def show_reasons(messages: Sequence[str]) -> None:
-    """Show the reasons as a numbered list, most urgent first."""
+    """Show the reasons, most urgent first, numbered where there are several."""
     for number, message in enumerate(messages, start=1):
-        st.text(f"{number}. {message}")
+        st.text(f"{number}. {message}" if len(messages) > 1 else message)
 
 
 def show_risk(risk: Risk) -> None:
