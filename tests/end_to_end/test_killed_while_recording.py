@@ -144,7 +144,8 @@ def test_killed_at_every_step_of_recording_from_a_draft(recorder: Recorder, tmp_
     opening = recorder.record(shutil.copytree(start, tmp_path / "opened"), checks=0)["steps"]
     assert whole["steps"] - opening > 50
     kept, recorded = [], []
-    for step in range(opening, whole["steps"]):
+    # Every second: between the end of a call and the beginning of the next the disk is the same.
+    for step in range(opening, whole["steps"], 2):
         folder = shutil.copytree(start, tmp_path / f"step {step}")
         cut_short = recorder.record(folder, checks=1, first=1, step=step, draft=True)
         assert cut_short["killed"]
