@@ -37,7 +37,7 @@ _STYLE = f"""<style>
 }}
 [class*="st-key-{ROW}-"]:hover {{background: #8881}}
 [class*="st-key-{ROW}-"] > div {{position: static}}
-[class*="st-key-{ROW}-"] small {{opacity: 0.75; display: inline-block}}
+[class*="st-key-{ROW}-"] small {{opacity: 0.85; display: inline-block}}
 [class*="st-key-{ROW}-"] div {{overflow-wrap: anywhere}}
 [class*="st-key-{ROW}-"] button {{position: static; min-height: 0}}
 [class*="st-key-{ROW}-"] button::after {{content: ""; position: absolute; inset: 0}}
