@@ -17,7 +17,9 @@ from spikecheck.thresholds import load_thresholds
 if TYPE_CHECKING:
     from spikecheck.coaching import Pool
     from spikecheck.practice import Mark
-    from spikecheck.store import Store
+    from spikecheck.store import RecordedPhoto, Store
+    from spikecheck.supervision.gallery import Gallery
+    from spikecheck.supervision.thumbnails import Thumbnails
     from spikecheck.thresholds import Thresholds
     from spikecheck.thresholds.practice import PracticeThresholds
     from spikecheck.vocabulary import Calibration, Finder, Photo
@@ -33,6 +35,24 @@ def store() -> Store:
         If they cannot be opened.
     """
     return open_store(None)
+
+
+@st.cache_resource
+def gallery() -> Gallery:
+    """Return the galleries of the sessions in the records."""
+    from spikecheck.supervision.gallery import Gallery
+
+    return Gallery(store())
+
+
+@st.cache_resource
+def thumbnails() -> Thumbnails:
+    """Return the thumbnails of the overlays in the records; what is out of use is swept away."""
+    from spikecheck.supervision.thumbnails import Thumbnails, thumbnail_folder
+
+    made = Thumbnails(thumbnail_folder(), store().overlay)
+    made.sweep()
+    return made
 
 
 @st.cache_resource
@@ -149,6 +169,29 @@ def photo_to_mark(path: Path) -> Photo:
             f"cannot be read ({error.strerror})", where=path.name, cure="Bring the photo back"
         ) from error
     return _decoded(path, changed_ns)
+
+
+def filed_photo(photo: RecordedPhoto) -> Photo:
+    """Return one photo of the records, decoded; the last few are kept.
+
+    Raises
+    ------
+    StoreError
+        If it is missing or damaged.
+    PhotoError
+        If it cannot be decoded.
+    """
+    return _filed(photo.sha256, photo)
+
+
+@st.cache_resource(max_entries=4, show_spinner=False)
+def _filed(sha256: str, _photo: RecordedPhoto) -> Photo:
+    from spikecheck.photo import decode_photo
+
+    # Not under its own name: what someone called it may tell what is in it.
+    return decode_photo(
+        store().photo(_photo), file=f"photo {sha256[:8]}", thresholds=thresholds().reading
+    )
 
 
 @st.cache_resource(max_entries=4, show_spinner="Opening the photo")

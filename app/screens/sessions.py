@@ -16,6 +16,7 @@ from spikecheck.vocabulary import CrossingSession
 from visit import Picked, Step, current_visit
 from who import require_here
 from widgets.plain import Tone, faint, notice, show_problems, strong
+from widgets.report_offer import offer_report
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -71,6 +72,7 @@ def _show_sessions(sessions: Sequence[CrossingSession]) -> None:
             if session.note:
                 faint(session.note)
             _lead_to_spikes(session.id)
+            offer_report(session.id)
     if len(sessions) > shown:
         st.button(
             f"Show older sessions ({len(sessions) - shown} more)",

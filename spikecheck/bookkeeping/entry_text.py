@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from spikecheck.vocabulary.audit_steps import AuditDecided, DrawnForAudit, Leftovers, ReadAgain
 from spikecheck.vocabulary.steps import (
     THIRDS,
     Bagged,
@@ -22,6 +23,7 @@ from spikecheck.vocabulary.tag_code import shown_code
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from spikecheck.vocabulary.audit_steps import LeftoverMark
     from spikecheck.vocabulary.entry import Entry
     from spikecheck.vocabulary.steps import StepDetail
 
@@ -88,6 +90,37 @@ def _overridden(detail: Overridden) -> str:
     return f"check {detail.check} set to {detail.verdict.value}: {detail.reason}"
 
 
+def _drawn(detail: DrawnForAudit) -> str:
+    return (
+        f"{detail.sample} of {detail.lot} spikes, passes with {detail.accept} bad at most "
+        f"(chain head {detail.chain_head[:12]})"
+    )
+
+
+def _read_again(detail: ReadAgain) -> str:
+    of = "" if detail.check is None else f" (check {detail.check})"
+    return f"{detail.verdict.value}{of}, {_leftovers(detail.leftovers, detail.marks)}"
+
+
+def _decided(detail: AuditDecided) -> str:
+    of = "the spike" if detail.check is None else f"check {detail.check}"
+    said = f"{of} is {detail.decision.replace('_', ' ')}"
+    said += f", {_leftovers(detail.leftovers, detail.marks)}"
+    return f"{said}: {detail.reason}" if detail.reason else said
+
+
+def _leftovers(leftovers: Leftovers, marks: tuple[LeftoverMark, ...]) -> str:
+    if leftovers is Leftovers.NONE:
+        return "nothing left"
+    if leftovers is Leftovers.UNSURE:
+        return "not sure whether anything is left"
+    places = [
+        mark.floret or f"row {mark.row}, column {mark.column} of photo {mark.photo[:8]}"
+        for mark in marks
+    ]
+    return f"left: {'; '.join(places)}"
+
+
 # Each stands beside the one kind of detail it takes, which the type of a table cannot say.
 _SAID: dict[type, Callable[[Any], str]] = {
     Selected: _selected,
@@ -100,4 +133,7 @@ _SAID: dict[type, Callable[[Any], str]] = {
     Threshed: _threshed,
     SeedTested: lambda detail: f"{detail.selfed} selfed of {detail.tested} tested",
     GivenUp: lambda detail: detail.reason,
+    DrawnForAudit: _drawn,
+    ReadAgain: _read_again,
+    AuditDecided: _decided,
 }

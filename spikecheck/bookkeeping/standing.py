@@ -61,6 +61,8 @@ def _facts(record: SpikeRecord) -> list[str]:
     facts = []
     if record.control:
         facts.append("control")
+    if record.sent_back:
+        facts.append("sent back by an audit: the check holds no more")
     if record.florets is not None and record.threshed_at is None:
         facts.append(f"{record.florets} florets, {record.anthers} anthers pulled")
     if record.pollinated_male:

@@ -21,6 +21,7 @@ from spikecheck.cli.records import (
     parent,
     plan,
     record,
+    report,
     session,
     spike,
     temperatures,
@@ -83,6 +84,7 @@ for _name, _room in (
     app.add_typer(_room.commands, name=_name, epilog=_room.EXAMPLES, rich_help_panel=_SEASON)
 app.command("agenda", epilog=agenda.EXAMPLES, rich_help_panel=_SEASON)(agenda.agenda)
 app.command("outcomes", epilog=outcomes.EXAMPLES, rich_help_panel=_SEASON)(outcomes.outcomes)
+app.command("report", epilog=report.EXAMPLES, rich_help_panel=_KEEPING)(report.report)
 app.command("export", epilog=exchange.EXAMPLES_EXPORT, rich_help_panel=_KEEPING)(exchange.export)
 app.add_typer(exchange.commands, name="brapi", epilog=exchange.EXAMPLES, rich_help_panel=_KEEPING)
 app.command("verify", epilog=verify.EXAMPLES, rich_help_panel=_KEEPING)(verify.verify)

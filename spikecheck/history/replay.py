@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.errors import StepError
 from spikecheck.history.rules import after
-from spikecheck.vocabulary.steps import Checked, Overridden, StepKind, kind_of
+from spikecheck.vocabulary.steps import AUDIT_KINDS, Checked, Overridden, StepKind, kind_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -43,7 +43,7 @@ def may_be_corrected(entries: Iterable[Entry], number: int) -> Entry:
     ------
     StepError
         If there is none on this spike, it was corrected already (the newer one is named), only
-        takes another back, or is a check, which stands by its photos.
+        takes another back, is a check, which stands by its photos, or belongs to an audit.
     """
     found = None
     for entry in entries:
@@ -61,6 +61,11 @@ def may_be_corrected(entries: Iterable[Entry], number: int) -> Entry:
     if found.step is None:
         raise StepError(
             f"entry {number} only takes another one back", cure="Record the step again instead"
+        )
+    if found.kind in AUDIT_KINDS:
+        raise StepError(
+            f"entry {number} belongs to an audit, which stays as it is",
+            cure="Decide about the spike again",
         )
     if found.kind in {StepKind.CHECKED, StepKind.OVERRIDDEN}:
         raise StepError(

@@ -131,6 +131,30 @@ def select_results(connection: Connection, numbers: Sequence[int]) -> Iterator[s
         yield from connection.execute(query).scalars()
 
 
+def select_photos(
+    connection: Connection, numbers: Sequence[int]
+) -> dict[int, tuple[RecordedPhoto, ...]]:
+    """Return the photos of checks, in order, by the number of the check."""
+    found: dict[int, tuple[RecordedPhoto, ...]] = {}
+    for begin in range(0, len(numbers), _AT_ONCE):
+        some = numbers[begin : begin + _AT_ONCE]
+        several = _photos(connection, check_photos.c.check_id.in_(some))
+        found |= {number: tuple(photos) for number, photos in several.items()}
+    return found
+
+
+def select_overrides(
+    connection: Connection, numbers: Sequence[int]
+) -> dict[int, tuple[Override, ...]]:
+    """Return the overrides of checks, oldest first, by the number of the check."""
+    found: dict[int, tuple[Override, ...]] = {}
+    for begin in range(0, len(numbers), _AT_ONCE):
+        some = numbers[begin : begin + _AT_ONCE]
+        several = _overrides(connection, overrides.c.check_id.in_(some))
+        found |= {number: tuple(history) for number, history in several.items()}
+    return found
+
+
 def select_checks(
     connection: Connection, cross_id: str, spike: int | None = None
 ) -> tuple[RecordedCheck, ...]:

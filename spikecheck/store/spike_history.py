@@ -12,6 +12,7 @@ from spikecheck.store.crosses import select_cross
 from spikecheck.store.entry_rows import (
     SpikeRow,
     append_step,
+    select_audit_entries,
     select_entries,
     select_every_entry,
 )
@@ -21,6 +22,7 @@ from spikecheck.store.sessions import known_session
 from spikecheck.store.spike_rows import find_spike, is_tag, known_spike, make_spike, spike_of_tag
 from spikecheck.store.spike_states import select_record, select_records
 from spikecheck.store.tables import spikes
+from spikecheck.vocabulary.audit_steps import AuditDecided
 from spikecheck.vocabulary.entry import Step
 from spikecheck.vocabulary.spike_record import SpikeRecord
 from spikecheck.vocabulary.steps import Checked, Overridden, StepKind, Tagged, kind_of
@@ -205,6 +207,15 @@ class SpikeHistory:
         """Return the spikes emasculated in a session."""
         return self._selected(spike_states.c.session_id == session)
 
+    def audited(self) -> tuple[SpikeRecord, ...]:
+        """Return every spike that was ever drawn for an audit."""
+        return self._selected(spike_states.c.audit.is_not(None))
+
+    def audit_entries(self, session: str) -> tuple[tuple[str, int, Entry], ...]:
+        """Return cross, number and entry of all that audits did to the spikes of a session."""
+        with self._database.reading() as connection:
+            return tuple(select_audit_entries(connection, session))
+
     def of_cross(self, cross: str) -> tuple[SpikeRecord, ...]:
         """Return the spikes of a cross."""
         return self._selected(spikes.c.cross_id == tidy_id(cross, what="the id of the cross"))
@@ -278,8 +289,12 @@ def _tidy_step(step: Step) -> Step:
         for name, required in (("method", False), ("male", True))
         if isinstance(value := getattr(step.detail, name, None), str)
     }
+    # An audit's decision needs a reason only where it sends a spike back, and says so itself.
+    confirmed = isinstance(step.detail, AuditDecided) and not step.detail.reason.strip()
     texts |= {
-        name: tidy_note(value, what=f"the {name.replace('_', ' ')}", required=name == "reason")
+        name: tidy_note(
+            value, what=f"the {name.replace('_', ' ')}", required=name == "reason" and not confirmed
+        )
         for name in ("reason", "unchecked_reason", "other_male_reason")
         if isinstance(value := getattr(step.detail, name, None), str)
     }

@@ -8,13 +8,15 @@ from typing import TYPE_CHECKING, Self
 from spikecheck.errors import UsageError
 from spikecheck.history.replay import moment_of_override
 from spikecheck.store.backup.stages import silent
-from spikecheck.store.chain_writer import ChainWriter, first_hash
+from spikecheck.store.chain_writer import ChainWriter, first_hash, last_hash
 from spikecheck.store.checks import (
     filed_digest,
     insert_check,
     insert_override,
     select_check,
     select_checks,
+    select_overrides,
+    select_photos,
     select_results,
 )
 from spikecheck.store.crosses import select_cross, select_summaries
@@ -37,7 +39,7 @@ from spikecheck.vocabulary.text import tidy_file_name, tidy_id, tidy_name, tidy_
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
     from datetime import datetime
     from pathlib import Path
     from types import TracebackType
@@ -46,6 +48,7 @@ if TYPE_CHECKING:
 
     from spikecheck.store.backup.manifest import Manifest
     from spikecheck.store.backup.stages import Progress
+    from spikecheck.store.drafts import DraftFiles
     from spikecheck.store.photo_files import PhotoFiles
     from spikecheck.store.records import CrossSummary, NewCheck, RecordedCheck
     from spikecheck.store.verification import Verification
@@ -65,13 +68,18 @@ class Store:
         Connection to a database at the newest revision.
     photos
         The photo folder.
+    drafts
+        Checks that are begun and not recorded yet.
     location
         The place as shown to people.
     """
 
-    def __init__(self, engine: Engine, photos: PhotoFiles, *, location: str) -> None:
+    def __init__(
+        self, engine: Engine, photos: PhotoFiles, drafts: DraftFiles, *, location: str
+    ) -> None:
         self._database = Database(engine, location=location)
         self._photos = photos
+        self.drafts = drafts
         self.location = location
         self.plans = Plans(self._database)
         self.sessions = Sessions(self._database)
@@ -145,6 +153,16 @@ class Store:
         """
         with self._database.reading() as connection:
             yield from select_results(connection, numbers)
+
+    def photos_of(self, numbers: Sequence[int]) -> Mapping[int, tuple[RecordedPhoto, ...]]:
+        """Return the photos of checks by the number of the check; unknown ones are passed over."""
+        with self._database.reading() as connection:
+            return select_photos(connection, numbers)
+
+    def overrides_of(self, numbers: Sequence[int]) -> Mapping[int, tuple[Override, ...]]:
+        """Return the overrides of checks, oldest first, by the number of the check."""
+        with self._database.reading() as connection:
+            return select_overrides(connection, numbers)
 
     def add_check(
         self, check: NewCheck, *, cross: str, spike: int, by: str, at: datetime | None = None
@@ -309,6 +327,14 @@ class Store:
         """Return what tells these records from any others: hash of the first entry, or empty."""
         with self._database.reading() as connection:
             return first_hash(connection)
+
+    def head(self) -> str:
+        """Return the hash of the last entry of the history: as long as it is the same, so is all.
+
+        The hash that the first entry takes for the one before it where there is none.
+        """
+        with self._database.reading() as connection:
+            return last_hash(connection)
 
     def back_up(self, path: Path, *, progress: Progress = silent) -> Manifest:
         """Write all that is recorded now to one new file, also while others record.

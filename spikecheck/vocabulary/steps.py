@@ -7,6 +7,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
+from spikecheck.vocabulary.audit_steps import AuditDecided, DrawnForAudit, ReadAgain
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -32,6 +33,9 @@ class StepKind(StrEnum):
     OVERRIDDEN = "overridden"
     KEPT_AS_CONTROL = "kept_as_control"
     BAGGED = "bagged"
+    DRAWN_FOR_AUDIT = "drawn_for_audit"
+    READ_AGAIN = "read_again"
+    DECIDED = "decided"
     POLLINATED = "pollinated"
     REBAGGED = "rebagged"
     HARVESTED = "harvested"
@@ -242,7 +246,8 @@ class GivenUp:
 
 StepDetail = (
     Selected | Tagged | Emasculated | Checked | Overridden | KeptAsControl | Bagged | Pollinated
-    | Rebagged | Harvested | Threshed | SeedTested | GivenUp
+    | Rebagged | Harvested | Threshed | SeedTested | GivenUp | DrawnForAudit | ReadAgain
+    | AuditDecided
 )  # fmt: skip
 
 DETAIL_OF: dict[StepKind, type] = {
@@ -253,6 +258,9 @@ DETAIL_OF: dict[StepKind, type] = {
     StepKind.OVERRIDDEN: Overridden,
     StepKind.KEPT_AS_CONTROL: KeptAsControl,
     StepKind.BAGGED: Bagged,
+    StepKind.DRAWN_FOR_AUDIT: DrawnForAudit,
+    StepKind.READ_AGAIN: ReadAgain,
+    StepKind.DECIDED: AuditDecided,
     StepKind.POLLINATED: Pollinated,
     StepKind.REBAGGED: Rebagged,
     StepKind.HARVESTED: Harvested,
@@ -260,6 +268,8 @@ DETAIL_OF: dict[StepKind, type] = {
     StepKind.SEED_TESTED: SeedTested,
     StepKind.GIVEN_UP: GivenUp,
 }
+AUDIT_KINDS = frozenset({StepKind.DRAWN_FOR_AUDIT, StepKind.READ_AGAIN, StepKind.DECIDED})
+"""Steps of an audit: they follow from one another and are never taken back."""
 _KIND_OF = {detail: kind for kind, detail in DETAIL_OF.items()}
 
 

@@ -45,7 +45,7 @@ def test_all_commands_are_there():
         "check", "batch", "demo", "app", "evaluate", "synth", "label", "calibrate",
         "cross add", "cross change", "cross list", "cross show",
         "tags print", "tags read", "agenda", "outcomes",
-        "export", "verify", "backup", "restore", "brapi write", "brapi read", "plan template",
+        "report", "export", "verify", "backup", "restore", "brapi write", "brapi read", "plan template",
         "plan take-in", "parent add", "parent list", "parent show", "parent change",
         "session add", "session list", "session show", "spike show", "spike list",
         "spike take-back", "temperatures add", "temperatures take-in", "temperatures constant",

@@ -19,6 +19,7 @@ class TaskKind(StrEnum):
     CHECK = "check"
     GO_BACK = "go_back"
     CHECK_AGAIN = "check_again"
+    OPEN_AND_CHECK = "open_and_check"
     BAG = "bag"
     POLLINATE = "pollinate"
     REBAG = "rebag"
@@ -40,6 +41,7 @@ _TO_DO = {
     TaskKind.CHECK: "Take photos and check",
     TaskKind.GO_BACK: "Go back, take out what is left and check again",
     TaskKind.CHECK_AGAIN: "Check again before bagging, the last check holds no more",
+    TaskKind.OPEN_AND_CHECK: "Open the bag, look again and check: an audit sent it back",
     TaskKind.BAG: "Bag",
     TaskKind.POLLINATE: "Pollinate",
     TaskKind.REBAG: "Put the bag back on",
@@ -47,7 +49,7 @@ _TO_DO = {
     TaskKind.THRESH: "Thresh and count seeds",
 }
 # Done within hours: their sentences tell the time of day.
-_WITHIN_HOURS = {TaskKind.CHECK, TaskKind.GO_BACK, TaskKind.BAG}
+_WITHIN_HOURS = {TaskKind.CHECK, TaskKind.GO_BACK, TaskKind.OPEN_AND_CHECK, TaskKind.BAG}
 
 
 @dataclass(frozen=True, slots=True)
