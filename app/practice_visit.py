@@ -135,6 +135,10 @@ class PracticeVisit:
         """Show the region about a place."""
         self.look = replace(self.look, centre=place, zoom=zoom)
 
+    def look_at_all(self) -> None:
+        """Show the whole photo."""
+        self.look = replace(self.look, centre=None, zoom=1)
+
     def move(self, view: View, rows: float, columns: float) -> None:
         """Move the region by shares of its size, as far as the photo goes."""
         tall, wide = view.bottom - view.top, view.right - view.left

@@ -48,11 +48,11 @@ def show_photo(visit: PracticeVisit, progress: Progress, on_view: OnView) -> Non
         width="stretch",
         on_click=partial(_click, visit, on_view, view),
     )
-    _show_moves(visit, on_view, view)
     _show_marks(visit, on_view, len(marks))
     # Only while there is something to wait for does it run by itself.
     every_s = _TICK_S if on_view.wait_s > 0 else None
     st.fragment(_answers, run_every=every_s)(visit, place, marked=bool(marks))
+    _show_moves(visit, on_view, view)
 
 
 def _show_progress(progress: Progress, on_view: OnView) -> None:
@@ -68,6 +68,7 @@ def _show_progress(progress: Progress, on_view: OnView) -> None:
 
 def _show_moves(visit: PracticeVisit, on_view: OnView, view: View) -> None:
     """Show what moves and enlarges the region, and marks its middle, without a pointer."""
+    faint(_("Without a pointer: enlarge, move, mark the middle."))
     zoom = visit.look.zoom
     middle = Point((view.top + view.bottom) / 2 - 0.5, (view.left + view.right) / 2 - 0.5)
     with st.container(horizontal=True, gap="small", key="practice-moves"):
@@ -88,7 +89,7 @@ def _show_moves(visit: PracticeVisit, on_view: OnView, view: View) -> None:
         at = ZOOMS.index(zoom)
         closer = CLOSE_ZOOM if zoom == 1 else ZOOMS[min(at + 1, len(ZOOMS) - 1)]
         st.button(
-            "\N{HEAVY PLUS SIGN}",
+            "+",
             key="practice-closer",
             on_click=visit.look_at,
             args=(middle, closer),
@@ -97,17 +98,16 @@ def _show_moves(visit: PracticeVisit, on_view: OnView, view: View) -> None:
         )
         further = 1 if zoom <= CLOSE_ZOOM else ZOOMS[at - 1]
         st.button(
-            "\N{HEAVY MINUS SIGN}",
+            "\N{MINUS SIGN}",
             key="practice-further",
             on_click=visit.look_at,
             args=(middle, further),
             disabled=zoom == 1,
             help=_("Further away"),
         )
-    with st.container(horizontal=True, gap="small"):
-        st.button(_("Whole photo"), on_click=visit.look_at, args=(middle, 1), disabled=zoom == 1)
         st.button(
             _("Mark the middle"),
+            key="practice-middle",
             on_click=visit.mark,
             args=(on_view, middle),
             disabled=zoom == 1,
@@ -115,9 +115,12 @@ def _show_moves(visit: PracticeVisit, on_view: OnView, view: View) -> None:
 
 
 def _show_marks(visit: PracticeVisit, on_view: OnView, marks: int) -> None:
-    if not marks:
+    """Show the way back to the whole photo, and what takes marks back."""
+    if visit.look.zoom == 1 and not marks:
         return
     with st.container(horizontal=True, gap="small"):
+        if visit.look.zoom > 1:
+            st.button(_("Whole photo"), key="practice-whole", on_click=visit.look_at_all)
         for index in range(marks):
             st.button(
                 _("Take back mark {n}").format(n=index + 1),

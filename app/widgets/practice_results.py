@@ -10,7 +10,7 @@ import resources
 from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.coaching import session_chart, standing_of
 from spikecheck.coaching.history import answers_of
-from spikecheck.coaching.standing_words import signed_off_words, way_words
+from spikecheck.coaching.standing_words import numbers_words, signed_off_words, way_words
 from spikecheck.coaching.words import score_lines, share_words, trait_words
 from spikecheck.language import _
 from spikecheck.practice import score
@@ -42,6 +42,8 @@ def show_standing(sessions: Sequence[PracticeSession]) -> None:
     standing = standing_of(sessions, numbers)
     if standing.signed_off is not None:
         notice(signed_off_words(standing.signed_off, local_zone()), tone=Tone.DONE)
+        with st.expander(_("Under which numbers")):
+            st.text(numbers_words(standing.signed_off.numbers))
         faint(
             _(
                 "A sign-off changes no role by itself: it tells your supervisor, who changes it "

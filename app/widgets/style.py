@@ -24,6 +24,7 @@ _STYLE = f"""<style>
 [data-testid="stHeader"] * {{pointer-events: auto}}
 [class*="st-key-{MENU}"] [data-testid="stPageLink"] a,
 [class*="st-key-{MENU}"] [data-testid="stPopoverButton"] {{min-height: {_TARGET_PX}px}}
+[class*="st-key-practice-"] button {{min-height: {_TARGET_PX}px; min-width: {_TARGET_PX}px}}
 [class*="st-key-{ROW}-"] {{
     position: relative; border-bottom: 1px solid #8884; padding: 0.35rem 0;
     flex-wrap: nowrap; gap: 0.5rem; line-height: 1.35;

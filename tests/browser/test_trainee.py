@@ -105,7 +105,7 @@ class Trainee:
     def mark(self, truth: PhotoTruth, place: Point) -> None:
         """Tap the whole photo there, then the place itself."""
         self._tap(place.column / truth.width, place.row / truth.height)
-        expect(self.tab.get_by_role("button", name="Whole photo")).to_be_enabled()
+        expect(self.tab.get_by_role("button", name="Whole photo")).to_be_visible()
         self.tab.wait_for_timeout(_NO_DOUBLE_CLICK_MS)
         view = region_view(truth.width, truth.height, centre=place, zoom=_CLOSE_ZOOM)
         self._tap(
@@ -176,6 +176,7 @@ def test_from_zero_to_signed_off(
         trainee.press("Next photo" if number < 8 else "See how the session went")
         assert trainee.taps - before <= 4
     expect(phone.get_by_text("Signed off on")).to_be_visible()
+    await_rest(phone)
     expect(phone.get_by_text("1 of 4 spikes with a leftover missed")).to_be_visible()
     assert_fits(phone)
     keep_picture(phone, "practice_5_results")
