@@ -32,7 +32,13 @@ def show_results(visit: PracticeVisit, progress: Progress) -> None:
     ended = [one for one in progress.sessions if one.id == visit.ended]
     show_standing(progress.sessions)
     show_scores(ended)
-    st.button(_("On to the next session"), on_click=visit.home, type="primary", width="stretch")
+    st.button(
+        _("On to the next session"),
+        key="practice-home",
+        on_click=visit.home,
+        type="primary",
+        width="stretch",
+    )
     show_curve(progress.sessions)
 
 

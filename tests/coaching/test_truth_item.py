@@ -16,7 +16,7 @@ from tests.coaching.practice_photos import NUMBERS, anther, truth
 
 
 def test_place_along_the_axis_and_side_without_florets():
-    """The axis goes from row 390 up to row 10: row 105 is 285 of 380 px along it, three quarters."""
+    """The axis goes from row 390 up to row 10: row 105 is 285 of 380 px along it."""
     item = item_of(truth(anther()), "id", NUMBERS)
     (leftover,) = item.leftovers
     assert (item.photo, item.px_per_mm, item.clean) == ("id", 20.0, False)
