@@ -35,7 +35,10 @@ def show_photo(visit: PracticeVisit, progress: Progress, on_view: OnView) -> Non
     view = visit.view_of(place, photo)
     whole = visit.look.zoom == 1
     _show_progress(progress, on_view)
-    show_problems([visit.problem] if visit.problem else [])
+    # What comes and goes has a container that stays: what follows keeps its place on the page, by
+    # which a tap finds its button also while the page is being drawn.
+    with st.container():
+        show_problems([visit.problem] if visit.problem else [])
     faint(
         _("Tap where you want to look closer.")
         if whole
@@ -48,7 +51,8 @@ def show_photo(visit: PracticeVisit, progress: Progress, on_view: OnView) -> Non
         width="stretch",
         on_click=partial(_click, visit, on_view, view),
     )
-    _show_marks(visit, on_view, len(marks))
+    with st.container():
+        _show_marks(visit, on_view, len(marks))
     # Only while there is something to wait for does it run by itself.
     every_s = _TICK_S if on_view.wait_s > 0 else None
     st.fragment(_answers, run_every=every_s)(visit, place, marked=bool(marks))

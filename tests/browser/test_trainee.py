@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from spikecheck.bundled import bundled_folder
@@ -182,6 +183,54 @@ def test_from_zero_to_signed_off(
     keep_picture(phone, "practice_5_results")
     assert trainee.taps == 1 + 3 * 4 + 5 * 2
     print(f"taps from the first view to the sign-off: {trainee.taps}", file=sys.stderr)  # noqa: T201
+
+
+@pytest.mark.browser
+def test_by_keyboard_at_a_desk(
+    desk: Page,
+    address: str,
+    photos: Path,
+    tmp_path: Path,
+    keep_picture: Callable[[Page, str], None],
+):
+    """Every step without a pointer; nothing serious is found by an accessibility checker."""
+    trainee = Trainee(desk, photos, tmp_path / "records")
+    desk.goto(f"{address}/practice?by=Mira")
+    assert_accessible(desk)
+    by_key(desk, "Begin")
+    expect(desk.get_by_text("Photo 1 of 8")).to_be_visible()
+    truth = trainee.on_view()
+    for name in ("+", "\N{UPWARDS ARROW}", "\N{RIGHTWARDS ARROW}", "Mark the middle"):
+        by_key(desk, name)
+        await_rest(desk)
+    expect(desk.get_by_role("button", name="Take back mark 1")).to_be_visible()
+    await_rest(desk)
+    assert_accessible(desk)
+    keep_picture(desk, "practice_6_desk")
+    by_key(desk, "Take back mark 1")
+    by_key(desk, "Whole photo")
+    by_key(desk, "Review")
+    told = "Review was safe" if truth.anthers else "False alarm:"
+    expect(desk.get_by_text(told)).to_be_visible()
+    await_rest(desk)
+    assert_accessible(desk)
+    keep_picture(desk, "practice_7_desk_truth")
+
+
+def by_key(tab: Page, name: str) -> None:
+    """Press a button by the keyboard alone."""
+    button = tab.get_by_role("button", name=name)
+    expect(button).to_be_enabled(timeout=10_000)
+    button.focus()
+    tab.keyboard.press("Enter")
+
+
+def assert_accessible(tab: Page) -> None:
+    """The checker finds nothing serious."""
+    await_rest(tab)
+    found = Axe().run(tab).response["violations"]
+    serious = [one for one in found if one["impact"] in {"serious", "critical"}]
+    assert [(one["id"], [n["html"] for n in one["nodes"]]) for one in serious] == []
 
 
 def assert_blind(tab: Page, truth: PhotoTruth) -> None:
