@@ -5,7 +5,14 @@ from __future__ import annotations
 import streamlit as st
 from streamlit.runtime.scriptrunner import get_script_run_ctx
 
-from spikecheck.language import LANGUAGES, Language, _, ask_for_language, language_of_locale
+from spikecheck.language import (
+    LANGUAGES,
+    Language,
+    _,
+    ask_for_language,
+    language,
+    language_of_locale,
+)
 
 _PARAMETER = "language"
 
@@ -23,6 +30,11 @@ def reader_language() -> Language | None:
     return Language(chosen) if chosen in set(Language) else language_of_locale(st.context.locale)
 
 
+def date_format() -> str:
+    """Return how inputs spell a day, as Streamlit names it: ISO 8601, or as Spanish does."""
+    return "DD/MM/YYYY" if language() is Language.SPANISH else "YYYY-MM-DD"
+
+
 def choose_language() -> None:
     """Show the languages to choose from; the choice stays in the page's address."""
 
@@ -37,4 +49,10 @@ def choose_language() -> None:
         key=_PARAMETER,
         on_change=choose,
         horizontal=True,
+    )
+    # Streamlit's page says that it is English; screen readers pronounce it by this (WCAG 3.1.1).
+    st.html(
+        f"<script>document.documentElement.lang = '{reader_language() or Language.ENGLISH}'"
+        "</script>",
+        unsafe_allow_javascript=True,
     )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from spikecheck.assessment import retold
 from spikecheck.assessment.next_look import NextLook, next_look
 from spikecheck.imaging.marks import MARKS
 from spikecheck.imaging.spike_map import place_words
@@ -15,12 +16,12 @@ from visit import current_visit
 from widgets.bench_style import PLACE
 from widgets.intake import ask_for_photo
 from widgets.plain import Tone, notice, strong
-from widgets.verdict import show_reasons, shown_reason
+from widgets.verdict import show_reasons
 
 if TYPE_CHECKING:
     from closeups import Closeup
     from draft import Judged
-    from spikecheck.vocabulary import CheckResult, Reason
+    from spikecheck.vocabulary import Reason
 
 _CROP_PX, _MAP_PX = 220, 96
 
@@ -42,17 +43,13 @@ def show_look_again(judged: Judged, *, may_retake: bool) -> None:
         if look is NextLook.PHOTO:
             by_photo[reason.photo].append(reason)
     parts = {
-        NextLook.PHOTO: lambda: _show_retakes(by_photo, judged.result, may_retake=may_retake),
+        NextLook.PHOTO: lambda: _show_retakes(by_photo, may_retake=may_retake),
         NextLook.PLACE: lambda: _show_places(judged),
     }
     for look in sorted(parts, key=lambda part: asked.index(part) if part in asked else len(asked)):
         parts[look]()
     show_reasons(
-        [
-            shown_reason(reason, judged.result)
-            for reason, look in zip(reasons, asked, strict=True)
-            if look not in parts
-        ]
+        [reason.message for reason, look in zip(reasons, asked, strict=True) if look not in parts]
     )
 
 
@@ -62,14 +59,12 @@ def retake_comes_first(judged: Judged) -> bool:
     return bool(reasons) and next_look(reasons[0]) is NextLook.PHOTO
 
 
-def _show_retakes(
-    by_photo: dict[int | None, list[Reason]], result: CheckResult, *, may_retake: bool
-) -> None:
+def _show_retakes(by_photo: dict[int | None, list[Reason]], *, may_retake: bool) -> None:
     photos = current_visit().draft.photos
     for index, reasons in by_photo.items():
         for reason in reasons:
             notice(
-                _("Take the photo again: {reason}").format(reason=shown_reason(reason, result)),
+                _("Take the photo again: {reason}").format(reason=retold(reason.message)),
                 tone=Tone.PROBLEM,
             )
         if may_retake:
@@ -94,7 +89,7 @@ def _show_places(judged: Judged) -> None:
             several = len(judged.overlays) > 1
             st.caption(_what(closeup, several=several))
             for reason in closeup.reasons:
-                st.text(shown_reason(reason, judged.result))
+                st.text(retold(reason.message))
 
 
 def _show_pictures(closeup: Closeup, number: int) -> None:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import streamlit as st
 
+from spikecheck.language import Language, language
+
 ROWS = "spike-rows"
 """Key of the container of a list whose lines are tapped anywhere."""
 
@@ -38,6 +40,10 @@ _STYLE = f"""<style>
 </style>"""
 
 
+# Streamlit's own hint under an input ("Press Enter to ...") is English on every page.
+_WITHOUT_HINTS = '<style>[data-testid="InputInstructions"] {display: none}</style>'
+
+
 def show_style() -> None:
     """Put the style into the page."""
-    st.html(_STYLE)
+    st.html(_STYLE if language() is Language.ENGLISH else _STYLE + _WITHOUT_HINTS)
