@@ -31,6 +31,7 @@ _STYLE = f"""<style>
 [class*="st-key-{MENU}"] button,
 [class*="st-key-{SIGN_IN}"] button,
 [class*="st-key-{SIGN_IN}"] input {{min-height: {_TARGET_PX}px}}
+[class*="st-key-practice-"] button {{min-height: {_TARGET_PX}px; min-width: {_TARGET_PX}px}}
 [class*="st-key-{ROW}-"] {{
     position: relative; border-bottom: 1px solid #8884; padding: 0.35rem 0;
     flex-wrap: nowrap; gap: 0.5rem; line-height: 1.35;
