@@ -229,10 +229,7 @@ def main(arguments: list[str] | None = None) -> None:
         ["MiB", ""],
         [
             ["before turning pages", f"{rss[0]:.0f}"],
-            *(
-                [f"after {count} turns", f"{rss[count]:.0f}"]
-                for count in range(25, len(rss), 25)
-            ),
+            *([f"after {count} turns", f"{rss[count]:.0f}"] for count in range(25, len(rss), 25)),
         ],
     )
     show(

@@ -86,6 +86,10 @@ def test_a_supervisor_audits_a_session(
     hand.tap("C-0504-000/4", exact=True)
     hand.sees("4 of 200")
     hand.sees("Green anther in floret R4.")
+    desk.wait_for_function(
+        "[...document.querySelectorAll('[data-testid=stImage] img')].length === 2"
+        " && [...document.querySelectorAll('[data-testid=stImage] img')].every((o) => o.complete)"
+    )
     keep_picture(desk, "audit-spike")
     desk.keyboard.press("n")
     hand.sees("5 of 200")
@@ -97,6 +101,8 @@ def test_a_supervisor_audits_a_session(
     keep_picture(desk, "audit-plan")
     hand.tap("Draw 38 spikes")
     hand.sees("0 of 38 read")
+    desk.get_by_role("button", name="Pass: nothing is left").wait_for()
+    desk.frame_locator("iframe").first.locator("img").wait_for()
     keep_picture(desk, "audit-reading")
 
     # The first is marked by a tap in the photo, the others are passed.
@@ -165,5 +171,7 @@ def test_audit_at_the_width_of_a_phone(
     hand.part("Sample")
     hand.tap("Draw 38 spikes")
     hand.sees("0 of 38 read")
+    phone.get_by_role("button", name="Pass: nothing is left").wait_for()
+    phone.frame_locator("iframe").first.locator("img").wait_for()
     keep_picture(phone, "audit-reading-phone")
     assert phone.evaluate("document.documentElement.scrollWidth") <= 390
