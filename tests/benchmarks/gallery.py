@@ -28,7 +28,7 @@ from PIL import Image, ImageFilter
 from playwright.sync_api import sync_playwright
 
 from spikecheck.store import open_store
-from tests.audited_session import SESSION, _drawn, build_session
+from tests.audited_session import SESSION, build_session, drawn_spike
 from tests.benchmarks.report import add_json_option, keep, show
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
     from playwright.sync_api import Browser, Page
 
-_BROWSERS = ("chromium", "chromium-browser", "google-chrome")
+BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 _KINDS = 16  # pictures that differ; files of one kind differ in a few bytes after the picture
 _OVERLAY_PX = (1200, 2000)
 _UP_S = 60
@@ -70,7 +70,7 @@ def overlays() -> list[bytes]:
     """Return some pictures as large as overlays are, with the grain of photos."""
     made = []
     for kind in range(_KINDS):
-        picture = Image.open(io.BytesIO(_drawn(kind, 0, marked=True, size=_OVERLAY_PX)))
+        picture = Image.open(io.BytesIO(drawn_spike(kind, 0, marked=True, size=_OVERLAY_PX)))
         grain = Image.effect_noise(_OVERLAY_PX, 60).convert("RGB").filter(ImageFilter.BLUR)
         file = io.BytesIO()
         Image.blend(picture.convert("RGB"), grain, 0.25).save(file, "JPEG", quality=90)
@@ -91,7 +91,7 @@ def measure(*, spikes: int, turns: int) -> dict[str, Any]:
         with open_store(str(home / "records")) as store:
             build_session(store, count=spikes, pictures=pictures)
         with _served(home) as (address, server), sync_playwright() as playwright:
-            program = next(filter(None, map(shutil.which, _BROWSERS)))
+            program = next(filter(None, map(shutil.which, BROWSERS)))
             browser = playwright.chromium.launch(
                 executable_path=program, args=["--no-sandbox", "--disable-gpu"]
             )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from typing import TYPE_CHECKING
 
 import pytest
@@ -27,6 +28,12 @@ _ALL_DECODED = """(count) => {
   const pictures = [...document.querySelectorAll('.audit-faces img')];
   return pictures.length === count && pictures.every((one) => one.complete && one.naturalWidth);
 }"""
+_LARGE_DECODED = """() => {
+  const pictures = [...document.querySelectorAll('[data-testid=stImage] img')];
+  return pictures.length === 2 && pictures.every((one) => one.complete && one.naturalWidth);
+}"""
+_NAME = "Your name; readings and decisions carry it"
+_PASS = "Pass: nothing is left"
 
 
 class Hand:
@@ -64,17 +71,46 @@ def audited(
 
 
 def test_a_supervisor_audits_a_session(
-    audited: tuple[str, Path], desk: Page, keep_picture: Callable[[Page, str], None], tmp_path: Path
+    audited: tuple[str, Path],
+    desk: Page,
+    keep_picture: Callable[[Page, str], None],
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
 ):
     address, records = audited
     hand = Hand(desk)
     desk.set_default_timeout(15_000)
     desk.goto(address)
     hand.sees("Who did what")
-    desk.get_by_label("Your name; readings and decisions carry it").fill(READER)
+    desk.get_by_label(_NAME).fill(READER)
     desk.keyboard.press("Enter")
     keep_picture(desk, "audit-overview")
+    look_over(hand, keep_picture)
+    draw_and_read(hand, keep_picture)
+    with open_store(str(records)) as store:  # the rest alike, without waiting for the page
+        for name in waiting_to_be_read(session_audit(store, SESSION).spikes, READER):
+            read_again(store, name, Leftovers.NONE, by=READER)
+    decide_all(hand, keep_picture)
+    write_labels(hand, keep_picture, tmp_path / "labels")
+    with open_store(str(records)) as store:
+        audit = session_audit(store, SESSION)
+        assert audit.sample is not None
+        assert audit.sample.result is SampleResult.FAILS
+        assert audit.counts.sent_back == 1
+        assert not store.verify().faults
+    progress = folder_progress(list_photos(tmp_path / "labels", recursive=False))
+    assert (progress.leftover_spikes, progress.clean_spikes) == (1, 37)
+    rest = len(audit.sample.drawn) - _READ_IN_BROWSER
+    with capsys.disabled():
+        sys.stdout.write(
+            f"\nTaps of a supervisor for 200 spikes: {hand.taps + rest}, {rest} of them one for "
+            "each spike that is read and passed\n"
+        )
 
+
+def look_over(hand: Hand, keep_picture: Callable[[Page, str], None]) -> None:
+    """Turn pages of the gallery and open spikes, by taps and by keys."""
+    desk = hand.page
     hand.part("Gallery")
     hand.sees("Spikes 1 to 24 of 200")
     desk.wait_for_function(_ALL_DECODED, arg=48)
@@ -86,39 +122,39 @@ def test_a_supervisor_audits_a_session(
     hand.tap("C-0504-000/4", exact=True)
     hand.sees("4 of 200")
     hand.sees("Green anther in floret R4.")
-    desk.wait_for_function(
-        "[...document.querySelectorAll('[data-testid=stImage] img')].length === 2"
-        " && [...document.querySelectorAll('[data-testid=stImage] img')].every((o) => o.complete)"
-    )
+    desk.wait_for_function(_LARGE_DECODED)
     keep_picture(desk, "audit-spike")
     desk.keyboard.press("n")
     hand.sees("5 of 200")
     desk.keyboard.press("Escape")
     hand.sees("Spikes 1 to 24 of 200")
 
+
+def draw_and_read(hand: Hand, keep_picture: Callable[[Page, str], None]) -> None:
+    """Draw the sample; mark a leftover in the first spike by a tap in its photo, pass the next."""
+    desk = hand.page
     hand.part("Sample")
     hand.sees("Look at 38 of 185 spikes")
     keep_picture(desk, "audit-plan")
     hand.tap("Draw 38 spikes")
     hand.sees("0 of 38 read")
-    desk.get_by_role("button", name="Pass: nothing is left").wait_for()
-    desk.frame_locator("iframe").first.locator("img").wait_for()
+    desk.get_by_role("button", name=_PASS).wait_for()
+    picture = desk.frame_locator("iframe").first.locator("img")
+    picture.wait_for()
     keep_picture(desk, "audit-reading")
-
-    # The first is marked by a tap in the photo, the others are passed.
     desk.get_by_test_id("stButtonGroup").nth(1).get_by_text("marks a leftover").click()
-    frame = desk.frame_locator("iframe").first
-    frame.locator("img").click(position={"x": 80, "y": 120})
+    picture.click(position={"x": 80, "y": 120})
     hand.taps += 2
     hand.tap("Review: left where I marked")
     hand.sees("1 of 38 read")
     for number in range(2, _READ_IN_BROWSER + 1):
-        hand.tap("Pass: nothing is left")
+        hand.tap(_PASS)
         hand.sees(f"{number} of 38 read")
-    read_in_browser = hand.taps
-    with open_store(str(records)) as store:  # the rest alike, without waiting for the page
-        for name in waiting_to_be_read(session_audit(store, SESSION).spikes, READER):
-            read_again(store, name, Leftovers.NONE, by=READER)
+
+
+def decide_all(hand: Hand, keep_picture: Callable[[Page, str], None]) -> None:
+    """Confirm what both passed, and send the other one back."""
+    desk = hand.page
     hand.part("Result")
     hand.sees("Waiting for your decision")
     keep_picture(desk, "audit-result-open")
@@ -127,33 +163,26 @@ def test_a_supervisor_audits_a_session(
     hand.tap("Look and decide")
     hand.sees("Second reading")
     desk.get_by_label("Reason; needed to send it back").fill("a green tip, left of the middle")
+    desk.wait_for_function(_LARGE_DECODED)
     keep_picture(desk, "audit-decide")
     hand.tap("Send back for a new check")
     hand.sees("is sent back")
 
+
+def write_labels(hand: Hand, keep_picture: Callable[[Page, str], None], folder: Path) -> None:
+    """See that the session does not pass, write labels, look at the charts."""
+    desk = hand.page
     hand.part("Result")
     hand.sees("The session does not pass")
     desk.get_by_text("Labels for calibration").click()
     hand.taps += 1
-    labels = tmp_path / "labels"
-    desk.get_by_label("Folder").fill(str(labels))
+    desk.get_by_label("Folder").fill(str(folder))
     hand.tap("Write the labels")
-    hand.sees("76 photos are written: 1 spikes with a leftover, 37 clean")
+    hand.sees("76 photos are written; spikes with a leftover: 1, clean: 37")
     keep_picture(desk, "audit-result")
     hand.part("Charts")
     desk.get_by_alt_text("Bad spikes by technician").first.wait_for()
     keep_picture(desk, "audit-charts")
-
-    print(f"\nTaps of the supervisor: {hand.taps}, and one for each of the other 34 spikes "
-          f"({read_in_browser} until the fourth was read)")  # fmt: skip
-    with open_store(str(records)) as store:
-        audit = session_audit(store, SESSION)
-        assert audit.sample is not None
-        assert audit.sample.result is SampleResult.FAILS
-        assert audit.counts.sent_back == 1
-        assert not store.verify().faults
-    progress = folder_progress(list_photos(labels, recursive=False))
-    assert (progress.leftover_spikes, progress.clean_spikes) == (1, 37)
 
 
 def test_audit_at_the_width_of_a_phone(
@@ -163,7 +192,7 @@ def test_audit_at_the_width_of_a_phone(
     phone.set_default_timeout(15_000)
     phone.goto(audited[0])
     hand.sees("Who did what")
-    phone.get_by_label("Your name; readings and decisions carry it").fill(READER)
+    phone.get_by_label(_NAME).fill(READER)
     phone.keyboard.press("Enter")
     hand.part("Gallery")
     hand.sees("Spikes 1 to 24 of 200")
@@ -171,7 +200,7 @@ def test_audit_at_the_width_of_a_phone(
     hand.part("Sample")
     hand.tap("Draw 38 spikes")
     hand.sees("0 of 38 read")
-    phone.get_by_role("button", name="Pass: nothing is left").wait_for()
+    phone.get_by_role("button", name=_PASS).wait_for()
     phone.frame_locator("iframe").first.locator("img").wait_for()
     keep_picture(phone, "audit-reading-phone")
     assert phone.evaluate("document.documentElement.scrollWidth") <= 390

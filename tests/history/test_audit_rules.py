@@ -130,8 +130,8 @@ def test_refusals_say_why(way: tuple[tuple[str, object], ...], why: str):
 
 
 def test_who_overrode_the_check_is_not_blind_to_it():
-    way = (BAGGED[0], ("Ida", checked(Verdict.REVIEW)),
-           ("Rut", Overridden(1, Verdict.PASS, "a palea")), ("Ida", Bagged()), ("Gro", DRAWN))  # fmt: skip
+    override = ("Rut", Overridden(1, Verdict.PASS, "a palea"))
+    way = (BAGGED[0], ("Ida", checked(Verdict.REVIEW)), override, BAGGED[2], ("Gro", DRAWN))
     assert "was overridden by Rut" in refused(*way, ("Rut", CLEAN))
     audit = after(*way, ("Gro", CLEAN)).audit
     assert audit is not None

@@ -166,7 +166,7 @@ def test_the_audit_of_one_session_reads_no_other(store: Store, drawn: tuple[Spik
     build_session(store, count=10, session="S-0505")
     seen: list[tuple[str, object]] = []
 
-    def note(_connection, _cursor, statement, parameters, _context, _many) -> None:  # noqa: ANN001
+    def note(_connection, _cursor, statement, parameters, _context, _many) -> None:
         seen.append((statement, parameters))
 
     engine = store._database.engine
