@@ -181,8 +181,8 @@ def _show_labels(session: str) -> None:
                 made = export_audit_labels(resources.store(), session, folder)
                 return (
                     _(
-                        "{photos} photos are written: {leftover} spikes with a leftover, {clean} "
-                        "clean; {unsaid} left out, since nobody said what is in them."
+                        "{photos} photos are written; spikes with a leftover: {leftover}, clean: "
+                        "{clean}, left out since nobody said what is in them: {unsaid}."
                     ).format(
                         photos=len(made.photos), leftover=made.leftover_spikes,
                         clean=made.clean_spikes, unsaid=made.unsaid,
