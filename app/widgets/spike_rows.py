@@ -13,7 +13,7 @@ from spikecheck.season.agenda import TaskState
 from visit import current_visit
 from widgets.plain import literal
 from widgets.step_form import season_now
-from widgets.style import ROW, ROWS
+from widgets.style import ALARM, ROW, ROWS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,7 +28,6 @@ if TYPE_CHECKING:
 _ON_A_PAGE = 25
 _URGENCY = {state: place for place, state in enumerate(TaskState)}
 _END = datetime.max.replace(tzinfo=UTC)
-_OVERDUE = "#a33b00"
 
 
 def show_rows(store: Store, records: Sequence[SpikeRecord], *, key: str) -> None:
@@ -97,7 +96,7 @@ def _told(record: SpikeRecord, name: str, task: Task | None, zone: ZoneInfo) -> 
         return f"<strong>{literal(name)}</strong> {known}"
     to_do = literal(replace(task, remark="").sentence)
     if task.state is TaskState.OVERDUE:
-        to_do = f'<span style="color:{_OVERDUE}"><strong>Overdue.</strong> {to_do}</span>'
+        to_do = f'<span style="color:{ALARM}"><strong>Overdue.</strong> {to_do}</span>'
     return f"<strong>{literal(name)}</strong> {to_do} {known}"
 
 

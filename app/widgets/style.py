@@ -13,6 +13,12 @@ ROW = "spike-row"
 MENU = "screens"
 """Key of the container with the links to the pages."""
 
+FAINT = 0.85
+"""Opacity of what is good to know; its contrast stays above 7:1 (WCAG 2.2, 1.4.6)."""
+
+ALARM = "#8a3000"
+"""Colour of what went wrong or is late, with a contrast above 7:1 on paper and on its own tint."""
+
 _MENU_BEGINS_REM = 1.0
 _TARGET_PX = 48
 
@@ -30,10 +36,20 @@ _STYLE = f"""<style>
 }}
 [class*="st-key-{ROW}-"]:hover {{background: #8881}}
 [class*="st-key-{ROW}-"] > div {{position: static}}
-[class*="st-key-{ROW}-"] small {{opacity: 0.75; display: inline-block}}
+[class*="st-key-{ROW}-"] small {{opacity: {FAINT}; display: inline-block}}
 [class*="st-key-{ROW}-"] div {{overflow-wrap: anywhere}}
 [class*="st-key-{ROW}-"] button {{position: static; min-height: 0}}
 [class*="st-key-{ROW}-"] button::after {{content: ""; position: absolute; inset: 0}}
+[data-testid="stDateInput"] [role="spinbutton"] {{
+    display: inline-block; min-width: 24px; min-height: 24px; text-align: center;
+}}
+[data-testid="stCaptionContainer"] {{color: inherit; opacity: {FAINT}}}
+[data-testid="stFileUploaderDropzone"] span {{color: inherit}}
+[data-testid="stMain"] :is(button, summary, input, textarea),
+[data-testid="stMain"] :is([data-baseweb="select"] > div, [data-testid="stRadio"] label),
+[data-testid="stMain"] [data-testid="stTextInputRootElement"],
+[data-testid="stMain"] [data-testid="stNumberInputContainer"],
+[data-testid="stMain"] :is([data-testid="stCheckbox"] label) {{min-height: {_TARGET_PX}px}}
 </style>"""
 
 
