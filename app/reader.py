@@ -24,7 +24,10 @@ def reader_language() -> Language | None:
 
 
 def choose_language() -> None:
-    """Show the languages to choose from; the choice stays in the page's address."""
+    """Show the languages to choose from; the choice stays in the page's address.
+
+    The browser is told which it is, so that a screen reader pronounces the page in it.
+    """
 
     def choose() -> None:
         st.query_params[_PARAMETER] = st.session_state[_PARAMETER]
@@ -37,4 +40,10 @@ def choose_language() -> None:
         key=_PARAMETER,
         on_change=choose,
         horizontal=True,
+    )
+    spoken = reader_language() or Language.ENGLISH
+    # Streamlit serves every page as English; nothing but one of our own codes goes in.
+    st.html(
+        f'<script>document.documentElement.lang = "{spoken.value}"</script>',
+        unsafe_allow_javascript=True,
     )

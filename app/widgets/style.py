@@ -45,11 +45,12 @@ _STYLE = f"""<style>
 }}
 [data-testid="stCaptionContainer"] {{color: inherit; opacity: {FAINT}}}
 [data-testid="stFileUploaderDropzone"] span {{color: inherit}}
-[data-testid="stMain"] :is(button, summary, input, textarea),
-[data-testid="stMain"] :is([data-baseweb="select"] > div, [data-testid="stRadio"] label),
-[data-testid="stMain"] [data-testid="stTextInputRootElement"],
-[data-testid="stMain"] [data-testid="stNumberInputContainer"],
-[data-testid="stMain"] :is([data-testid="stCheckbox"] label) {{min-height: {_TARGET_PX}px}}
+[data-testid="stMain"] :is(
+    button, summary, textarea, input:not([type="checkbox"], [type="radio"], [type="file"]),
+    [role="group"], [data-testid="stRadioOption"], [data-testid="stCheckbox"] label,
+    [data-testid="stTextInputRootElement"], [data-testid="stNumberInputContainer"]
+) {{min-height: {_TARGET_PX}px}}
+[data-testid="stMain"] [role="group"] {{height: auto}}
 </style>"""
 
 

@@ -49,11 +49,14 @@ class Look:
         Path and query of the page.
     prepare
         Taps that lead to the state.
+    language
+        In which a screen reader is to pronounce it.
     """
 
     name: str
     address: str
-    prepare: Prepare = lambda tab: None
+    prepare: Prepare = lambda _tab: None
+    language: str = "en"
 
 
 def opened(*names: str) -> Prepare:
@@ -87,7 +90,7 @@ LOOKS = (
     Look("records", "records"),
     Look("checks of a cross", "records", opened("Show its checks")),
     Look("safety and limits", "safety"),
-    Look("check, in Spanish", "check?language=es"),
+    Look("check, in Spanish", "check?language=es", language="es"),
 )
 
 
@@ -116,6 +119,7 @@ def test_no_page_has_a_serious_finding(
         tab.goto(f"{address}/{look.address}")
         at_rest(tab)
         look.prepare(tab)
+        expect(tab.locator("html")).to_have_attribute("lang", look.language)
         found[look.name] = serious(tab)
         if width == "phone":
             found[look.name] += low_targets(tab)
@@ -164,13 +168,14 @@ def low_targets(tab: Page, *, inside: str = "[data-testid=stMain]") -> list[str]
     """What can be tapped and is too low, by its words."""
     low: list[str] = tab.evaluate(
         """([inside, least]) => [...document.querySelectorAll(
-            `${inside} :is(button, summary, textarea, a[href], [role=combobox],
-                           input:not([type=file]):not([type=radio]):not([type=checkbox]))`)]
+            `${inside} :is(button, summary, textarea, a[href], [role=group],
+                           [data-testid=stRadioOption], [data-testid=stCheckbox] label,
+                           input:not([type=file], [type=radio], [type=checkbox]))`)]
           .filter(one => one.checkVisibility({checkOpacity: true, checkVisibilityCSS: true}))
           .map(one => {
             // A field is tapped anywhere in its frame, a line of a list anywhere on it.
             const frame = one.closest(
-              '[data-baseweb=select], [data-testid=stTextInputRootElement], ' +
+              '[role=group], [data-testid=stTextInputRootElement], ' +
               '[data-testid=stNumberInputContainer], [class*="st-key-spike-row-"]') ?? one
             return [frame.getBoundingClientRect().height,
                     one.getAttribute('aria-label') || one.innerText || one.outerHTML.slice(0, 120)]
