@@ -43,8 +43,8 @@ _STYLE = f"""<style>
 [data-testid="stDateInput"] [role="spinbutton"] {{
     display: inline-block; min-width: 24px; min-height: 24px; text-align: center;
 }}
-[data-testid="stCaptionContainer"] {{color: inherit; opacity: {FAINT}}}
-[data-testid="stFileUploaderDropzone"] span {{color: inherit}}
+[data-testid="stMain"] [data-testid="stCaptionContainer"] {{color: inherit; opacity: {FAINT}}}
+[data-testid="stMain"] [data-testid="stFileUploaderDropzone"] span {{color: inherit}}
 [data-testid="stMain"] :is(
     button, summary, textarea, input:not([type="checkbox"], [type="radio"], [type="file"]),
     [role="group"], [data-testid="stRadioOption"], [data-testid="stCheckbox"] label,
