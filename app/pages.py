@@ -38,6 +38,8 @@ SCREENS = (
     Screen("agenda", N_("Agenda"), Action.SEE_RECORDS, at_hand=True),
     Screen("spikes", N_("Spikes"), Action.SEE_RECORDS, at_hand=True),
     Screen("sessions", N_("Sessions"), Action.SEE_RECORDS),
+    Screen("audit", N_("Audit"), Action.AUDIT),
+    Screen("practice", N_("Practice"), Action.PRACTISE),
     Screen("records", N_("Records"), Action.SEE_RECORDS),
     Screen("safety", N_("Safety and limits"), Action.READ_CAUTIONS),
 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import threading
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -14,8 +15,13 @@ from spikecheck.store import open_store
 from spikecheck.thresholds import load_thresholds
 
 if TYPE_CHECKING:
-    from spikecheck.store import Store
+    from spikecheck.coaching import Pool
+    from spikecheck.practice import Mark
+    from spikecheck.store import RecordedPhoto, Store
+    from spikecheck.supervision.gallery import Gallery
+    from spikecheck.supervision.thumbnails import Thumbnails
     from spikecheck.thresholds import Thresholds
+    from spikecheck.thresholds.practice import PracticeThresholds
     from spikecheck.vocabulary import Calibration, Finder, Photo
 
 
@@ -29,6 +35,24 @@ def store() -> Store:
         If they cannot be opened.
     """
     return open_store(None)
+
+
+@st.cache_resource
+def gallery() -> Gallery:
+    """Return the galleries of the sessions in the records."""
+    from spikecheck.supervision.gallery import Gallery
+
+    return Gallery(store())
+
+
+@st.cache_resource
+def thumbnails() -> Thumbnails:
+    """Return the thumbnails of the overlays in the records; what is out of use is swept away."""
+    from spikecheck.supervision.thumbnails import Thumbnails, thumbnail_folder
+
+    made = Thumbnails(thumbnail_folder(), store().overlay)
+    made.sweep()
+    return made
 
 
 @st.cache_resource
@@ -76,6 +100,58 @@ def label_folder() -> Path | None:
     return Path(given) if given else None
 
 
+def moment() -> datetime:
+    """Return the server's time, UTC: it says how long a photo was looked at."""
+    return datetime.now(UTC)
+
+
+@st.cache_resource
+def practice_numbers() -> PracticeThresholds:
+    """Return the numbers of practice as they were when the page began.
+
+    Raises
+    ------
+    ThresholdError
+        If the programme's own ones cannot be used.
+    """
+    from spikecheck.coaching import numbers_in_force
+
+    return numbers_in_force(os.environ)
+
+
+def practice_pool() -> Pool | None:
+    """Return the photos to practise with, or None where no folder was named.
+
+    Raises
+    ------
+    UsageError
+        If a folder is none, or holds no photo.
+    """
+    from spikecheck.coaching import practice_folders
+
+    folders = practice_folders(os.environ)
+    if not folders:
+        return None
+    changed = tuple(one.stat().st_mtime_ns if one.exists() else 0 for one in folders)
+    return _pool(folders, changed)
+
+
+@st.cache_resource(max_entries=2, show_spinner=False)
+def _pool(folders: tuple[Path, ...], changed_ns: tuple[int, ...]) -> Pool:  # noqa: ARG001  (key)
+    from spikecheck.coaching import read_pool
+
+    return read_pool(folders, practice_numbers())
+
+
+@st.cache_resource
+def practice_marks() -> dict[tuple[int, int], tuple[Mark, ...]]:
+    """Return the marks set so far on photos on view, by session and place in it.
+
+    They outlive a page that is loaded again, and nothing else: only an answer is recorded.
+    """
+    return {}
+
+
 def photo_to_mark(path: Path) -> Photo:
     """Return one photo, decoded; the last few are kept, unless their file changes.
 
@@ -93,6 +169,29 @@ def photo_to_mark(path: Path) -> Photo:
             f"cannot be read ({error.strerror})", where=path.name, cure="Bring the photo back"
         ) from error
     return _decoded(path, changed_ns)
+
+
+def filed_photo(photo: RecordedPhoto) -> Photo:
+    """Return one photo of the records, decoded; the last few are kept.
+
+    Raises
+    ------
+    StoreError
+        If it is missing or damaged.
+    PhotoError
+        If it cannot be decoded.
+    """
+    return _filed(photo.sha256, photo)
+
+
+@st.cache_resource(max_entries=4, show_spinner=False)
+def _filed(sha256: str, _photo: RecordedPhoto) -> Photo:
+    from spikecheck.photo import decode_photo
+
+    # Not under its own name: what someone called it may tell what is in it.
+    return decode_photo(
+        store().photo(_photo), file=f"photo {sha256[:8]}", thresholds=thresholds().reading
+    )
 
 
 @st.cache_resource(max_entries=4, show_spinner="Opening the photo")

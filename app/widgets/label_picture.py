@@ -6,21 +6,17 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 import streamlit as st
-from streamlit_image_coordinates import (  # type: ignore[import-untyped]
-    streamlit_image_coordinates,
-)
 
 from label_visit import ZOOMS
-from spikecheck.imaging.label_view import clicked_place, draw_map, draw_region, whole_view
+from spikecheck.imaging.label_view import draw_map, draw_region, whole_view
 from spikecheck.vocabulary import Point
+from widgets.clicked_picture import clicked, clicked_picture
 from widgets.label_tools import choose_tool, tool_words, use_tool
 
 if TYPE_CHECKING:
     from label_visit import LabelVisit
-    from spikecheck.imaging.view import View
 
-_REGION, _MAP, _LAST = "label-region", "label-map", "label-last-click"
-_SAME_CLICK_MS = 800  # a second click so soon is the other half of a double click
+_REGION, _MAP = "label-region", "label-map"
 _ARROWS = (("Left", 0.0, -0.5), ("Up", -0.5, 0.0), ("Down", 0.5, 0.0), ("Right", 0.0, 0.5))
 
 
@@ -32,7 +28,7 @@ def show_picture(visit: LabelVisit) -> None:
     side, main = st.columns([1, 3])
     with side:
         st.caption("Click the map to choose what is enlarged.")
-        _picture(
+        clicked_picture(
             draw_map(photo, view, [mark.centre for mark in state.truth.anthers]),
             key=_MAP,
             width=150 if photo.height >= photo.width else 220,
@@ -40,7 +36,7 @@ def show_picture(visit: LabelVisit) -> None:
         )
     with main:
         st.caption(f"{tool_words()} by a click in this picture.")
-        _picture(
+        clicked_picture(
             draw_region(
                 photo,
                 view,
@@ -55,18 +51,6 @@ def show_picture(visit: LabelVisit) -> None:
         )
     _show_moves(visit)
     _place_by_numbers(visit)
-
-
-def _picture(pixels: object, *, key: str, width: int | str, on_click: object) -> None:
-    streamlit_image_coordinates(
-        pixels,
-        key=key,
-        width=width,
-        image_format="JPEG",
-        jpeg_quality=88,
-        on_click=on_click,
-        cursor="crosshair",
-    )
 
 
 def _show_moves(visit: LabelVisit) -> None:
@@ -128,25 +112,12 @@ def _place_numbers(visit: LabelVisit) -> None:
 
 def _look(visit: LabelVisit) -> None:
     whole = whole_view(visit.photo.width, visit.photo.height, longest_px=1)
-    place = _clicked(_MAP, whole)
+    place = clicked(_MAP, whole)
     if place is not None:
         visit.look_at(place)
 
 
 def _click(visit: LabelVisit) -> None:
-    place = _clicked(_REGION, visit.view)
+    place = clicked(_REGION, visit.view)
     if place is not None:
         use_tool(visit, place)
-
-
-def _clicked(key: str, view: View) -> Point | None:
-    """Return the place of a click, or None when it is the second half of a double click."""
-    click = st.session_state.get(key)
-    if not click or not click["width"] or not click["height"]:
-        return None
-    last, st.session_state[_LAST] = st.session_state.get(_LAST), (key, click["unix_time"])
-    if last and last[0] == key and click["unix_time"] - last[1] < _SAME_CLICK_MS:
-        return None
-    return clicked_place(
-        view, x_share=click["x"] / click["width"], y_share=click["y"] / click["height"]
-    )

@@ -83,7 +83,7 @@ def _lead_to_check(spike: SpikeName, *, comes_next: bool) -> None:
     visit = current_visit()
     if (visit.cross, visit.spike) != spike or visit.draft.recorded is not None:
         visit.begin(spike[1])
-    visit.cross = spike[0]
+    visit.cross, visit.chosen = spike[0], True
     st.switch_page("screens/check.py")
 
 

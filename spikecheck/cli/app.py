@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from pathlib import Path
+from typing import Annotated
 
 import typer
 
 from spikecheck.cli.store_option import StoreOption
 
-if TYPE_CHECKING:
-    from pathlib import Path
-
 EXAMPLES = """Example: spikecheck app
 
-For phones in the same network: spikecheck app --lan --port 8600"""
+For phones in the same network: spikecheck app --lan --port 8600
+
+For trainees: spikecheck app --practice practice_photos"""
 
 PortOption = Annotated[
     int, typer.Option(metavar="PORT", min=1, max=65535, help="Port to serve on.")
@@ -25,6 +25,19 @@ LanOption = Annotated[
         help="Serve the local network too, for photos from a phone. Anyone on that network "
         "can then see and record.",
     ),
+]
+
+PracticeOption = Annotated[
+    list[Path] | None,
+    typer.Option(
+        "--practice",
+        metavar="FOLDER",
+        help="Photos with truth files for people to practise with; may be given again.",
+    ),
+]
+NumbersOption = Annotated[
+    Path | None,
+    typer.Option("--practice-numbers", metavar="FILE", help="Your own numbers of practice (TOML)."),
 ]
 
 _HERE_ONLY = "127.0.0.1"
@@ -39,6 +52,8 @@ def app(
     port: PortOption = 8501,
     lan: LanOption = False,
     store: StoreOption = None,
+    practice: PracticeOption = None,
+    practice_numbers: NumbersOption = None,
 ) -> None:
     """Serve the page on this machine: check, see, record. Stop it with Ctrl-C."""
     import os
@@ -46,7 +61,34 @@ def app(
     environment = dict(os.environ)
     if store is not None:
         environment["SPIKECHECK_STORE"] = store
+    environment |= _practice_environment(practice or [], practice_numbers)
     serve_page(port=port, lan=lan, environment=environment)
+
+
+def _practice_environment(folders: list[Path], numbers: Path | None) -> dict[str, str]:
+    """Return the variables that tell the page of practice; refuse what the page could not use."""
+    if not folders and numbers is None:
+        return {}
+    import os
+
+    from spikecheck.coaching import (
+        PRACTICE_FOLDERS_VARIABLE,
+        PRACTICE_NUMBERS_VARIABLE,
+        read_numbers,
+    )
+    from spikecheck.errors import UsageError
+
+    variables = {}
+    for folder in folders:
+        if not folder.is_dir():
+            raise UsageError("no such folder", where=str(folder), cure="Name a folder of photos")
+    if folders:
+        named = os.pathsep.join(str(folder.resolve()) for folder in folders)
+        variables[PRACTICE_FOLDERS_VARIABLE] = named
+    if numbers is not None:
+        read_numbers(numbers)
+        variables[PRACTICE_NUMBERS_VARIABLE] = str(numbers.resolve())
+    return variables
 
 
 def serve_page(*, port: int, lan: bool, environment: dict[str, str]) -> None:

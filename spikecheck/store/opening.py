@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from spikecheck.store.store import Store
 
 _WAIT_S = 20.0
+# In the photo folder: it is there for both kinds of database, and may be written to.
+_DRAFTS = "drafts"
 _INSTALL = "Install it: pip install 'spikecheck[postgres]'"
 
 
@@ -43,6 +45,7 @@ def open_store(location: str | None = None, *, wait_s: float = _WAIT_S, make: bo
         or written by a newer spikecheck; or there is none and none is to be made.
     """
     # Loaded here: the database library is heavy, and a command that needs no store starts fast.
+    from spikecheck.store.drafts import DraftFiles
     from spikecheck.store.failures import told_plainly
     from spikecheck.store.location import find_place, refuse_nothing
     from spikecheck.store.photo_files import PhotoFiles
@@ -61,7 +64,8 @@ def open_store(location: str | None = None, *, wait_s: float = _WAIT_S, make: bo
         raise
     photos = PhotoFiles(place.photos)
     photos.sweep()
-    return Store(engine, photos, location=place.shown)
+    drafts = DraftFiles(place.photos / _DRAFTS)
+    return Store(engine, photos, drafts, location=place.shown)
 
 
 def connect(place: StorePlace, *, wait_s: float) -> Engine:

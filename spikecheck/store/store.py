@@ -48,6 +48,7 @@ if TYPE_CHECKING:
 
     from spikecheck.store.backup.manifest import Manifest
     from spikecheck.store.backup.stages import Progress
+    from spikecheck.store.drafts import DraftFiles
     from spikecheck.store.photo_files import PhotoFiles
     from spikecheck.store.records import CrossSummary, NewCheck, RecordedCheck
     from spikecheck.store.verification import Verification
@@ -67,13 +68,18 @@ class Store:
         Connection to a database at the newest revision.
     photos
         The photo folder.
+    drafts
+        Checks that are begun and not recorded yet.
     location
         The place as shown to people.
     """
 
-    def __init__(self, engine: Engine, photos: PhotoFiles, *, location: str) -> None:
+    def __init__(
+        self, engine: Engine, photos: PhotoFiles, drafts: DraftFiles, *, location: str
+    ) -> None:
         self._database = Database(engine, location=location)
         self._photos = photos
+        self.drafts = drafts
         self.location = location
         self.plans = Plans(self._database)
         self.sessions = Sessions(self._database)

@@ -139,7 +139,8 @@ class _Photos:
                 anthers=tuple(
                     TrueAnther(Point(float(mark.row), float(mark.column)))
                     for mark in detail.marks
-                    if mark.photo == photo.sha256 and mark.row is not None and mark.column is not None
+                    if mark.photo == photo.sha256
+                    and mark.row is not None and mark.column is not None
                 ),
                 complete=True, spike=spike, marked_by=step.by, marked_at=step.at,
             )  # fmt: skip

@@ -70,7 +70,6 @@ def test_several_photos_are_faces_of_one_spike(visitor: Visitor, png: Picture, a
     visitor.choose()
     visitor.upload(("a.png", png(1)), ("b.png", png(2)))
     assert "Photo 2: b.png" in visitor.said()
-    visitor.press("Check this spike")
     assert "Photo 2, marked" in visitor.said()
     assert visitor.said().count("REVIEW") == 1
 
@@ -105,7 +104,6 @@ def test_a_bad_file_gets_one_line_and_the_others_go_on(
     assert text.count("broken.png") == 1
     assert text.count("empty.png") == 1
     assert "Photo 1: a.png" in text
-    visitor.press("Check this spike")
     assert "PASS" in visitor.said()
 
 
@@ -133,7 +131,6 @@ def test_nothing_is_recorded_before_cross_and_name_are_given(
     visitor: Visitor, png: Picture, answer_pass: None
 ):
     visitor.upload(("a.png", png(1)))
-    visitor.press("Check this spike")
     assert "To record this check, give: cross, name (above)." in visitor.said()
     assert visitor.button("Record this check").disabled
     visitor.choose(by="   ")
@@ -165,7 +162,7 @@ def test_a_failed_record_says_so_and_can_be_tried_again(
         def refuse(*_: object, **__: object) -> None:
             raise StoreError("the disk is full", cure="Make room and try again")
 
-        broken.setattr(draft, "record_check", refuse)
+        broken.setattr(draft, "record_draft", refuse)
         visitor.press("Record this check")
     assert "the disk is full. Make room and try again" in visitor.said()
     assert store.checks("SPICA-7") == ()

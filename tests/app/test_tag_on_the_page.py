@@ -52,7 +52,6 @@ def test_the_tag_stops_a_wrong_spike_and_leads_to_the_right_one(
 
 def test_the_tag_chooses_its_spike_where_no_cross_is_chosen(visitor: Visitor, photo: bytes):
     visitor.upload(("1.png", photo))
-    visitor.press("Check this spike")
     assert visitor.page.selectbox("cross").value == "SPICA-7"
     assert visitor.page.number_input("spike").value == 4
     said = visitor.said()
@@ -64,6 +63,5 @@ def test_the_tag_chooses_its_spike_where_no_cross_is_chosen(visitor: Visitor, ph
 
 def test_without_a_tag_nothing_is_chosen(visitor: Visitor, png: Picture, answer_pass: None):
     visitor.upload(("1.png", png(1)))
-    visitor.press("Check this spike")
     assert visitor.page.selectbox("cross").value is None
     assert "The tag in the photo" not in visitor.said()

@@ -49,7 +49,13 @@ _WORDS = (
     "rendered", "reviewed", "signed off", "more practice",
 )  # fmt: skip
 # The database itself holds these: numbers of rows that others point at, the one row of the head.
-_REFUSED = {"chain_head.id", "checks.id", "practice_sessions.id", "spike_states.spike_id", "spikes.id"}
+_REFUSED = {
+    "chain_head.id",
+    "checks.id",
+    "practice_sessions.id",
+    "spike_states.spike_id",
+    "spikes.id",
+}
 
 
 @pytest.fixture

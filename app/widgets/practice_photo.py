@@ -1,0 +1,183 @@
+"""The photo on view: marks by click or by keyboard, and the answer when its time has come."""
+
+from __future__ import annotations
+
+import math
+from functools import partial
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+import resources
+from practice_visit import CLOSE_ZOOM, ZOOMS, current_coach, marks_of
+from spikecheck.access import Action
+from spikecheck.imaging.practice_view import draw_own_marks
+from spikecheck.language import _, ngettext
+from spikecheck.vocabulary import Point, Verdict
+from who import require_here
+from widgets.clicked_picture import clicked, clicked_picture
+from widgets.plain import Tone, faint, notice, show_problems
+
+if TYPE_CHECKING:
+    from practice_visit import Place, PracticeVisit
+    from spikecheck.coaching import OnView, Progress
+    from spikecheck.imaging.view import View
+
+_STEP = 0.3  # of the region that one press of an arrow moves it
+_TICK_S = 1.0
+
+
+def show_photo(visit: PracticeVisit, progress: Progress, on_view: OnView) -> None:
+    """Show the photo, what can be done with it, and how far the session is."""
+    place = (on_view.session.id, on_view.position)
+    photo = resources.photo_to_mark(on_view.photo.path)
+    view = visit.view_of(place, photo)
+    whole = visit.look.zoom == 1
+    _show_progress(progress, on_view)
+    show_problems([visit.problem] if visit.problem else [])
+    faint(
+        _("Tap where you want to look closer.")
+        if whole
+        else _("Tap on each anther that is left. The cross is the middle.")
+    )
+    marks = marks_of(place)
+    key = f"practice-picture-{place[0]}-{place[1]}-{'whole' if whole else 'close'}"
+    clicked_picture(
+        draw_own_marks(photo, view, [Point(m.row, m.column) for m in marks], cross=not whole),
+        key=key,
+        width="stretch",
+        on_click=partial(_click, visit, on_view, view, key),
+    )
+    _show_moves(visit, on_view, view)
+    _show_marks(visit, on_view, len(marks))
+    _show_answers(visit, on_view, marked=bool(marks))
+
+
+def _show_progress(progress: Progress, on_view: OnView) -> None:
+    done = sum(photo.answer is not None for photo in on_view.session.photos)
+    total = len(on_view.session.photos)
+    st.progress(
+        done / total,
+        _("Photo {n} of {m} · {minutes} min without a rest").format(
+            n=on_view.position + 1, m=total, minutes=math.floor(progress.block.looked_s / 60)
+        ),
+    )
+
+
+def _show_moves(visit: PracticeVisit, on_view: OnView, view: View) -> None:
+    """Show what moves and enlarges the region, and marks its middle, without a pointer."""
+    zoom = visit.look.zoom
+    middle = Point((view.top + view.bottom) / 2 - 0.5, (view.left + view.right) / 2 - 0.5)
+    with st.container(horizontal=True, gap="small", key="practice-moves"):
+        for name, words, rows, columns in (
+            ("left", "\N{LEFTWARDS ARROW}", 0.0, -_STEP),
+            ("up", "\N{UPWARDS ARROW}", -_STEP, 0.0),
+            ("down", "\N{DOWNWARDS ARROW}", _STEP, 0.0),
+            ("right", "\N{RIGHTWARDS ARROW}", 0.0, _STEP),
+        ):
+            st.button(
+                words,
+                key=f"practice-{name}",
+                on_click=visit.move,
+                args=(view, rows, columns),
+                disabled=zoom == 1,
+                help=_MOVES[name](),
+            )
+        at = ZOOMS.index(zoom)
+        closer = CLOSE_ZOOM if zoom == 1 else ZOOMS[min(at + 1, len(ZOOMS) - 1)]
+        st.button(
+            "\N{HEAVY PLUS SIGN}",
+            key="practice-closer",
+            on_click=visit.look_at,
+            args=(middle, closer),
+            disabled=zoom == ZOOMS[-1],
+            help=_("Closer"),
+        )
+        further = 1 if zoom <= CLOSE_ZOOM else ZOOMS[at - 1]
+        st.button(
+            "\N{HEAVY MINUS SIGN}",
+            key="practice-further",
+            on_click=visit.look_at,
+            args=(middle, further),
+            disabled=zoom == 1,
+            help=_("Further away"),
+        )
+    with st.container(horizontal=True, gap="small"):
+        st.button(_("Whole photo"), on_click=visit.look_at, args=(middle, 1), disabled=zoom == 1)
+        st.button(
+            _("Mark the middle"),
+            on_click=visit.mark,
+            args=(on_view, middle),
+            disabled=zoom == 1,
+        )
+
+
+def _show_marks(visit: PracticeVisit, on_view: OnView, marks: int) -> None:
+    if not marks:
+        return
+    with st.container(horizontal=True, gap="small"):
+        for index in range(marks):
+            st.button(
+                _("Take back mark {n}").format(n=index + 1),
+                key=f"practice-back-{index}",
+                on_click=visit.take_back,
+                args=(on_view, index),
+            )
+
+
+def _show_answers(visit: PracticeVisit, on_view: OnView, *, marked: bool) -> None:
+    place = (on_view.session.id, on_view.position)
+    waiting = on_view.wait_s > 0
+    if waiting:
+        _count_down(place)
+    for verdict, words, first in (
+        (Verdict.REVIEW, _("Review: something is left, or I am not sure"), marked),
+        (Verdict.PASS, _("Pass: nothing is left"), not marked),
+    ):
+        st.button(
+            words,
+            key=f"practice-{verdict}",
+            on_click=visit.answer,
+            args=(place, verdict),
+            type="primary" if first else "secondary",
+            disabled=waiting or (marked and verdict is Verdict.PASS),
+            width="stretch",
+        )
+    if marked:
+        faint(_("With a mark on it the answer is review."))
+
+
+@st.fragment(run_every=_TICK_S)
+def _count_down(place: Place) -> None:
+    """Tell how long to look on; the whole page comes back when the time is up."""
+    require_here(Action.PRACTISE)
+    on_view = current_coach().progress().on_view
+    if on_view is None or (on_view.session.id, on_view.position) != place or on_view.wait_s <= 0:
+        st.rerun(scope="app")
+    left_s = math.ceil(on_view.wait_s)
+    notice(
+        ngettext(
+            "Look into every floret. You can answer in {n} second.",
+            "Look into every floret. You can answer in {n} seconds.",
+            left_s,
+        ).format(n=left_s),
+        tone=Tone.HINT,
+    )
+
+
+def _click(visit: PracticeVisit, on_view: OnView, view: View, key: str) -> None:
+    place = clicked(key, view)
+    if place is None:
+        return
+    if visit.look.zoom == 1:
+        visit.look_at(place, CLOSE_ZOOM)
+    else:
+        visit.mark(on_view, place)
+
+
+_MOVES = {
+    "left": lambda: _("To the left"),
+    "up": lambda: _("Up"),
+    "down": lambda: _("Down"),
+    "right": lambda: _("To the right"),
+}
