@@ -16,7 +16,7 @@ from visit import current_visit
 from who import require_here
 from widgets.plain import literal
 from widgets.step_form import season_now
-from widgets.style import ROW, ROWS
+from widgets.style import ALARM, ROW, ROWS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -32,7 +32,6 @@ if TYPE_CHECKING:
 _ON_A_PAGE = 25
 _URGENCY = {state: place for place, state in enumerate(TaskState)}
 _END = datetime.max.replace(tzinfo=UTC)
-_OVERDUE = "#a33b00"
 
 
 def show_rows(store: Store, records: Sequence[SpikeRecord], *, key: str) -> None:
@@ -111,7 +110,7 @@ def _told(record: SpikeRecord, name: str, task: Task | None, zone: ZoneInfo) -> 
     to_do = literal(replace(task, remark="").sentence)
     if task.state is TaskState.OVERDUE:
         overdue = f"<strong>{literal(_('Overdue.'))}</strong>"
-        to_do = f'<span style="color:{_OVERDUE}">{overdue} {to_do}</span>'
+        to_do = f'<span style="color:{ALARM}">{overdue} {to_do}</span>'
     return f"<strong>{literal(name)}</strong> {to_do} {known}"
 
 
