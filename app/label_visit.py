@@ -14,6 +14,7 @@ from spikecheck.imaging.label_view import region_view
 from spikecheck.labelling import LabelSession
 from spikecheck.labelling.florets import usual_side_px
 from spikecheck.labelling.proposals import propose
+from spikecheck.language import _
 from spikecheck.pipeline.batch_folder import list_photos
 from spikecheck.vocabulary import Point, TrueFloret
 from who import current_person, require_here
@@ -141,7 +142,7 @@ class LabelVisit:
             [replace(p, number=number) for number, p in enumerate(proposals, start=1)]
         )
         if not proposals:
-            self.problem = "The check found nothing that is not marked already."
+            self.problem = _("The check found nothing that is not marked already.")
 
     def _try(self, work: Callable[[], object]) -> None:
         self.problem = ""

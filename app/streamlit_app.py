@@ -21,8 +21,8 @@ from widgets.style import show_style
 st.set_page_config(
     page_title="spikecheck", page_icon=str(Path(__file__).with_name("icon.svg")), layout="centered"
 )
-show_style()
 listen()
+show_style()
 _THERE = [*([MARKING] if resources.label_folder() is not None else []), *SCREENS]
 _PAGES = [
     (one, st.Page(f"screens/{one.name}.py", title=_(one.title), url_path=one.name))

@@ -20,10 +20,11 @@ from spikecheck.language import _, day_and_time, percent
 from spikecheck.supervision import decide
 from spikecheck.supervision.gallery import hidden_spikes
 from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers, ReadAgain
+from spikecheck.vocabulary.words import verdict_word
 from visit import remember
 from who import require_here
 from widgets.audit_photos import show_photos
-from widgets.audit_words import DECISION_WORDS, LEFTOVER_WORDS, VERDICT_WORDS, audit_once
+from widgets.audit_words import DECISION_WORDS, LEFTOVER_WORDS, audit_once
 from widgets.plain import Tone, faint, heading, notice, show_problems
 from widgets.verdict import show_reasons, show_verdict
 
@@ -73,7 +74,7 @@ def _show_check(record: SpikeRecord, check: RecordedCheck) -> None:
             known.append(_("Risk of a leftover: {share}").format(share=percent(risk)))
         known += [
             _("{name} set {verdict}: {reason}").format(
-                name=one.by, verdict=_(VERDICT_WORDS[one.verdict]), reason=one.reason
+                name=one.by, verdict=verdict_word(one.verdict), reason=one.reason
             )
             for one in check.overrides
         ]
@@ -109,7 +110,7 @@ def _show_audit(record: SpikeRecord) -> None:
     st.subheader(_("Second reading"))
     st.text(
         _("{name}: {verdict}, {leftovers}").format(
-            name=audit.read_by, verdict=_(VERDICT_WORDS[audit.read_verdict]),
+            name=audit.read_by, verdict=verdict_word(audit.read_verdict),
             leftovers=_(LEFTOVER_WORDS[audit.read_leftovers]),
         )
     )  # fmt: skip

@@ -25,6 +25,7 @@ from spikecheck.cli.console import forgive_encoding
 from spikecheck.cli.endings import plain_endings
 from spikecheck.cli.records import (
     agenda,
+    audit,
     backup,
     exchange,
     numbers,
@@ -91,7 +92,7 @@ app.command("app", epilog=app_command.EXAMPLES, rich_help_panel=_CHECKING)(app_c
 for _name, _room in (
     ("parent", parent), ("cross", cross), ("plan", plan), ("session", session),
     ("tags", tags), ("record", record), ("spike", spike), ("temperatures", temperatures),
-    ("numbers", numbers),
+    ("audit", audit), ("numbers", numbers),
 ):  # fmt: skip
     app.add_typer(_room.commands, name=_name, epilog=_room.EXAMPLES, rich_help_panel=_SEASON)
 app.command("agenda", epilog=agenda.EXAMPLES, rich_help_panel=_SEASON)(agenda.agenda)
