@@ -41,6 +41,7 @@ if TYPE_CHECKING:
 
 def show() -> None:
     """Show the screen: the photo first, then everything that follows from it."""
+    require_here(Action.CHECK)
     show_bench_style()
     try:
         require_here(Action.CHECK)
@@ -74,6 +75,11 @@ def _judge() -> None:
         visit.problems[Step.CHECK].append(str(error))
 
 
+def _try_again() -> None:
+    require_here(Action.CHECK)
+    current_visit().problems.clear()
+
+
 def _show_start(summaries: Sequence[CrossSummary]) -> None:
     visit = current_visit()
     st.header(_("Check a spike"))
@@ -81,7 +87,7 @@ def _show_start(summaries: Sequence[CrossSummary]) -> None:
         show_spike(summaries)
     show_problems(visit.problems[Step.CHECK])
     if visit.draft.photos:
-        st.button(_("Try again"), on_click=visit.problems.clear, width="stretch")
+        st.button(_("Try again"), on_click=_try_again, width="stretch")
     ask_for_photo(_("Take or choose a photo"), name="first")
     show_photo_problems()
     st.text(
@@ -98,10 +104,11 @@ def _show_start(summaries: Sequence[CrossSummary]) -> None:
 
 
 def _show_judged(judged: Judged, summaries: Sequence[CrossSummary]) -> None:
-    if current_visit().draft.recorded is None:
+    recorded = current_visit().draft.recorded
+    if recorded is None:
         _show_open(judged, summaries)
     else:
-        _show_recorded(judged, current_visit().draft.recorded, summaries)
+        _show_recorded(judged, recorded, summaries)
     show_risk(judged.result.risk)
     show_overlays(judged)
     show_short_cautions()

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import resources
+from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
 from visit import current_visit
+from who import require_here
 from widgets.plain import Tone, notice
 from widgets.spike_list import show_spike_list
 from widgets.spike_page import show_spike_page
@@ -12,6 +14,7 @@ from widgets.spike_page import show_spike_page
 
 def show() -> None:
     """Show the page of the spike that was opened, or the list."""
+    require_here(Action.SEE_RECORDS)
     visit = current_visit()
     try:
         if visit.opened is None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from spikecheck.assessment import retold
 from spikecheck.assessment.next_look import NextLook, next_look, photo_first
 from spikecheck.imaging.marks import MARKS
 from spikecheck.imaging.spike_map import place_words
@@ -15,12 +16,12 @@ from visit import current_visit
 from widgets.bench_style import PLACE
 from widgets.intake import ask_for_photo
 from widgets.plain import Tone, notice, strong
-from widgets.verdict import show_reasons, shown_reason
+from widgets.verdict import show_reasons
 
 if TYPE_CHECKING:
     from closeups import Closeup
     from draft import Judged
-    from spikecheck.vocabulary import CheckResult, Reason
+    from spikecheck.vocabulary import Reason
 
 _MAP_PX = 104
 
@@ -42,28 +43,26 @@ def show_look_again(judged: Judged, *, may_retake: bool) -> None:
         if look is NextLook.PHOTO:
             by_photo[reason.photo].append(reason)
     if photo_first(judged.result):
-        _show_retakes(by_photo, judged.result, may_retake=may_retake)
+        _show_retakes(by_photo, may_retake=may_retake)
         _show_places(judged)
     else:
         _show_places(judged)
-        _show_retakes(by_photo, judged.result, may_retake=may_retake)
+        _show_retakes(by_photo, may_retake=may_retake)
     show_reasons(
         [
-            shown_reason(reason, judged.result)
+            reason.message
             for reason, look in zip(reasons, asked, strict=True)
             if look not in {NextLook.PHOTO, NextLook.PLACE}
         ]
     )
 
 
-def _show_retakes(
-    by_photo: dict[int | None, list[Reason]], result: CheckResult, *, may_retake: bool
-) -> None:
+def _show_retakes(by_photo: dict[int | None, list[Reason]], *, may_retake: bool) -> None:
     photos = current_visit().draft.photos
     for index, reasons in by_photo.items():
         for reason in reasons:
             notice(
-                _("Take the photo again: {reason}").format(reason=shown_reason(reason, result)),
+                _("Take the photo again: {reason}").format(reason=retold(reason.message)),
                 tone=Tone.PROBLEM,
             )
         if may_retake:
@@ -88,7 +87,7 @@ def _show_places(judged: Judged) -> None:
             several = len(judged.overlays) > 1
             st.caption(_what(closeup, several=several))
             for reason in closeup.reasons:
-                st.text(shown_reason(reason, judged.result))
+                st.text(retold(reason.message))
 
 
 def _show_pictures(closeup: Closeup, number: int) -> None:

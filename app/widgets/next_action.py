@@ -81,9 +81,9 @@ def _offer_what_follows(check: RecordedCheck) -> None:
     show_problems(visit.problems[Step.ENTRY])
     step = bench_step(as_it_stands(resources.store(), check.cross, check.spike))
     if step is BenchStep.BAG:
-        _offer(step, _("The bag is on: record it"), _bag, check, visit.recordings)
+        _offer(step, _("The bag is on: record it"), check, visit.recordings, on_click=_bag)
     elif step is BenchStep.NEXT_SPIKE:
-        _offer(step, _("Next spike"), begin, check.spike + 1)
+        _offer(step, _("Next spike"), check.spike + 1, on_click=begin)
     elif step is BenchStep.GO_BACK:
         ask_for_photo(_("New photo of this spike"), name="after", anew=True)
     else:
@@ -97,13 +97,13 @@ def _offer_what_follows(check: RecordedCheck) -> None:
             st.switch_page("screens/spikes.py")
 
 
-def _offer(step: BenchStep, label: str, work: Callable[..., None], *given: object) -> None:
+def _offer(step: BenchStep, label: str, *given: object, on_click: Callable[..., None]) -> None:
     st.button(
         label,
         key=f"next-{step}",
         type="primary",
         width="stretch",
-        on_click=work,
+        on_click=on_click,
         args=given,
         shortcut=_KEY,
     )

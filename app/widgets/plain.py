@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from widgets.style import ALARM, FAINT
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
 class Tone(Enum):
     """How a notice is meant: its sign, the colour of its edge, its role for a screen reader."""
 
-    PROBLEM = ("\N{MULTIPLICATION X}", "#8a2f00", "alert")
+    PROBLEM = ("\N{MULTIPLICATION X}", ALARM, "alert")
     DONE = ("\N{CHECK MARK}", "#08486f", "status")
     HINT = ("\N{RIGHTWARDS ARROW}", "#4a4a4a", "status")
 
@@ -65,7 +67,7 @@ def strong(text: str) -> None:
 def faint(text: str) -> None:
     """Show ``text`` literally, small: what is good to know but nothing to act on."""
     st.html(
-        '<small style="display:block;opacity:0.85;line-height:1.4;overflow-wrap:anywhere">'
+        f'<small style="display:block;opacity:{FAINT};line-height:1.4;overflow-wrap:anywhere">'
         f"{literal(text)}</small>"
     )
 

@@ -23,6 +23,7 @@ class Role(StrEnum):
 class Action(StrEnum):
     """What is allowed or not."""
 
+    READ_CAUTIONS = "read_cautions"
     PRACTISE = "practise"
     SEE_RECORDS = "see_records"
     CHECK = "check"
@@ -35,7 +36,7 @@ class Action(StrEnum):
     SEE_PRACTICE_OF_OTHERS = "see_practice_of_others"
 
 
-_LEARNS = frozenset({Action.PRACTISE})
+_LEARNS = frozenset({Action.READ_CAUTIONS, Action.PRACTISE})
 _WORKS = _LEARNS | {
     Action.SEE_RECORDS, Action.CHECK, Action.RECORD, Action.OVERRIDE, Action.PLAN, Action.LABEL,
 }  # fmt: skip

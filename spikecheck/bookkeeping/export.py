@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from spikecheck.bookkeeping.entry_text import entry_words
 from spikecheck.errors import OutputError
 from spikecheck.exchange import PLAN_COLUMNS, TABLE_ENCODING, write_table
+from spikecheck.vocabulary.spike_audit import SpikeAudit
 from spikecheck.vocabulary.spike_record import SpikeRecord
 from spikecheck.vocabulary.temperatures import Constant, DailyReading
 
@@ -19,7 +20,11 @@ if TYPE_CHECKING:
     from spikecheck.exchange.cells import Cell
     from spikecheck.store import Store
 
-_SPIKE_COLUMNS = tuple(field.name for field in dataclasses.fields(SpikeRecord))
+_AUDIT = "audit"
+_SPIKE_COLUMNS = tuple(
+    field.name for field in dataclasses.fields(SpikeRecord) if field.name != _AUDIT
+)
+_AUDIT_COLUMNS = tuple(field.name for field in dataclasses.fields(SpikeAudit))
 
 
 def export_tables(
@@ -98,7 +103,8 @@ def _sessions(store: Store) -> Iterator[Sequence[Cell]]:
 
 def _spikes(store: Store) -> Iterator[Sequence[Cell]]:
     for record in store.spikes.all():
-        yield [_cell(getattr(record, name)) for name in _SPIKE_COLUMNS]
+        own = [_cell(getattr(record, name)) for name in _SPIKE_COLUMNS]
+        yield own + [_cell(getattr(record.audit, name, None)) for name in _AUDIT_COLUMNS]
 
 
 def _history(store: Store) -> Iterator[Sequence[Cell]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.season.agenda import TaskKind
-from spikecheck.vocabulary.steps import StepKind
+from spikecheck.vocabulary.steps import AUDIT_KINDS, StepKind
 
 if TYPE_CHECKING:
     from spikecheck.season.agenda import Task
@@ -16,14 +16,15 @@ _STEP_OF = {
     TaskKind.CHECK: StepKind.CHECKED,
     TaskKind.GO_BACK: StepKind.CHECKED,
     TaskKind.CHECK_AGAIN: StepKind.CHECKED,
+    TaskKind.OPEN_AND_CHECK: StepKind.CHECKED,
     TaskKind.BAG: StepKind.BAGGED,
     TaskKind.POLLINATE: StepKind.POLLINATED,
     TaskKind.REBAG: StepKind.REBAGGED,
     TaskKind.HARVEST: StepKind.HARVESTED,
     TaskKind.THRESH: StepKind.THRESHED,
 }
-# Filed with photos or set against a verdict, never written down as a step.
-_BY_PHOTO = {StepKind.CHECKED, StepKind.OVERRIDDEN}
+# Filed with photos, set against a verdict or part of an audit, never written down as a step.
+_NOT_BY_HAND = {StepKind.CHECKED, StepKind.OVERRIDDEN} | AUDIT_KINDS
 
 
 def coming_step(record: SpikeRecord, task: Task | None) -> StepKind | None:
@@ -48,7 +49,7 @@ def steps_to_offer(coming: StepKind | None) -> tuple[StepKind, ...]:
     A check is none of them: it is filed with its photos. Where one comes next nothing is put first,
     so that nobody is led past it.
     """
-    kinds = tuple(kind for kind in StepKind if kind not in _BY_PHOTO)
+    kinds = tuple(kind for kind in StepKind if kind not in _NOT_BY_HAND)
     if coming not in kinds:
         return kinds
     return coming, *(kind for kind in kinds if kind is not coming)

@@ -21,6 +21,8 @@ class Series:
         Whether each point has a mark.
     flagged
         Indices of points that are drawn to stand out.
+    stepped
+        Whether the line stays at a value until the next one, as what is counted in wholes does.
     """
 
     name: str
@@ -28,11 +30,15 @@ class Series:
     joined: bool = True
     marked: bool = False
     flagged: tuple[int, ...] = ()
+    stepped: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """An interval at each x: (x, low, high)."""
+    """An interval at each x: (x, low, high).
+
+    Where words stand under the x axis each interval is a column of its own, else they are joined.
+    """
 
     name: str
     points: tuple[tuple[float, float, float], ...]
@@ -50,6 +56,8 @@ class Level:
 class Chart:
     """A chart of lines and points.
 
+    A point with a value that is not finite is left out, and the line has a gap there.
+
     Parameters
     ----------
     title
@@ -60,8 +68,8 @@ class Chart:
         With units.
     series, bands, levels
         What is drawn.
-    y_percent
-        Whether y values are shares 0..1 shown as per cent.
+    x_percent, y_percent
+        Whether values are shares 0..1 shown as per cent.
     x_names
         Words in place of numbers under the x axis, at x = 0, 1, ...; empty for numbers.
     """
@@ -73,5 +81,6 @@ class Chart:
     series: tuple[Series, ...] = ()
     bands: tuple[Band, ...] = ()
     levels: tuple[Level, ...] = ()
+    x_percent: bool = False
     y_percent: bool = False
     x_names: tuple[str, ...] = ()

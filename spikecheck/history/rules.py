@@ -9,7 +9,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from spikecheck.errors import StepError
+from spikecheck.history.audit_rules import checked_anew, decided, drawn_for_audit, read_again
+from spikecheck.history.refusals import TAKE_BACK, needs, not_yet, refused, shown_moment
+from spikecheck.language import _
+from spikecheck.vocabulary.audit_steps import AuditDecided, DrawnForAudit, ReadAgain
 from spikecheck.vocabulary.steps import (
     Bagged,
     Checked,
@@ -24,16 +27,18 @@ from spikecheck.vocabulary.steps import (
     Selected,
     Tagged,
     Threshed,
-    kind_of,
 )  # fmt: skip
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from datetime import datetime
 
     from spikecheck.vocabulary.entry import Step
     from spikecheck.vocabulary.spike_record import SpikeRecord
+
+
+# Its photos can still be read when the spike itself is lost, so that no sample stays open.
+_OF_ITS_PHOTOS = (ReadAgain, AuditDecided)
 
 
 def after(record: SpikeRecord, step: Step, *, place: str = "") -> SpikeRecord:
@@ -53,30 +58,32 @@ def after(record: SpikeRecord, step: Step, *, place: str = "") -> SpikeRecord:
     StepError
         If it cannot have happened to the spike as it was, with what was missing.
     """
-    if record.given_up_at is not None:
-        raise _refused(record, step, f"was given up on {_day(record.given_up_at)}", _TAKE_BACK)
+    if record.given_up_at is not None and not isinstance(step.detail, _OF_ITS_PHOTOS):
+        raise refused(
+            record,
+            step,
+            _("was given up on {given_up_at}").format(given_up_at=shown_moment(record.given_up_at)),
+            _(TAKE_BACK),
+        )
     changed: SpikeRecord = _RULES[type(step.detail)](record, step, step.detail)
     if isinstance(step.detail, Emasculated):
         return replace(changed, session=step.session, place=place)
     return changed
 
 
-_TAKE_BACK = "Take that entry back if it is wrong"
-
-
 def _selected(record: SpikeRecord, step: Step, detail: Selected) -> SpikeRecord:
-    _not_yet(record, step, record.selected_at, "was selected already")
-    _not_yet(record, step, record.emasculated_at, "was emasculated already")
+    not_yet(record, step, record.selected_at, _("was selected already"))
+    not_yet(record, step, record.emasculated_at, _("was emasculated already"))
     return replace(record, selected_at=step.at, growth_stage=detail.growth_stage)
 
 
-def _tagged(record: SpikeRecord, _: Step, detail: Tagged) -> SpikeRecord:
+def _tagged(record: SpikeRecord, _step: Step, detail: Tagged) -> SpikeRecord:
     # At any time: a tag may be printed while an earlier season is typed in.
     return replace(record, tag=detail.code)
 
 
 def _emasculated(record: SpikeRecord, step: Step, detail: Emasculated) -> SpikeRecord:
-    _not_yet(record, step, record.emasculated_at, "was emasculated already")
+    not_yet(record, step, record.emasculated_at, _("was emasculated already"))
     return replace(
         record, emasculated_at=step.at, emasculated_by=step.by, method=detail.method,
         florets=detail.florets, anthers=detail.anthers,
@@ -85,74 +92,104 @@ def _emasculated(record: SpikeRecord, step: Step, detail: Emasculated) -> SpikeR
 
 
 def _checked(record: SpikeRecord, step: Step, detail: Checked) -> SpikeRecord:
-    _not_yet(record, step, record.harvested_at, "was harvested already")
+    not_yet(record, step, record.harvested_at, _("was harvested already"))
     return replace(
         record, check=detail.check, checked_at=step.at, checked_by=step.by,
         verdict=detail.verdict, computed_verdict=detail.verdict, overridden=False,
         # Taken out or not: the spike that held such an anther is near anthesis from then on.
         near_anthesis=record.near_anthesis or detail.near_anthesis,
+        overridden_by="", audit=checked_anew(record.audit),
+        # Whoever was sent back opened the bag to look.
+        bagged_at=None if record.sent_back and not record.pollinated_at else record.bagged_at,
+        rebagged_at=None if record.sent_back else record.rebagged_at,
     )  # fmt: skip
 
 
 def _overridden(record: SpikeRecord, step: Step, detail: Overridden) -> SpikeRecord:
     if record.check is None:
-        raise _refused(record, step, "has no check", "Check it first")
+        raise refused(record, step, _("has no check"), _("Check it first"))
     if detail.check != record.check:
         return record  # a word on an older check; the latest one stands
-    return replace(record, verdict=detail.verdict, overridden=True)
+    _not_sent_back(record, step)
+    return replace(record, verdict=detail.verdict, overridden=True, overridden_by=step.by)
 
 
-def _kept_as_control(record: SpikeRecord, step: Step, _: KeptAsControl) -> SpikeRecord:
-    _not_yet(record, step, record.pollinated_at, "was pollinated already")
+def _kept_as_control(record: SpikeRecord, step: Step, _detail: KeptAsControl) -> SpikeRecord:
+    not_yet(record, step, record.pollinated_at, _("was pollinated already"))
     return replace(record, control=True)
 
 
 def _bagged(record: SpikeRecord, step: Step, detail: Bagged) -> SpikeRecord:
-    _needs(record, step, record.emasculated_at, "was not emasculated yet", "Record that first")
-    _not_yet(record, step, record.pollinated_at, "was pollinated already", "Record it as re-bagged")
+    needs(record, step, record.emasculated_at, _("was not emasculated yet"), _("Record that first"))
+    not_yet(
+        record, step, record.pollinated_at, _("was pollinated already"), _("Record it as re-bagged")
+    )
+    _not_sent_back(record, step)
     if record.verdict is None and not detail.unchecked_reason:
-        raise _refused(
-            record, step, "was not checked", "Check it, or give the reason why not (--unchecked)",
-        )  # fmt: skip
+        raise refused(
+            record,
+            step,
+            _("was not checked"),
+            _("Check it, or give the reason why not (--unchecked)"),
+        )
     if record.verdict is Verdict.REVIEW:
-        raise _refused(
-            record, step, f"stands at review (check {record.check})",
-            "Go back to it and check again, or override the verdict with a reason",
-        )  # fmt: skip
+        raise refused(
+            record,
+            step,
+            _("stands at review (check {check})").format(check=record.check),
+            _("Go back to it and check again, or override the verdict with a reason"),
+        )
     if (
         not detail.unchecked_reason
         and record.checked_at is not None
         and record.emasculated_at is not None
         and record.checked_at < record.emasculated_at
     ):
-        raise _refused(
-            record, step, "was checked before it was emasculated, not since",
-            "Check it, or give the reason why not (--unchecked)",
-        )  # fmt: skip
+        raise refused(
+            record,
+            step,
+            _("was checked before it was emasculated, not since"),
+            _("Check it, or give the reason why not (--unchecked)"),
+        )
     return replace(record, bagged_at=step.at)
 
 
 def _pollinated(record: SpikeRecord, step: Step, detail: Pollinated) -> SpikeRecord:
-    _needs(record, step, record.emasculated_at, "was not emasculated yet", "Record that first")
-    _needs(record, step, record.bagged_at, "was not bagged yet", "Record that first")
-    _not_yet(record, step, record.harvested_at, "was harvested already")
+    needs(record, step, record.emasculated_at, _("was not emasculated yet"), _("Record that first"))
+    needs(record, step, record.bagged_at, _("was not bagged yet"), _("Record that first"))
+    not_yet(record, step, record.harvested_at, _("was harvested already"))
+    _not_sent_back(record, step)
     if record.control:
-        raise _refused(record, step, "is a control spike, never to be pollinated", _TAKE_BACK)
+        raise refused(record, step, _("is a control spike, never to be pollinated"), _(TAKE_BACK))
     if detail.male == record.female:
-        raise _refused(
-            record, step, f"is of the female {detail.male} itself", "Look at the tag of the male"
+        raise refused(
+            record,
+            step,
+            _("is of the female {male} itself").format(male=detail.male),
+            _("Look at the tag of the male"),
         )
     if detail.male != record.male and not detail.other_male_reason:
-        raise _refused(
-            record, step, f"is planned with the male {record.male}, not {detail.male}",
-            "Take the planned male, or give the reason for another (--other-male)",
-        )  # fmt: skip
+        raise refused(
+            record,
+            step,
+            _("is planned with the male {male}, not {detail_male}").format(
+                male=record.male, detail_male=detail.male
+            ),
+            _("Take the planned male, or give the reason for another (--other-male)"),
+        )
     if record.pollinated_at is not None and detail.male != record.pollinated_male:
-        raise _refused(
-            record, step, f"was pollinated with {record.pollinated_male} already", _TAKE_BACK
+        raise refused(
+            record,
+            step,
+            _("was pollinated with {pollinated_male} already").format(
+                pollinated_male=record.pollinated_male
+            ),
+            _(TAKE_BACK),
         )
     if detail.pollen_at is not None and detail.pollen_at > step.at:
-        raise _refused(record, step, "cannot get pollen that is not shed yet", "Correct the times")
+        raise refused(
+            record, step, _("cannot get pollen that is not shed yet"), _("Correct the times")
+        )
     if record.pollinated_at is not None:
         return replace(record, rebagged_at=None)  # once more with the same male: the first counts
     return replace(
@@ -161,30 +198,38 @@ def _pollinated(record: SpikeRecord, step: Step, detail: Pollinated) -> SpikeRec
     )  # fmt: skip
 
 
-def _rebagged(record: SpikeRecord, step: Step, _: Rebagged) -> SpikeRecord:
-    _needs(record, step, record.pollinated_at, "was not pollinated yet", "Record it as bagged")
-    _not_yet(record, step, record.harvested_at, "was harvested already")
+def _rebagged(record: SpikeRecord, step: Step, _detail: Rebagged) -> SpikeRecord:
+    needs(record, step, record.pollinated_at, _("was not pollinated yet"), _("Record it as bagged"))
+    not_yet(record, step, record.harvested_at, _("was harvested already"))
     return replace(record, rebagged_at=step.at)
 
 
-def _harvested(record: SpikeRecord, step: Step, _: Harvested) -> SpikeRecord:
-    _not_yet(record, step, record.harvested_at, "was harvested already")
+def _harvested(record: SpikeRecord, step: Step, _detail: Harvested) -> SpikeRecord:
+    not_yet(record, step, record.harvested_at, _("was harvested already"))
     if record.control:
-        _needs(record, step, record.bagged_at, "was not bagged yet", "Record that first")
+        needs(record, step, record.bagged_at, _("was not bagged yet"), _("Record that first"))
     else:
-        _needs(
-            record, step, record.pollinated_at, "was not pollinated yet",
-            "Record that first, or keep it as a control",
-        )  # fmt: skip
+        needs(
+            record,
+            step,
+            record.pollinated_at,
+            _("was not pollinated yet"),
+            _("Record that first, or keep it as a control"),
+        )
     return replace(record, harvested_at=step.at)
 
 
 def _threshed(record: SpikeRecord, step: Step, detail: Threshed) -> SpikeRecord:
-    _not_yet(record, step, record.threshed_at, "was threshed already")
-    _needs(record, step, record.harvested_at, "was not harvested yet", "Record that first")
+    not_yet(record, step, record.threshed_at, _("was threshed already"))
+    needs(record, step, record.harvested_at, _("was not harvested yet"), _("Record that first"))
     if record.florets is not None and detail.florets > record.florets:
-        raise _refused(
-            record, step, f"kept {record.florets} florets, not {detail.florets}", "Count again"
+        raise refused(
+            record,
+            step,
+            _("kept {florets} florets, not {detail_florets}").format(
+                florets=record.florets, detail_florets=detail.florets
+            ),
+            _("Count again"),
         )
     return replace(
         record, threshed_at=step.at, seeds=detail.seeds, seed_florets=detail.florets,
@@ -193,19 +238,33 @@ def _threshed(record: SpikeRecord, step: Step, detail: Threshed) -> SpikeRecord:
 
 
 def _seed_tested(record: SpikeRecord, step: Step, detail: SeedTested) -> SpikeRecord:
-    _needs(record, step, record.threshed_at, "was not threshed yet", "Record that first")
+    needs(record, step, record.threshed_at, _("was not threshed yet"), _("Record that first"))
     tested = (record.tested or 0) + detail.tested
     if record.seeds is not None and tested > record.seeds:
-        raise _refused(
-            record, step, f"gave {record.seeds} seeds, {tested} cannot have been tested",
-            "Count again; give each seed once",
-        )  # fmt: skip
+        raise refused(
+            record,
+            step,
+            _("gave {seeds} seeds, {tested} cannot have been tested").format(
+                seeds=record.seeds, tested=tested
+            ),
+            _("Count again; give each seed once"),
+        )
     return replace(record, tested=tested, selfed=(record.selfed or 0) + detail.selfed)
 
 
 def _given_up(record: SpikeRecord, step: Step, detail: GivenUp) -> SpikeRecord:
-    _not_yet(record, step, record.threshed_at, "was threshed already")
+    not_yet(record, step, record.threshed_at, _("was threshed already"))
     return replace(record, given_up_at=step.at, given_up_reason=detail.reason)
+
+
+def _not_sent_back(record: SpikeRecord, step: Step) -> None:
+    if record.sent_back:
+        raise refused(
+            record,
+            step,
+            _("was sent back by an audit"),
+            _("Open the bag, look again and check it anew"),
+        )
 
 
 # Each rule takes the one kind of detail it stands beside, which the type of a table cannot say.
@@ -223,30 +282,7 @@ _RULES: dict[type, Callable[[SpikeRecord, Step, Any], SpikeRecord]] = {
     Threshed: _threshed,
     SeedTested: _seed_tested,
     GivenUp: _given_up,
+    DrawnForAudit: drawn_for_audit,
+    ReadAgain: read_again,
+    AuditDecided: decided,
 }
-
-
-def _needs(
-    record: SpikeRecord, step: Step, moment: datetime | None, lacks: str, cure: str
-) -> None:  # fmt: skip
-    if moment is None:
-        raise _refused(record, step, lacks, cure)
-
-
-def _not_yet(
-    record: SpikeRecord, step: Step, moment: datetime | None, done: str, cure: str = _TAKE_BACK
-) -> None:  # fmt: skip
-    if moment is not None:
-        raise _refused(record, step, f"{done}, on {_day(moment)}", cure)
-
-
-def _refused(record: SpikeRecord, step: Step, why: str, cure: str) -> StepError:
-    words = str(kind_of(step.detail)).replace("_", " ")
-    return StepError(
-        f"cannot be {words} on {_day(step.at)}: it {why}",
-        where=f"spike {record.cross}/{record.spike}", cure=cure,
-    )  # fmt: skip
-
-
-def _day(moment: datetime) -> str:
-    return f"{moment.astimezone():%Y-%m-%d %H:%M}"

@@ -7,6 +7,8 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from spikecheck.errors import ChainError, UsageError
+from spikecheck.language import _
+from spikecheck.vocabulary.audit_steps import AuditDecision, LeftoverMark, Leftovers
 from spikecheck.vocabulary.entry import Step
 from spikecheck.vocabulary.steps import DETAIL_OF, ThirdCount
 from spikecheck.vocabulary.verdict import Verdict
@@ -50,13 +52,20 @@ def read_step(kind: StepKind, data: Mapping[str, Any]) -> Step:
             note=data["note"],
         )
     except (KeyError, TypeError, ValueError, UsageError) as error:
-        raise ChainError(f"a step {kind} cannot be read ({error})") from error
+        raise ChainError(
+            _("a step {kind} cannot be read ({error})").format(kind=kind, error=error)
+        ) from error
 
 
 def _detail(kind: StepKind, data: Mapping[str, Any]) -> StepDetail:
     values = dict(data)
     if values.get("verdict") is not None:
         values["verdict"] = Verdict(values["verdict"])
+    if values.get("decision") is not None:
+        values["decision"] = AuditDecision(values["decision"])
+    if values.get("leftovers") is not None:
+        values["leftovers"] = Leftovers(values["leftovers"])
+        values["marks"] = tuple(LeftoverMark(**mark) for mark in values["marks"])
     if values.get("pollen_at") is not None:
         values["pollen_at"] = datetime.fromisoformat(values["pollen_at"])
     if values.get("thirds") is not None:
@@ -76,7 +85,7 @@ def _plain(value: object) -> object:
             return [_plain(one) for one in value]
         case datetime():
             return moment_text(value)
-        case Verdict():
+        case Verdict() | AuditDecision() | Leftovers():
             return value.value
         case _:
             return value

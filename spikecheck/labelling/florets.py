@@ -34,7 +34,7 @@ def numbered(
         Of the photo: the axis that a person marked comes first. Without either, the photo's
         upright middle line counts, with the base at the bottom.
     """
-    line = np.array([(p.row, p.column) for p in truth.axis or axis or _middle_line(truth)])
+    line = truth.axis or axis or _middle_line(truth)
     placed = [_placed(floret, line) for floret in florets]
     order = {side: number for number, side in enumerate(Side)}
     placed.sort(key=lambda floret: (order[floret.side], floret.position))
@@ -81,12 +81,24 @@ def usual_side_px(florets: Sequence[TrueFloret], truth: PhotoTruth) -> float:
     return float(np.median(sides))
 
 
-def _placed(
-    floret: TrueFloret, line: np.ndarray[tuple[int, ...], np.dtype[np.float64]]
-) -> TrueFloret:
+def place_on_spike(
+    place: Point, axis: Sequence[Point], *, half_width_px: float
+) -> tuple[float, Side]:
+    """Return position along the spike, 0 at the base and 1 at the tip, and the side of a place.
+
+    Parameters
+    ----------
+    place
+        The place.
+    axis
+        The spike's axis from base to tip, at least two points.
+    half_width_px
+        Up to which distance from the axis a place stands in front, px.
+    """
+    line = np.array([(point.row, point.column) for point in axis])
     steps = np.diff(line, axis=0)
     lengths = np.hypot(steps[:, 0], steps[:, 1])
-    centre = np.array([floret.centre.row, floret.centre.column])
+    centre = np.array([place.row, place.column])
     squares = np.maximum(lengths**2, np.finfo(float).tiny)
     along = np.clip(((centre - line[:-1]) * steps).sum(axis=1) / squares, 0, 1)
     feet = line[:-1] + along[:, None] * steps
@@ -94,20 +106,22 @@ def _placed(
     nearest = int(np.argmin(np.hypot(away[:, 0], away[:, 1])))
     total_px = float(lengths.sum())
     walked_px = float(lengths[:nearest].sum() + along[nearest] * lengths[nearest])
-    return replace(
-        floret,
-        side=_side(away[nearest], steps[nearest], floret),
-        position=walked_px / total_px if total_px > 0 else 0.0,
-    )
+    position = min(walked_px / total_px, 1.0) if total_px > 0 else 0.0
+    return position, _side(away[nearest], steps[nearest], half_width_px)
+
+
+def _placed(floret: TrueFloret, axis: Sequence[Point]) -> TrueFloret:
+    half_px = _FRONT_SHARE * (floret.box.right - floret.box.left)
+    position, side = place_on_spike(floret.centre, axis, half_width_px=half_px)
+    return replace(floret, side=side, position=position)
 
 
 def _side(
     away: np.ndarray[tuple[int, ...], np.dtype[np.float64]],
     ahead: np.ndarray[tuple[int, ...], np.dtype[np.float64]],
-    floret: TrueFloret,
+    half_px: float,
 ) -> Side:
     """Return the side as seen with the tip upwards; ``away`` and ``ahead`` are (row, column)."""
-    half_px = _FRONT_SHARE * (floret.box.right - floret.box.left)
     length_px = float(np.hypot(*ahead))
     # With the tip upwards (-1, 0), a column to the right gives a positive number.
     right_px = float(ahead[1] * away[0] - ahead[0] * away[1]) / max(length_px, 1e-9)

@@ -26,7 +26,8 @@ class LeftoverAnther:
     stage
         Stage by its look.
     visible_area_mm2
-        Area that shows, mm², above 0: what does not show cannot be practised.
+        Area that shows, mm², above 0: what does not show cannot be practised. None where nobody
+        measured it, as in photos that people marked.
     position
         Place along the spike, 0 at the base and 1 at the tip.
     side
@@ -40,16 +41,15 @@ class LeftoverAnther:
 
     centre: Point
     stage: AntherStage
-    visible_area_mm2: float
+    visible_area_mm2: float | None
     position: float
     side: Side
 
     def __post_init__(self) -> None:
         _placed(self.centre.row, self.centre.column)
-        if not (math.isfinite(self.visible_area_mm2) and self.visible_area_mm2 > 0):
-            raise UsageError(
-                f"the area of a leftover in sight is positive, got {self.visible_area_mm2} mm²"
-            )
+        area_mm2 = self.visible_area_mm2
+        if area_mm2 is not None and not (math.isfinite(area_mm2) and area_mm2 > 0):
+            raise UsageError(f"the area of a leftover in sight is positive, got {area_mm2} mm²")
         if not 0 <= self.position <= 1:
             raise UsageError(f"the position of a leftover lies in 0..1, got {self.position}")
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from spikecheck.vocabulary import AntherStage
 
 if TYPE_CHECKING:
-    from spikecheck.practice.answers import LeftoverAnther
+    from spikecheck.practice.answers import Item, LeftoverAnther
     from spikecheck.thresholds.practice import PracticeThresholds
 
 
@@ -42,28 +42,36 @@ class Kind:
     stage
         Stage by its look.
     size
-        How much of it shows.
+        How much of it shows; None where nobody measured it.
     third
         Where on the spike it is.
     """
 
     stage: AntherStage
-    size: SizeClass
+    size: SizeClass | None
     third: Third
 
     @property
-    def traits(self) -> tuple[Trait, Trait, Trait]:
-        """Stage, size and third."""
-        return self.stage, self.size, self.third
+    def traits(self) -> tuple[Trait, ...]:
+        """Stage, size where it is known, and third."""
+        return (self.stage, *(() if self.size is None else (self.size,)), self.third)
 
 
 def kind_of(leftover: LeftoverAnther, numbers: PracticeThresholds) -> Kind:
     """Return the kind of ``leftover``; a class begins at its lower bound."""
     area_mm2, place = leftover.visible_area_mm2, 3 * leftover.position
-    size = SizeClass.MIDDLE
-    if area_mm2 < numbers.small_below_mm2:
+    size: SizeClass | None = SizeClass.MIDDLE
+    if area_mm2 is None:
+        size = None
+    elif area_mm2 < numbers.small_below_mm2:
         size = SizeClass.SMALL
     elif area_mm2 >= numbers.large_from_mm2:
         size = SizeClass.LARGE
     third = Third.BASAL if place < 1 else Third.CENTRAL if place < 2 else Third.APICAL  # noqa: PLR2004
     return Kind(leftover.stage, size, third)
+
+
+def worth_showing(item: Item, numbers: PracticeThresholds) -> bool:
+    """Return whether a person can be asked for what is in a photo: it is clean, or enough shows."""
+    areas = [one.visible_area_mm2 for one in item.leftovers]
+    return item.clean or any(area is None or area >= numbers.seen_from_mm2 for area in areas)

@@ -40,6 +40,11 @@ def photos_in_block(numbers: PracticeThresholds) -> int:
     return math.floor(numbers.block_s / numbers.viewing_s)
 
 
+def photos_in_session(numbers: PracticeThresholds) -> int:
+    """Return how many photos a session has, if there are enough."""
+    return min(photos_in_block(numbers), math.floor(numbers.session_photos))
+
+
 def miss_shares(answers: Iterable[Answer], numbers: PracticeThresholds) -> dict[Trait, float]:
     """Return how often a person misses leftovers of each stage, size class and third.
 

@@ -127,3 +127,8 @@ def first_hash(connection: Connection) -> str:
     """Return the hash of the first entry, or an empty text where there is none."""
     found = connection.execute(select(entries.c.hash).where(entries.c.number == 1))
     return found.scalar_one_or_none() or ""
+
+
+def last_hash(connection: Connection) -> str:
+    """Return the hash of the last entry."""
+    return str(connection.execute(select(chain_head.c.hash)).scalar_one())

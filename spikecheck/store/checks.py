@@ -10,6 +10,7 @@ from sqlalchemy import insert, select
 
 from spikecheck.errors import StoreError
 from spikecheck.history.chain import spelled
+from spikecheck.language import _
 from spikecheck.store.records import Override, RecordedCheck, RecordedPhoto
 from spikecheck.store.tables import check_photos, checks, fits_integer, overrides, spikes
 from spikecheck.vocabulary.findings import ModelIdentity
@@ -119,7 +120,10 @@ def select_check(connection: Connection, check_id: int) -> RecordedCheck:
     """
     found = _select(connection, checks.c.id == check_id) if fits_integer(check_id) else ()
     if not found:
-        raise StoreError(f"no check {check_id} is recorded", cure="Look its number up at its cross")
+        raise StoreError(
+            _("no check {check_id} is recorded").format(check_id=check_id),
+            cure=_("Look its number up at its cross"),
+        )
     return found[0]
 
 
@@ -129,6 +133,30 @@ def select_results(connection: Connection, numbers: Sequence[int]) -> Iterator[s
         some = numbers[begin : begin + _AT_ONCE]
         query = select(checks.c.result).where(checks.c.id.in_(some)).order_by(checks.c.id)
         yield from connection.execute(query).scalars()
+
+
+def select_photos(
+    connection: Connection, numbers: Sequence[int]
+) -> dict[int, tuple[RecordedPhoto, ...]]:
+    """Return the photos of checks, in order, by the number of the check."""
+    found: dict[int, tuple[RecordedPhoto, ...]] = {}
+    for begin in range(0, len(numbers), _AT_ONCE):
+        some = numbers[begin : begin + _AT_ONCE]
+        several = _photos(connection, check_photos.c.check_id.in_(some))
+        found |= {number: tuple(photos) for number, photos in several.items()}
+    return found
+
+
+def select_overrides(
+    connection: Connection, numbers: Sequence[int]
+) -> dict[int, tuple[Override, ...]]:
+    """Return the overrides of checks, oldest first, by the number of the check."""
+    found: dict[int, tuple[Override, ...]] = {}
+    for begin in range(0, len(numbers), _AT_ONCE):
+        some = numbers[begin : begin + _AT_ONCE]
+        several = _overrides(connection, overrides.c.check_id.in_(some))
+        found |= {number: tuple(history) for number, history in several.items()}
+    return found
 
 
 def select_checks(

@@ -11,13 +11,13 @@ from sqlalchemy import select
 
 from spikecheck.history.replay import replay, steps_in_force
 from spikecheck.history.step_json import read_step, step_data
-from spikecheck.store.season_tables import entries, sessions
+from spikecheck.store.season_tables import entries, sessions, spike_states
 from spikecheck.store.spike_rows import hold_tags
 from spikecheck.store.spike_states import write_state
 from spikecheck.store.tables import spikes
 from spikecheck.vocabulary.entry import Entry
 from spikecheck.vocabulary.spike_record import SpikeRecord
-from spikecheck.vocabulary.steps import StepKind, Tagged
+from spikecheck.vocabulary.steps import AUDIT_KINDS, StepKind, Tagged
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -69,6 +69,25 @@ def select_every_entry(connection: Connection) -> Iterator[tuple[str, int, Entry
         .order_by(entries.c.number)
     )
     for row in connection.execution_options(yield_per=_AT_ONCE).execute(query):
+        yield row.cross_id, row.number, read_entry(row.kind, row.body)
+
+
+def select_audit_entries(
+    connection: Connection, session: str
+) -> Iterator[tuple[str, int, Entry]]:  # fmt: skip
+    """Yield cross, number and entry of each step of an audit of a session's spikes, in order."""
+    query = (
+        select(entries.c.kind, entries.c.body, spikes.c.cross_id, spikes.c.number)
+        .join_from(spike_states, entries, entries.c.spike_id == spike_states.c.spike_id)
+        .join(spikes, spikes.c.id == spike_states.c.spike_id)
+        .where(
+            spike_states.c.session_id == session,
+            spike_states.c.audit.is_not(None),
+            entries.c.kind.in_([kind.value for kind in AUDIT_KINDS]),
+        )
+        .order_by(entries.c.number)
+    )
+    for row in connection.execute(query):
         yield row.cross_id, row.number, read_entry(row.kind, row.body)
 
 

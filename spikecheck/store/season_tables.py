@@ -127,6 +127,9 @@ spike_states = Table(
     Column("selfed", Integer, nullable=True),
     Column("given_up_at", UtcDateTime, nullable=True),
     Column("given_up_reason", Text, nullable=False),
+    Column("overridden_by", String(LONGEST_NAME), nullable=False, server_default=""),
+    # The latest audit as JSON; rules and pages want all of it or nothing.
+    Column("audit", Text, nullable=True),
 )
 
 temperature_sources = Table(

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import insert, select, update
 
+from spikecheck.store.audit_text import audit_text, read_audit
 from spikecheck.store.season_tables import sessions, spike_states
 from spikecheck.store.tables import crosses, spikes
 from spikecheck.vocabulary.spike_record import SpikeRecord
@@ -22,9 +23,8 @@ if TYPE_CHECKING:
 _FIELDS = tuple(field.name for field in dataclasses.fields(SpikeRecord))
 # Kept with cross and session, or under another name; everything else has a column of its name.
 _ELSEWHERE = frozenset({"cross", "spike", "crop", "female", "male", "session", "place", "check"})
-_SAME = tuple(
-    name for name in _FIELDS if name not in _ELSEWHERE | {"thirds", "verdict", "computed_verdict"}
-)
+_AS_TEXT = frozenset({"thirds", "verdict", "computed_verdict", "audit"})
+_SAME = tuple(name for name in _FIELDS if name not in _ELSEWHERE | _AS_TEXT)
 _READ_AT_ONCE = 2000
 
 
@@ -47,6 +47,7 @@ def state_values(record: SpikeRecord) -> dict[str, Any]:
     computed = record.computed_verdict
     values["computed_verdict"] = None if computed is None else computed.value
     values["thirds"] = _thirds_text(record)
+    values["audit"] = None if record.audit is None else audit_text(record.audit)
     values["is_open"] = record.threshed_at is None and record.given_up_at is None
     return values
 
@@ -123,4 +124,5 @@ _CONVERTED: tuple[tuple[int, Callable[[Any], Any]], ...] = (
     (_FIELDS.index("verdict"), _verdict),
     (_FIELDS.index("computed_verdict"), _verdict),
     (_FIELDS.index("thirds"), _thirds),
+    (_FIELDS.index("audit"), lambda text: None if text is None else read_audit(text)),
 )

@@ -7,14 +7,17 @@ from typing import TYPE_CHECKING, Self
 
 from spikecheck.errors import UsageError
 from spikecheck.history.replay import moment_of_override
+from spikecheck.language import _
 from spikecheck.store.backup.stages import silent
-from spikecheck.store.chain_writer import ChainWriter, first_hash
+from spikecheck.store.chain_writer import ChainWriter, first_hash, last_hash
 from spikecheck.store.checks import (
     filed_digest,
     insert_check,
     insert_override,
     select_check,
     select_checks,
+    select_overrides,
+    select_photos,
     select_results,
 )
 from spikecheck.store.crosses import select_cross, select_summaries
@@ -22,6 +25,7 @@ from spikecheck.store.database import Database
 from spikecheck.store.entry_rows import SpikeRow, append_step, select_entries
 from spikecheck.store.number_changes import NumberChanges
 from spikecheck.store.plans import Plans
+from spikecheck.store.practice_records import PracticeRecords
 from spikecheck.store.records import Override, RecordedPhoto
 from spikecheck.store.sessions import Sessions
 from spikecheck.store.spike_history import SpikeHistory, known_moment
@@ -36,7 +40,7 @@ from spikecheck.vocabulary.text import tidy_file_name, tidy_id, tidy_name, tidy_
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
     from datetime import datetime
     from pathlib import Path
     from types import TracebackType
@@ -83,6 +87,7 @@ class Store:
         self.spikes = SpikeHistory(self._database)
         self.temperatures = TemperatureRecords(self._database)
         self.numbers = NumberChanges(self._database)
+        self.practice = PracticeRecords(self._database)
 
     def add_cross(self, cross_id: str, female: str, male: str, note: str = "") -> Cross:
         """Record a new cross and return it.
@@ -117,7 +122,7 @@ class Store:
         UnknownCrossError
             If there is none; the message names ids that look like it.
         """
-        tidied = tidy_id(cross_id, what="the id of the cross")
+        tidied = tidy_id(cross_id, what=_("the id of the cross"))
         with self._database.reading() as connection:
             return select_cross(connection, tidied)
 
@@ -129,7 +134,7 @@ class Store:
         UnknownCrossError
             If there is no such cross.
         """
-        tidied = tidy_id(cross_id, what="the id of the cross")
+        tidied = tidy_id(cross_id, what=_("the id of the cross"))
         with self._database.reading() as connection:
             select_cross(connection, tidied)
             return select_checks(connection, tidied, spike)
@@ -149,6 +154,16 @@ class Store:
         """
         with self._database.reading() as connection:
             yield from select_results(connection, numbers)
+
+    def photos_of(self, numbers: Sequence[int]) -> Mapping[int, tuple[RecordedPhoto, ...]]:
+        """Return the photos of checks by the number of the check; unknown ones are passed over."""
+        with self._database.reading() as connection:
+            return select_photos(connection, numbers)
+
+    def overrides_of(self, numbers: Sequence[int]) -> Mapping[int, tuple[Override, ...]]:
+        """Return the overrides of checks, oldest first, by the number of the check."""
+        with self._database.reading() as connection:
+            return select_overrides(connection, numbers)
 
     def add_check(
         self, check: NewCheck, *, cross: str, spike: int, by: str, at: datetime | None = None
@@ -181,12 +196,15 @@ class Store:
         StepError
             If the spike was harvested or given up, or the moment lies in the future.
         """
-        tidied = tidy_id(cross, what="the id of the cross")
-        name = tidy_name(by, what="the name of who checked")
+        tidied = tidy_id(cross, what=_("the id of the cross"))
+        name = tidy_name(by, what=_("the name of who checked"))
         if not fits_integer(spike):
-            raise UsageError(f"spikes are numbered from 1, got {spike}", cure="Give its number")
+            raise UsageError(
+                _("spikes are numbered from 1, got {spike}").format(spike=spike),
+                cure=_("Give its number"),
+            )
         if not check.photos:
-            raise UsageError("a check needs a photo", cure="Give at least one")
+            raise UsageError(_("a check needs a photo"), cure=_("Give at least one"))
         with self._database.reading() as connection:
             select_cross(connection, tidied)
             for code in check.tags:
@@ -262,8 +280,8 @@ class Store:
             If the spike was given up, or the moment lies in the future, before the check was made,
             or before an earlier override of it.
         """
-        name = tidy_name(by, what="the name of who overrides")
-        why = tidy_note(reason, what="the reason of the override", required=True)
+        name = tidy_name(by, what=_("the name of who overrides"))
+        why = tidy_note(reason, what=_("the reason of the override"), required=True)
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             check = select_check(connection, check_id)
             override = Override(by=name, verdict=Verdict(verdict), reason=why, at=chain.moment)
@@ -313,6 +331,14 @@ class Store:
         """Return what tells these records from any others: hash of the first entry, or empty."""
         with self._database.reading() as connection:
             return first_hash(connection)
+
+    def head(self) -> str:
+        """Return the hash of the last entry of the history: as long as it is the same, so is all.
+
+        The hash that the first entry takes for the one before it where there is none.
+        """
+        with self._database.reading() as connection:
+            return last_hash(connection)
 
     def back_up(self, path: Path, *, progress: Progress = silent) -> Manifest:
         """Write all that is recorded now to one new file, also while others record.

@@ -20,6 +20,7 @@ from spikecheck.store.season_tables import chain_head, entries, spike_states
 from spikecheck.store.tables import check_photos
 from spikecheck.store.verification_checks import check_faults
 from spikecheck.store.verification_photos import photo_faults
+from spikecheck.store.verification_practice import practice_faults
 from spikecheck.store.verification_rows import UNREADABLE
 from spikecheck.store.verification_spikes import spike_faults
 from spikecheck.store.verification_tables import table_faults
@@ -89,6 +90,7 @@ def verify(
         for found in (
             chain.faults(counted),
             table_faults(connection),
+            practice_faults(connection),
             check_faults(connection),
             spike_faults(connection, counted),
             photo_faults(connection, photos, counted),

@@ -24,6 +24,10 @@ class AuditThresholds:
     expected_least: float
     spikes_between_false_alarms: float
     worse_odds: float
+    detect_share: float
+    miss_risk: float
+    false_alarm_risk: float
+    thumbnails_kept_days: float
 
 
 @cache

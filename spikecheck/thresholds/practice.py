@@ -24,6 +24,9 @@ class PracticeThresholds:
     leftovers_most: float
     block_s: float
     viewing_s: float
+    rest_s: float
+    session_photos: float
+    seen_from_mm2: float
     small_below_mm2: float
     large_from_mm2: float
     expected_miss_share: float

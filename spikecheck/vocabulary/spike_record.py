@@ -5,9 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from spikecheck.vocabulary.audit_steps import AuditDecision
+
 if TYPE_CHECKING:
     from datetime import datetime
 
+    from spikecheck.vocabulary.spike_audit import SpikeAudit
     from spikecheck.vocabulary.steps import ThirdCount
     from spikecheck.vocabulary.verdict import Verdict
 
@@ -43,6 +46,10 @@ class SpikeRecord:
         Seeds tested and how many of them were selfed.
     given_up_at, given_up_reason
         When and why nothing more comes of it.
+    overridden_by
+        Who set the verdict that stands, where it is a person's; empty otherwise.
+    audit
+        The latest audit of it, or None where it was never drawn.
     """
 
     cross: str
@@ -83,3 +90,15 @@ class SpikeRecord:
     selfed: int | None = None
     given_up_at: datetime | None = None
     given_up_reason: str = ""
+    overridden_by: str = ""
+    audit: SpikeAudit | None = None
+
+    @property
+    def sent_back(self) -> bool:
+        """Whether an audit sent it back for a check that nobody has made yet."""
+        audit = self.audit
+        return (
+            audit is not None
+            and audit.decision is AuditDecision.SENT_BACK
+            and audit.check == self.check
+        )

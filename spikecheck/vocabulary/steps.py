@@ -7,6 +7,8 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
+from spikecheck.vocabulary.audit_steps import AuditDecided, DrawnForAudit, ReadAgain
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -32,6 +34,9 @@ class StepKind(StrEnum):
     OVERRIDDEN = "overridden"
     KEPT_AS_CONTROL = "kept_as_control"
     BAGGED = "bagged"
+    DRAWN_FOR_AUDIT = "drawn_for_audit"
+    READ_AGAIN = "read_again"
+    DECIDED = "decided"
     POLLINATED = "pollinated"
     REBAGGED = "rebagged"
     HARVESTED = "harvested"
@@ -48,7 +53,11 @@ class Selected:
 
     def __post_init__(self) -> None:
         if self.growth_stage is not None and not 0 <= self.growth_stage <= _BBCH_LAST:
-            raise UsageError(f"growth stages go from 0 to 99 (BBCH), got {self.growth_stage}")
+            raise UsageError(
+                _("growth stages go from 0 to 99 (BBCH), got {growth_stage}").format(
+                    growth_stage=self.growth_stage
+                )
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,11 +91,17 @@ class Emasculated:
     def __post_init__(self) -> None:
         if not 1 <= self.florets <= FLORETS_MOST:
             raise UsageError(
-                f"a spike keeps 1 to {FLORETS_MOST} florets, got {self.florets}", cure="Count again"
+                _("a spike keeps 1 to {florets_most} florets, got {florets}").format(
+                    florets_most=FLORETS_MOST, florets=self.florets
+                ),
+                cure=_("Count again"),
             )
         if not 0 <= self.anthers <= ANTHERS_MOST:
             raise UsageError(
-                f"anthers pulled are 0 to {ANTHERS_MOST}, got {self.anthers}", cure="Count again"
+                _("anthers pulled are 0 to {anthers_most}, got {anthers}").format(
+                    anthers_most=ANTHERS_MOST, anthers=self.anthers
+                ),
+                cure=_("Count again"),
             )
 
 
@@ -181,7 +196,11 @@ class ThirdCount:
 
     def __post_init__(self) -> None:
         if not 0 <= self.seeds <= self.florets:
-            raise UsageError(f"{self.seeds} seeds cannot come from {self.florets} florets")
+            raise UsageError(
+                _("{seeds} seeds cannot come from {florets} florets").format(
+                    seeds=self.seeds, florets=self.florets
+                )
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,17 +224,26 @@ class Threshed:
     def __post_init__(self) -> None:
         if not 1 <= self.florets <= FLORETS_MOST or not 0 <= self.seeds <= self.florets:
             raise UsageError(
-                f"{self.seeds} seeds cannot come from {self.florets} florets",
-                cure="Count both again; a floret sets one seed at most",
+                _("{seeds} seeds cannot come from {florets} florets").format(
+                    seeds=self.seeds, florets=self.florets
+                ),
+                cure=_("Count both again; a floret sets one seed at most"),
             )
         if self.thirds is not None:
             seeds = sum(third.seeds for third in self.thirds)
             florets = sum(third.florets for third in self.thirds)
             if (seeds, florets) != (self.seeds, self.florets):
                 raise UsageError(
-                    f"the thirds make {seeds} seeds of {florets} florets, the spike has "
-                    f"{self.seeds} of {self.florets}",
-                    cure="Correct either",
+                    _(
+                        "the thirds make {seeds} seeds of {florets} florets, the spike has "
+                        "{all_seeds} of {all_florets}"
+                    ).format(
+                        seeds=seeds,
+                        florets=florets,
+                        all_seeds=self.seeds,
+                        all_florets=self.florets,
+                    ),
+                    cure=_("Correct either"),
                 )
 
 
@@ -229,7 +257,10 @@ class SeedTested:
     def __post_init__(self) -> None:
         if self.tested < 1 or not 0 <= self.selfed <= self.tested:
             raise UsageError(
-                f"{self.selfed} selfed of {self.tested} tested seeds cannot be", cure="Count again"
+                _("{selfed} selfed of {tested} tested seeds cannot be").format(
+                    selfed=self.selfed, tested=self.tested
+                ),
+                cure=_("Count again"),
             )
 
 
@@ -242,7 +273,8 @@ class GivenUp:
 
 StepDetail = (
     Selected | Tagged | Emasculated | Checked | Overridden | KeptAsControl | Bagged | Pollinated
-    | Rebagged | Harvested | Threshed | SeedTested | GivenUp
+    | Rebagged | Harvested | Threshed | SeedTested | GivenUp | DrawnForAudit | ReadAgain
+    | AuditDecided
 )  # fmt: skip
 
 DETAIL_OF: dict[StepKind, type] = {
@@ -253,6 +285,9 @@ DETAIL_OF: dict[StepKind, type] = {
     StepKind.OVERRIDDEN: Overridden,
     StepKind.KEPT_AS_CONTROL: KeptAsControl,
     StepKind.BAGGED: Bagged,
+    StepKind.DRAWN_FOR_AUDIT: DrawnForAudit,
+    StepKind.READ_AGAIN: ReadAgain,
+    StepKind.DECIDED: AuditDecided,
     StepKind.POLLINATED: Pollinated,
     StepKind.REBAGGED: Rebagged,
     StepKind.HARVESTED: Harvested,
@@ -260,6 +295,8 @@ DETAIL_OF: dict[StepKind, type] = {
     StepKind.SEED_TESTED: SeedTested,
     StepKind.GIVEN_UP: GivenUp,
 }
+AUDIT_KINDS = frozenset({StepKind.DRAWN_FOR_AUDIT, StepKind.READ_AGAIN, StepKind.DECIDED})
+"""Steps of an audit: they follow from one another and are never taken back."""
 _KIND_OF = {detail: kind for kind, detail in DETAIL_OF.items()}
 
 

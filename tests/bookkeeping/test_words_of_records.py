@@ -13,6 +13,14 @@ from spikecheck.bookkeeping.standing import last_step, standing_line
 from spikecheck.errors import UsageError
 from spikecheck.thresholds.season import CROPS, load_season_numbers
 from spikecheck.vocabulary import Entry, SpikeRecord, Step, StepKind, Verdict
+from spikecheck.vocabulary.audit_steps import (
+    AuditDecided,
+    AuditDecision,
+    DrawnForAudit,
+    LeftoverMark,
+    Leftovers,
+    ReadAgain,
+)
 from spikecheck.vocabulary.steps import (
     Bagged,
     Checked,
@@ -33,6 +41,7 @@ from spikecheck.vocabulary.steps import (
 from tests.bookkeeping.invented import CUT, DAY, HOUR
 
 THIRDS = (ThirdCount(3, 6), ThirdCount(7, 8), ThirdCount(2, 6))
+MARKS = (LeftoverMark("cd" * 32, floret="L2"), LeftoverMark("cd" * 32, 40, 30))
 SAID = [
     (Selected(), "selected"),
     (Selected(55), "selected, growth stage 55"),
@@ -47,6 +56,17 @@ SAID = [
     (KeptAsControl(), "kept as control"),
     (Bagged(), "bagged"),
     (Bagged("rain"), "bagged, without a check that holds: rain"),
+    (DrawnForAudit("ab" * 32, 200, 41, 0),
+     "drawn for audit, 41 of 200 spikes, passes with 0 bad at most (chain head abababababab)"),
+    (ReadAgain(7, Verdict.PASS, Leftovers.NONE), "read again, pass (check 7), nothing left"),
+    (ReadAgain(None, Verdict.REVIEW, Leftovers.UNSURE),
+     "read again, review, not sure whether anything is left"),
+    (ReadAgain(7, Verdict.REVIEW, Leftovers.MARKED, MARKS),
+     "read again, review (check 7), left: L2; row 40, column 30 of photo cdcdcdcd"),
+    (AuditDecided(7, AuditDecision.CONFIRMED, "", Leftovers.NONE),
+     "decided, check 7 is confirmed, nothing left"),
+    (AuditDecided(None, AuditDecision.SENT_BACK, "a tip"),
+     "decided, the spike is sent back, not sure whether anything is left: a tip"),
     (Pollinated("Olmo"), "pollinated, male Olmo"),
     (Pollinated("Tarn", None, "shed"), "pollinated, male Tarn, not as planned: shed"),
     (Rebagged(), "rebagged"),

@@ -97,6 +97,12 @@ def serve() -> Callable[..., AbstractContextManager[str]]:
     return _served
 
 
+@pytest.fixture(scope="module")
+def serve_whole() -> Callable[..., AbstractContextManager[str]]:
+    """The same for all tests of a module."""
+    return _served
+
+
 @contextmanager
 def _served(*words: str, home: Path) -> Iterator[str]:
     """Serve the page by the command of these words; yield its address."""
@@ -121,6 +127,20 @@ def _served(*words: str, home: Path) -> Iterator[str]:
             except subprocess.TimeoutExpired:  # a shell that starts jobs in the background hides it
                 server.terminate()
                 raise
+
+
+@pytest.fixture(scope="session")
+def go_to() -> Callable[[Page, str], None]:
+    """Open another page by the menu, also where it stands under "More"."""
+
+    def go(tab: Page, title: str) -> None:
+        link = tab.get_by_role("link", name=title, exact=True)
+        tab.get_by_test_id("stPageLink").first.wait_for()
+        if not link.is_visible():
+            tab.get_by_test_id("stPopoverButton").click()
+        link.click()
+
+    return go
 
 
 @pytest.fixture

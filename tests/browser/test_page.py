@@ -29,12 +29,13 @@ def photo(tmp_path: Path) -> Path:
 
 
 @pytest.mark.browser
-def test_a_spike_is_checked_recorded_and_decided_on_a_phone(
+def test_a_spike_is_checked_recorded_and_decided_on_a_phone(  # noqa: PLR0917  (fixtures)
     phone: Page,
     page_address: str,
     photo: Path,
     tmp_path: Path,
     keep_picture: Callable[[Page, str], None],
+    go_to: Callable[[Page, str], None],
 ):
     phone.set_default_timeout(30_000)
     expect.set_options(timeout=30_000)
@@ -85,7 +86,7 @@ def test_a_spike_is_checked_recorded_and_decided_on_a_phone(
     expect(phone.get_by_role("button", name="Take or choose a photo")).to_be_visible()
 
     # The records.
-    phone.get_by_role("link", name="Records").click()
+    go_to(phone, "Records")
     expect(phone.get_by_text("Spikes checked 1 · pass 1 · review 0")).to_be_visible()
     phone.get_by_role("button", name="Show its checks").click()
     expect(phone.get_by_text(f"SPICA-7: {NASTY} / Tiefland")).to_be_visible()
@@ -97,7 +98,7 @@ def test_a_spike_is_checked_recorded_and_decided_on_a_phone(
     keep_picture(phone, "4_records")
 
     # The cautions.
-    phone.get_by_role("link", name="Safety and limits").click()
+    go_to(phone, "Safety and limits")
     expect(phone.get_by_text("wet ethanol injures the stigma")).to_be_visible()
     keep_picture(phone, "5_safety")
 

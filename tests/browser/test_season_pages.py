@@ -45,11 +45,12 @@ def test_a_step_recorded_on_a_phone_changes_the_agenda(  # noqa: PLR0917  (fixtu
     serve: Callable[..., AbstractContextManager[str]],
     tmp_path: Path,
     keep_picture: Callable[[Page, str], None],
+    go_to: Callable[[Page, str], None],
 ):
     expect.set_options(timeout=30_000)
     with serve("app", "--store", str(records), home=tmp_path) as address:
         phone.goto(address)
-        phone.get_by_role("link", name="Agenda").click()
+        go_to(phone, "Agenda")
         expect(phone.get_by_text("C-014: spikes 1\N{EN DASH}2")).to_be_visible()
         expect(phone.get_by_text(f"Pollinate with {NASTY}: from ")).to_be_visible()
         keep_and_measure(phone, "season_1_agenda", keep_picture)
@@ -76,7 +77,7 @@ def test_a_step_recorded_on_a_phone_changes_the_agenda(  # noqa: PLR0917  (fixtu
             kinds = [one.kind for one in store.spikes.entries("C-014", 1)]
         assert kinds == [StepKind.EMASCULATED, StepKind.BAGGED, StepKind.POLLINATED]
 
-        phone.get_by_role("link", name="Agenda").click()
+        go_to(phone, "Agenda")
         expect(phone.get_by_text("Put the bag back on.")).to_be_visible()
         expect(phone.get_by_text("C-014: spike 2")).to_be_visible()
 
@@ -90,7 +91,7 @@ def test_a_step_recorded_on_a_phone_changes_the_agenda(  # noqa: PLR0917  (fixtu
         # Every screen fits a desk's screen too.
         desk.goto(address)
         for screen in SCREENS:
-            desk.get_by_role("link", name=screen).click()
+            go_to(desk, screen)
             await_rest(desk)
             keep_and_measure(desk, f"season_desk_{screen}", keep_picture)
 

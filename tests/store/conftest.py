@@ -10,9 +10,8 @@ import pytest
 import sqlalchemy as sa
 
 from spikecheck.history.chain import BEGINNING
-from spikecheck.store import NewCheck, NewPhoto, open_store, season_tables
+from spikecheck.store import NewCheck, NewPhoto, open_store, practice_tables, season_tables
 from spikecheck.store.engine import make_engine, writing
-from spikecheck.store.tables import metadata
 from spikecheck.vocabulary import ModelIdentity, Verdict
 
 if TYPE_CHECKING:
@@ -93,7 +92,7 @@ def _empty(address: str) -> None:
     url = sa.make_url(address).set(drivername="postgresql+psycopg")
     url = url.update_query_dict({"options": "-c default_transaction_read_only=off"})
     engine = make_engine(url, wait_s=5)
-    names = ", ".join(f'"{name}"' for name in metadata.tables)
+    names = ", ".join(f'"{name}"' for name in practice_tables.metadata.tables)
     with writing(engine) as connection:
         connection.exec_driver_sql('ALTER DATABASE "with_tables" RESET ALL')
         connection.exec_driver_sql(f"TRUNCATE {names} RESTART IDENTITY CASCADE")

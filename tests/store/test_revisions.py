@@ -17,8 +17,8 @@ from spikecheck.errors import StoreError
 from spikecheck.store import open_store
 from spikecheck.store.engine import make_engine, writing
 from spikecheck.store.location import find_place
+from spikecheck.store.practice_tables import metadata
 from spikecheck.store.revisions import HEAD, migration_config
-from spikecheck.store.tables import metadata
 from spikecheck.vocabulary import Verdict
 
 if TYPE_CHECKING:
@@ -81,7 +81,7 @@ def test_constraints_have_the_same_names_and_rules_in_code_and_revision(engine: 
         metadata.drop_all(connection)
         command.upgrade(migration_config(connection), "head")
     assert checks() == by_code
-    assert sum(len(rules) for rules in by_code.values()) == 6
+    assert sum(len(rules) for rules in by_code.values()) == 9
 
 
 def test_up_down_and_up_again(engine: sa.Engine):

@@ -15,7 +15,8 @@ from sqlalchemy.exc import DataError, IntegrityError
 
 from spikecheck.store.database import Database
 from spikecheck.store.moments import UtcDateTime
-from spikecheck.store.season_tables import metadata
+from spikecheck.store.practice_records import DrawnPhoto, GivenAnswer, MadeDecision
+from spikecheck.store.practice_tables import metadata
 from spikecheck.store.verification import verify
 from spikecheck.vocabulary import CrossingSession, Step, Verdict
 from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
@@ -43,9 +44,18 @@ if TYPE_CHECKING:
 
 AGO = datetime.now(UTC) - timedelta(days=10)
 # Words that a rule of a table may ask for.
-_WORDS = ("pass", "review", "daily", "readings", "constant")
+_WORDS = (
+    "pass", "review", "daily", "readings", "constant",
+    "rendered", "reviewed", "signed off", "more practice",
+)  # fmt: skip
 # The database itself holds these: numbers of rows that others point at, the one row of the head.
-_REFUSED = {"chain_head.id", "checks.id", "spike_states.spike_id", "spikes.id"}
+_REFUSED = {
+    "chain_head.id",
+    "checks.id",
+    "practice_sessions.id",
+    "spike_states.spike_id",
+    "spikes.id",
+}
 
 
 @pytest.fixture
@@ -78,7 +88,20 @@ def season(store: Store, make_check: Callable[..., NewCheck]) -> Store:
         store.temperatures.add("House 2", each, zone="UTC", by="Bo", file_name="a.csv")
     store.numbers.add("wheat", "base_c", 1.0, by="Bo", reason="own trial")
     store.numbers.add("wheat", "base_c", 1.5, by="Ida", reason="second trial")
+    _practise(store)
     return store
+
+
+def _practise(store: Store) -> None:
+    """Ida answers two photos of three, which decides, Bo one of two."""
+    photos = [DrawnPhoto(f"{n}" * 64, "rendered", '{"leftovers": []}') for n in range(3)]
+    hers = store.practice.begin("Ida", seed=7, numbers='{"block_s": 9}', photos=photos, at=AGO)
+    his = store.practice.begin("Bo", seed=8, numbers="{}", photos=photos[:2], at=AGO)
+    decision = MadeDecision("signed off", 17, 0, 20, 3)
+    for session, position, made in ((hers, 0, decision), (hers, 1, None), (his, 0, None)):
+        store.practice.show(session.id, position, at=AGO)
+        given = GivenAnswer(Verdict.REVIEW, "[[1.5, 2.0]]", AGO + timedelta(minutes=3))
+        store.practice.answer(session.id, position, given, decision=made)
 
 
 def _did(detail: object, hours: float, session: str = "") -> Step:

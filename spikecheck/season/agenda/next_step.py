@@ -26,6 +26,12 @@ def next_step(record: SpikeRecord) -> TaskKind | None:
         return None
     if record.harvested_at is not None:
         return TaskKind.THRESH
+    if record.sent_back:
+        return TaskKind.OPEN_AND_CHECK
+    return _until_harvest(record)
+
+
+def _until_harvest(record: SpikeRecord) -> TaskKind:
     if record.pollinated_at is not None:
         return TaskKind.HARVEST if record.rebagged_at is not None else TaskKind.REBAG
     if record.emasculated_at is None:
@@ -64,6 +70,7 @@ def spans_of(numbers: SeasonNumbers) -> dict[tuple[TaskKind, bool], Span]:
             (TaskKind.EMASCULATE, near_anthesis): emasculating(numbers),
             # Until someone looks, an anther near anthesis may have been left.
             (TaskKind.CHECK, near_anthesis): holds(numbers, near_anthesis=True),
+            (TaskKind.OPEN_AND_CHECK, near_anthesis): holds(numbers, near_anthesis=True),
             (TaskKind.GO_BACK, near_anthesis): held,
             (TaskKind.BAG, near_anthesis): held,
             (TaskKind.POLLINATE, near_anthesis): receptive(numbers),

@@ -19,7 +19,9 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary.spike_record import SpikeRecord
 
 # A deadline that guards against self-pollination is the earliest that may be.
-_GUARDED = {TaskKind.EMASCULATE, TaskKind.CHECK, TaskKind.GO_BACK, TaskKind.BAG}
+_GUARDED = {
+    TaskKind.EMASCULATE, TaskKind.CHECK, TaskKind.GO_BACK, TaskKind.OPEN_AND_CHECK, TaskKind.BAG,
+}  # fmt: skip
 _BY_TEXT = {str(basis): basis for basis in WarmthBasis}
 
 

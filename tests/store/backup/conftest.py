@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from spikecheck.store import open_store
+from spikecheck.store.practice_records import DrawnPhoto, GivenAnswer, MadeDecision
 from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.temperatures import Constant, DailyReading, Reading
 
@@ -54,6 +55,13 @@ def _fill(store: Store, make_check: Callable[..., NewCheck]) -> None:
     for each in temperatures:
         store.temperatures.add("tunnel 2", each, zone="Europe/Oslo", by="Ida", file_name="a.csv")
     store.numbers.add("wheat", "base_c", 1.5, by="Ida", reason="own trial")
+    drawn = [DrawnPhoto("c" * 64, "reviewed", '{"leftovers": []}')]
+    session = store.practice.begin("Ida", seed=3, numbers="{}", photos=drawn, at=moment)
+    store.practice.show(session.id, 0, at=moment)
+    store.practice.answer(
+        session.id, 0, GivenAnswer(Verdict.PASS, "[]", moment),
+        decision=MadeDecision("more practice", 4, 3, 2, 0),
+    )  # fmt: skip
 
 
 @pytest.fixture(params=["a folder", "PostgreSQL"])

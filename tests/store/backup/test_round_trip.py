@@ -43,6 +43,7 @@ def test_everything_comes_back(
         assert restored.temperatures.of_place("tunnel 2") == full_store.temperatures.of_place(
             "tunnel 2"
         )
+        assert restored.practice.of("Ida") == full_store.practice.of("Ida") != ()
         assert restored.verify().faults == ()
         # What is recorded next is numbered on from what was restored.
         last = max(check.id for check in restored.checks("W26-014") + restored.checks("W26-015"))

@@ -1,0 +1,172 @@
+"""The gallery of a session: a page of tiles, or one spike large; turned by buttons and by keys."""
+
+from __future__ import annotations
+
+from base64 import b64encode
+from html import escape
+from itertools import islice
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+import resources
+from audit_visit import current_audit
+from spikecheck.access import Action
+from spikecheck.audit import SpikeName
+from spikecheck.errors import SpikecheckError
+from spikecheck.language import _, percent
+from spikecheck.vocabulary.words import verdict_word
+from who import require_here
+from widgets.audit_filters import show_filters
+from widgets.audit_spike import show_spike
+from widgets.audit_style import TILE, TILES
+from widgets.audit_words import VERDICT_SIGNS, label
+from widgets.plain import Tone, literal, notice
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from spikecheck.supervision.gallery import GalleryPage
+    from spikecheck.vocabulary import SpikeRecord
+
+# Letters: arrows belong to whatever choice or slider has the focus.
+_BEFORE, _NEXT = "B", "N"
+_FACES = 2  # shown on a tile; all of them when the spike is opened
+
+
+@st.fragment
+def show_gallery(session: str) -> None:
+    """Show the chosen page, or the opened spike; only this part of the page runs when it turns."""
+    require_here(Action.AUDIT)
+    try:
+        if current_audit().opened is None:
+            show_filters(session)
+            _show_page(session)
+        else:
+            _show_opened(session)
+    except SpikecheckError as error:
+        notice(str(error), tone=Tone.PROBLEM)
+
+
+def _show_page(session: str) -> None:
+    audit, gallery = current_audit(), resources.gallery()
+    page = gallery.page(session, audit.choice, audit.page)
+    audit.page = page.number
+    if not page.records:
+        notice(_("No spike fits this choice."), tone=Tone.HINT)
+        return
+    _show_turns(page)
+    tiles = _tiles(page)
+    with st.container(key=TILES):
+        for place, (record, html) in enumerate(zip(page.records, tiles, strict=True)):
+            name = SpikeName(record.cross, record.spike)
+            with st.container(key=f"{TILE}-{place}"):
+                st.html(html)
+                st.button(
+                    label(str(name)), key=f"audit-open-{place}", on_click=_open, args=(name,),
+                    type="tertiary", width="stretch",
+                )  # fmt: skip
+    if page.number + 1 < page.pages:
+        ahead = gallery.photos_ahead(session, audit.choice, page.number + 1)
+        resources.thumbnails().prepare(ahead)
+
+
+def _show_turns(page: GalleryPage) -> None:
+    told = _("Spikes {first} to {last} of {total}").format(
+        first=page.first, last=page.first + len(page.records) - 1, total=page.total
+    )
+    with st.container(horizontal=True, vertical_alignment="center", key="audit-turns"):
+        st.button(
+            _("Page before"), key="audit-page-before", on_click=_turn, args=(page.number - 1,),
+            disabled=page.number == 0, shortcut=_BEFORE,
+        )  # fmt: skip
+        st.button(
+            _("Next page"), key="audit-page-next", on_click=_turn, args=(page.number + 1,),
+            disabled=page.number + 1 >= page.pages, shortcut=_NEXT,
+        )  # fmt: skip
+        st.text(told)
+
+
+def _tiles(page: GalleryPage) -> Iterator[str]:
+    """Yield the picture and the words of each spike as HTML."""
+    shown = [photos[:_FACES] for photos in page.photos]
+    wanted = [
+        photo
+        for record, photos in zip(page.records, shown, strict=True)
+        if (record.cross, record.spike) not in page.hidden
+        for photo in photos
+    ]
+    made = iter(resources.thumbnails().of(wanted))
+    for record, photos in zip(page.records, shown, strict=True):
+        if (record.cross, record.spike) in page.hidden:
+            words = escape(_("drawn: hidden until it is read again"))
+            yield f'<div class="audit-faces"><span>{words}</span></div>'
+            continue
+        name = f"{record.cross}/{record.spike}"
+        faces = "".join(
+            _face(one, name, number) for number, one in enumerate(islice(made, len(photos)), 1)
+        )
+        faces = faces or f"<span>{escape(_('no photo'))}</span>"
+        told = _told(record, page)
+        yield f'<div class="audit-faces">{faces}</div><div class="audit-told">{told}</div>'
+
+
+def _face(thumbnail: bytes | None, name: str, number: int) -> str:
+    if thumbnail is None:
+        return f"<span>{escape(_('picture missing or damaged'))}</span>"
+    told = escape(_("{spike}, photo {number}").format(spike=name, number=number))
+    data = b64encode(thumbnail).decode()
+    return f'<img src="data:image/jpeg;base64,{data}" alt="{told}">'
+
+
+def _told(record: SpikeRecord, page: GalleryPage) -> str:
+    if record.verdict is None:
+        return escape(_("not checked"))
+    sign, word = VERDICT_SIGNS[record.verdict], verdict_word(record.verdict)
+    said = [f"<b>{sign} {escape(word)}</b>"]
+    fact = None if record.check is None else page.facts.get(record.check)
+    if fact is not None and fact.risk is not None:
+        said.append(escape(_("risk {share}").format(share=percent(fact.risk))))
+    if record.overridden:
+        by = _("set by {name}").format(name=record.overridden_by)
+        said.append(literal(by))
+    if record.sent_back:
+        said.append(f"<b>{escape(_('sent back'))}</b>")
+    return " · ".join(said)
+
+
+def _show_opened(session: str) -> None:
+    audit = current_audit()
+    names = [
+        SpikeName(one.cross, one.spike) for one in resources.gallery().chosen(session, audit.choice)
+    ]
+    opened = audit.opened
+    if opened is None:
+        return
+    here = names.index(opened) if opened in names else 0
+    with st.container(horizontal=True, vertical_alignment="center"):
+        st.button(
+            _("Back to the gallery"), key="audit-close", on_click=_open, args=(None,),
+            shortcut="Esc",
+        )  # fmt: skip
+        for words, there, key in (
+            (_("Spike before"), here - 1, _BEFORE), (_("Next spike"), here + 1, _NEXT),
+        ):  # fmt: skip
+            inside = 0 <= there < len(names)
+            st.button(
+                words, key=f"audit-spike-{key}", on_click=_open, disabled=not inside,
+                args=(names[there] if inside else opened,), shortcut=key,
+            )  # fmt: skip
+        st.text(_("{number} of {total}").format(number=here + 1, total=len(names)))
+    show_spike(opened)
+
+
+def _turn(page: int) -> None:
+    require_here(Action.AUDIT)
+    current_audit().page = page
+
+
+def _open(spike: SpikeName | None) -> None:
+    require_here(Action.AUDIT)
+    audit = current_audit()
+    audit.opened, audit.told, audit.problems = spike, (), ()

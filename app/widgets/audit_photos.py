@@ -1,0 +1,124 @@
+"""Photos of a spike to look into and to mark by a tap, with nothing drawn on them by the check."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+import streamlit as st
+from streamlit_image_coordinates import (  # type: ignore[import-untyped]
+    streamlit_image_coordinates,
+)
+
+import resources
+from spikecheck.access import Action
+from spikecheck.errors import SpikecheckError
+from spikecheck.imaging.label_view import (
+    REGION_PX,
+    clicked_place,
+    draw_region,
+    region_view,
+    whole_view,
+)
+from spikecheck.language import _
+from spikecheck.vocabulary import Point, TrueAnther
+from spikecheck.vocabulary.audit_steps import LeftoverMark
+from who import require_here
+from widgets.plain import Tone, notice
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from audit_visit import Marking
+    from spikecheck.imaging.view import View
+    from spikecheck.store import RecordedPhoto
+
+_ENLARGED = 4
+_SAME_CLICK_MS = 800  # a second click so soon is the other half of a double click
+_MARK, _LOOK = "mark", "look"
+
+
+def show_photos(photos: Sequence[RecordedPhoto], marking: Marking, *, key: str) -> None:
+    """Show the photos of one check; taps enlarge them, or mark what is left.
+
+    Parameters
+    ----------
+    photos
+        The photos.
+    marking
+        Where marks are kept.
+    key
+        Begins the keys of the widgets.
+    """
+    words = {_LOOK: _("enlarges"), _MARK: _("marks a leftover")}
+    tap = st.segmented_control(
+        _("A tap in a photo"), list(words), format_func=words.__getitem__, default=_LOOK,
+        key=f"{key}-tap", required=True,
+    )  # fmt: skip
+    columns = st.columns(min(max(len(photos), 1), 2))
+    for number, photo in enumerate(photos):
+        with columns[number % len(columns)]:
+            _show_photo(photo, number + 1, marking, key=key, marks=tap == _MARK)
+    if marking.marks:
+        st.button(_("Take the last mark back"), on_click=_take_back, args=(marking,),
+                  key=f"{key}-back")  # fmt: skip
+
+
+def _show_photo(
+    photo: RecordedPhoto, number: int, marking: Marking, *, key: str, marks: bool
+) -> None:
+    try:
+        picture = resources.filed_photo(photo)
+    except SpikecheckError as error:
+        notice(str(error), tone=Tone.PROBLEM)
+        return
+    centre = marking.looked_at.get(photo.sha256)
+    if centre is None:
+        view = whole_view(picture.width, picture.height, longest_px=REGION_PX)
+    else:
+        view = region_view(picture.width, picture.height, centre=centre, zoom=_ENLARGED)
+    own = [
+        TrueAnther(Point(float(mark.row), float(mark.column)))
+        for mark in marking.marks
+        if mark.photo == photo.sha256 and mark.row is not None and mark.column is not None
+    ]
+    widget = f"{key}-photo-{number}"
+    st.text(_("Photo {number}").format(number=number))
+    streamlit_image_coordinates(
+        draw_region(picture, view, anthers=own, florets=(), proposals=()),
+        key=widget, width="stretch", image_format="JPEG", jpeg_quality=88, cursor="crosshair",
+        on_click=partial(_tapped, photo, view, marking, widget, marks=marks),
+    )  # fmt: skip
+    if centre is not None:
+        st.button(_("Whole photo"), key=f"{key}-whole-{number}", on_click=_whole,
+                  args=(marking, photo.sha256))  # fmt: skip
+
+
+def _tapped(
+    photo: RecordedPhoto, view: View, marking: Marking, widget: str, *, marks: bool
+) -> None:
+    require_here(Action.AUDIT)
+    tap = st.session_state.get(widget)
+    if not tap or not tap["width"] or not tap["height"]:
+        return
+    last_key = f"{widget}-last"
+    last, st.session_state[last_key] = st.session_state.get(last_key), tap["unix_time"]
+    if last is not None and tap["unix_time"] - last < _SAME_CLICK_MS:
+        return
+    place = clicked_place(
+        view, x_share=tap["x"] / tap["width"], y_share=tap["y"] / tap["height"]
+    )  # fmt: skip
+    if marks:
+        marking.marks.append(LeftoverMark(photo.sha256, round(place.row), round(place.column)))
+    else:
+        marking.looked_at[photo.sha256] = place
+
+
+def _whole(marking: Marking, sha256: str) -> None:
+    require_here(Action.AUDIT)
+    marking.looked_at.pop(sha256, None)
+
+
+def _take_back(marking: Marking) -> None:
+    require_here(Action.AUDIT)
+    marking.marks.pop()

@@ -1,0 +1,105 @@
+"""The second reading: photos of drawn spikes, and nothing of what was said of them before."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+import resources
+from audit_visit import Part, current_audit
+from spikecheck.access import Action
+from spikecheck.language import _
+from spikecheck.supervision import read_again, waiting_to_be_read
+from spikecheck.supervision.sample import latest_sample
+from spikecheck.vocabulary.audit_steps import Leftovers
+from who import current_person, require_here
+from widgets.audit_photos import show_photos
+from widgets.audit_words import audit_once
+from widgets.plain import Tone, notice, strong
+
+if TYPE_CHECKING:
+    from spikecheck.audit import SpikeName
+
+_NOTE = "audit-reading-note"
+
+
+def show_reading(session: str) -> None:
+    """Show the next spike to be read, or why there is none."""
+    records = resources.gallery().records(session)
+    sample = latest_sample(records)
+    if sample is None:
+        notice(_("Draw a sample first."), tone=Tone.HINT)
+        return
+    reader = current_person().name
+    if not reader:
+        notice(_("Give your name above before you read."), tone=Tone.HINT)
+        return
+    waiting = waiting_to_be_read(records, reader)
+    st.progress(
+        sample.read / len(sample.drawn),
+        text=_("{read} of {total} read").format(read=sample.read, total=len(sample.drawn)),
+    )
+    if not waiting:
+        if sample.unread:
+            notice(
+                _("What is left was checked or decided by yourself: another person must read it."),
+                tone=Tone.HINT,
+            )
+        else:
+            notice(_("Every spike of the sample is read."), tone=Tone.DONE)
+            st.button(_("See the result"), on_click=_to_result, type="primary", width="stretch")
+        return
+    _show_spike(waiting[0])
+
+
+def _show_spike(spike: SpikeName) -> None:
+    marking = current_audit().reading
+    marking.turn_to(spike)
+    strong(str(spike))
+    check = resources.store().spikes.one(spike.cross, spike.spike).check
+    photos = () if check is None else resources.store().photos_of([check])[check]
+    if photos:
+        show_photos(photos, marking, key="audit-reading")
+    else:
+        notice(_("No photo is filed: open the bag and look at the spike itself."), tone=Tone.HINT)
+    st.session_state.setdefault(_NOTE, "")
+    with st.expander(_("Add a note")):
+        st.text_area(_("Note; it stays beside the reading"), key=_NOTE, max_chars=1000)
+    with st.container(horizontal=True):
+        if marking.marks:
+            _answer(spike, Leftovers.MARKED, _("Review: left where I marked"), primary=True)
+        else:
+            _answer(spike, Leftovers.NONE, _("Pass: nothing is left"), primary=True)
+        _answer(spike, Leftovers.UNSURE, _("Review: I am not sure"), primary=False)
+
+
+def _answer(spike: SpikeName, leftovers: Leftovers, words: str, *, primary: bool) -> None:
+    st.button(
+        words, key=f"audit-answer-{leftovers}", on_click=_record, args=(spike, leftovers),
+        type="primary" if primary else "secondary",
+        shortcut=None if leftovers is Leftovers.MARKED else
+        {Leftovers.NONE: "P", Leftovers.UNSURE: "U"}[leftovers],
+    )  # fmt: skip
+
+
+def _record(spike: SpikeName, leftovers: Leftovers) -> None:
+    require_here(Action.AUDIT)
+    marking = current_audit().reading
+    note = str(st.session_state.get(_NOTE, ""))
+
+    def work(reader: str) -> tuple[str, ...]:
+        if marking.spike != spike:  # a second tap on a button of the spike before
+            return ()
+        marks = marking.marks if leftovers is Leftovers.MARKED else ()
+        read_again(resources.store(), spike, leftovers, marks=tuple(marks), by=reader, note=note)
+        marking.spike, marking.marks = None, []
+        st.session_state[_NOTE] = ""
+        return ()
+
+    audit_once(work)
+
+
+def _to_result() -> None:
+    require_here(Action.AUDIT)
+    current_audit().go_to(Part.RESULT)

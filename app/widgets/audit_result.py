@@ -1,0 +1,194 @@
+"""What the sample says: passes or not, how far the readers agree, and each spike's decision."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+import resources
+from audit_visit import Part, current_audit
+from spikecheck.access import Action
+from spikecheck.audit.spikes import name_of
+from spikecheck.language import _, number
+from spikecheck.supervision import decide, export_audit_labels, session_audit
+from spikecheck.supervision.gallery import disagree
+from spikecheck.supervision.sample import SampleResult
+from spikecheck.vocabulary import Verdict
+from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers
+from spikecheck.vocabulary.words import verdict_word
+from who import require_here
+from widgets.audit_words import DECISION_WORDS, audit_once
+from widgets.plain import Tone, faint, notice
+from widgets.tables import show_table
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from spikecheck.audit import Agreement, SpikeName
+    from spikecheck.supervision import SessionAudit
+    from spikecheck.vocabulary import SpikeRecord
+
+_FOLDER = "audit-label-folder"
+_FOLDER_NAME = "labels"
+_TONES = {
+    SampleResult.OPEN: Tone.HINT,
+    SampleResult.PASSES: Tone.DONE,
+    SampleResult.FAILS: Tone.PROBLEM,
+}
+
+
+def show_result(session: str) -> None:
+    """Show the result so far."""
+    audit = session_audit(resources.store(), session)
+    sample = audit.sample
+    if sample is None:
+        notice(_("Draw a sample first."), tone=Tone.HINT)
+        return
+    notice(sample.sentence, tone=_TONES[sample.result])
+    known = {name_of(record): record for record in audit.spikes}
+    drawn = [known[name] for name in sample.drawn]
+    _confirm_agreed(session, drawn)
+    _show_agreement(audit)
+    _show_spikes(drawn)
+    _show_labels(session)
+
+
+def _confirm_agreed(session: str, drawn: Sequence[SpikeRecord]) -> None:
+    """Offer to confirm at once what both readers passed; the others are looked at one by one."""
+    agreed = tuple(
+        name_of(one) for one in drawn
+        if one.audit is not None and one.audit.decision is None
+        and one.audit.read_verdict is Verdict.PASS and not disagree(one)
+    )  # fmt: skip
+    if not agreed:
+        return
+
+    def confirm() -> None:
+        require_here(Action.AUDIT)
+
+        def work(name: str) -> tuple[str, ...]:
+            for spike in agreed:
+                decide(
+                    resources.store(), spike, AuditDecision.CONFIRMED, by=name,
+                    leftovers=Leftovers.NONE,
+                )  # fmt: skip
+            return (_("{count} spikes are confirmed.").format(count=len(agreed)),)
+
+        audit_once(work)
+
+    st.button(
+        _("Confirm the {count} spikes that both readers passed").format(count=len(agreed)),
+        on_click=confirm, type="primary", width="stretch", key=f"audit-confirm-{session}",
+    )  # fmt: skip
+
+
+def _show_agreement(audit: SessionAudit) -> None:
+    if audit.agreement is None:
+        return
+    st.subheader(_("How far the readers agree"))
+    for words, agreement in (
+        (_("Second reader and the verdict that stood"), audit.agreement),
+        (_("Second reader and the verdict as computed"), audit.agreement_computed),
+    ):
+        if agreement is not None:
+            st.text(words)
+            _show_one_agreement(agreement)
+
+
+def _show_one_agreement(agreement: Agreement) -> None:
+    st.text(agreement.sentence)
+    if agreement.caution:
+        notice(agreement.caution, tone=Tone.HINT)
+    kappa = agreement.kappa
+    faint(
+        _("Kappa {kappa} ({low} to {high}); AC1 {ac1} ({ac1_low} to {ac1_high}).").format(
+            kappa="-" if kappa is None else number(kappa.value, 2),
+            low="-" if kappa is None else number(kappa.low, 2),
+            high="-" if kappa is None else number(kappa.high, 2),
+            ac1=number(agreement.ac1.value, 2), ac1_low=number(agreement.ac1.low, 2),
+            ac1_high=number(agreement.ac1.high, 2),
+        )
+    )  # fmt: skip
+
+
+def _show_spikes(drawn: Sequence[SpikeRecord]) -> None:
+    """Show what waits for a decision as buttons, and all that is read as a table."""
+    waiting = [
+        one for one in drawn
+        if one.audit is not None and one.audit.read_at is not None and one.audit.decision is None
+        and (disagree(one) or one.audit.read_verdict is not Verdict.PASS)
+    ]  # fmt: skip
+    if waiting:
+        st.subheader(_("Waiting for your decision"))
+        for record in waiting:
+            name = name_of(record)
+            with st.container(border=True, horizontal=True, vertical_alignment="center"):
+                st.text(f"{name}  ·  {_both(record)}", width="stretch")
+                st.button(_("Look and decide"), key=f"audit-decide-{name}", on_click=_look,
+                          args=(name,))  # fmt: skip
+    read = [one for one in drawn if one.audit is not None and one.audit.read_at is not None]
+    if read:
+        with st.expander(_("Every spike of the sample that is read")):
+            show_table(
+                _("Sample"),
+                (_("spike"), _("readings"), _("second reader"), _("decision"), _("reason")),
+                (
+                    (
+                        str(name_of(one)), _both(one), one.audit.read_by,
+                        "" if one.audit.decision is None else _(DECISION_WORDS[one.audit.decision]),
+                        one.audit.reason,
+                    )
+                    for one in read if one.audit is not None
+                ),
+            )  # fmt: skip
+
+
+def _both(record: SpikeRecord) -> str:
+    audit = record.audit
+    if audit is None or audit.read_verdict is None:
+        return ""
+    first = _("not checked") if audit.first_verdict is None else verdict_word(audit.first_verdict)
+    return _("first {first}, second {second}").format(
+        first=first, second=verdict_word(audit.read_verdict)
+    )
+
+
+def _look(spike: SpikeName) -> None:
+    require_here(Action.AUDIT)
+    audit = current_audit()
+    audit.go_to(Part.GALLERY)
+    audit.opened = spike
+
+
+def _show_labels(session: str) -> None:
+    """Offer to write what was decided as truth files beside copies of the photos."""
+    with st.expander(_("Labels for calibration")):
+        st.text(
+            _(
+                "Photos of which it was decided what is left in them, or that nothing is, go into "
+                "a folder of this machine that calibration and marking take in."
+            )
+        )
+        st.text_input(_("Folder"), key=_FOLDER, placeholder=_FOLDER_NAME)
+
+        def write() -> None:
+            require_here(Action.AUDIT)
+
+            def work(_name: str) -> tuple[str, ...]:
+                folder = Path(str(st.session_state[_FOLDER]).strip() or _FOLDER_NAME).expanduser()
+                made = export_audit_labels(resources.store(), session, folder)
+                return (
+                    _(
+                        "{photos} photos are written; spikes with a leftover: {leftover}, clean: "
+                        "{clean}, left out since nobody said what is in them: {unsaid}."
+                    ).format(
+                        photos=len(made.photos), leftover=made.leftover_spikes,
+                        clean=made.clean_spikes, unsaid=made.unsaid,
+                    ),
+                )  # fmt: skip
+
+            audit_once(work)
+
+        st.button(_("Write the labels"), on_click=write, width="stretch")

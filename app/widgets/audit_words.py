@@ -1,0 +1,56 @@
+"""Words and signs that several parts of the audit page share."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+import resources
+from audit_visit import current_audit
+from spikecheck.access import Action
+from spikecheck.errors import SpikecheckError
+from spikecheck.language import N_
+from spikecheck.vocabulary import Verdict
+from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers
+from who import require_here
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+VERDICT_SIGNS = {Verdict.PASS: "\N{CHECK MARK}", Verdict.REVIEW: "\N{WARNING SIGN}"}
+DECISION_WORDS = {
+    AuditDecision.CONFIRMED: N_("confirmed"),
+    AuditDecision.SENT_BACK: N_("sent back"),
+}
+LEFTOVER_WORDS = {
+    Leftovers.NONE: N_("nothing is left"),
+    Leftovers.MARKED: N_("something is left"),
+    Leftovers.UNSURE: N_("not sure"),
+}
+_PUNCTUATION = re.compile(r"([!-/:-@\[-`{-~])")
+
+
+def label(text: str) -> str:
+    """Return ``text`` as the label of a button, which is read as Markdown, so that it shows as is.
+
+    CommonMark 0.31, 2.4: every ASCII punctuation character may be escaped by a backslash.
+    """
+    return _PUNCTUATION.sub(r"\\\1", text)
+
+
+def audit_once(work: Callable[[str], tuple[str, ...]]) -> None:
+    """Do ``work`` in a callback, one visitor at a time, and tell what came of it.
+
+    Parameters
+    ----------
+    work
+        Takes the name of who does it, and returns what to tell, one line each.
+    """
+    person = require_here(Action.AUDIT)
+    audit = current_audit()
+    audit.told = audit.problems = ()
+    with resources.one_writer():
+        try:
+            audit.told = work(person.name)
+        except SpikecheckError as error:
+            audit.problems = (str(error),)

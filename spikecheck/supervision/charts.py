@@ -1,0 +1,133 @@
+"""Charts of an audit: what a plan lets pass, shares of bad spikes, running sums."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from spikecheck.audit import (
+    acceptance,
+    by_day,
+    by_technician,
+    lot_curve,
+    share_chart,
+    technician_sums,
+)
+from spikecheck.audit.charts import Side
+from spikecheck.audit.cusum import likelihood_limit
+from spikecheck.charts import Band, Chart, Level, Series
+from spikecheck.errors import UsageError
+from spikecheck.language import _, percent
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from spikecheck.audit import Count, Inspection, LikelihoodPoint
+    from spikecheck.supervision.plan import SessionPlan
+
+_NEAR_NOTHING = 0.002  # from where on a curve cannot be told from the axis
+
+
+def plan_chart(planned: SessionPlan) -> Chart:
+    """Return the operating characteristic of a plan: how likely a session passes."""
+    plan = planned.plan
+    last = planned.detect
+    while last < plan.lot and acceptance(plan, last) > _NEAR_NOTHING:
+        last += 1
+    curve = lot_curve(plan, last)
+    return Chart(
+        title=_("How likely the session passes"),
+        told=planned.sentence,
+        x_name=_("bad spikes of {lot}").format(lot=plan.lot),
+        y_name=_("probability to pass"),
+        series=(
+            Series(
+                _("this plan"),
+                tuple((float(bad), point.accepted) for bad, point in enumerate(curve)),
+            ),
+            Series(
+                _("what it is to notice"),
+                ((float(planned.detect), planned.missed),),
+                joined=False, marked=True,
+            ),
+        ),
+        y_percent=True,
+    )  # fmt: skip
+
+
+def technician_chart(inspections: Sequence[Inspection]) -> Chart | None:
+    """Return the control chart of bad spikes by who emasculated; None where it says nothing."""
+    return _shares(by_technician(inspections), _("Bad spikes by technician"), _("who emasculated"))
+
+
+def day_chart(inspections: Sequence[Inspection]) -> Chart | None:
+    """Return the control chart of bad spikes by day of emasculation; None alike."""
+    return _shares(by_day(inspections), _("Bad spikes by day"), _("day of emasculation"))
+
+
+def running_charts(inspections: Sequence[Inspection]) -> tuple[Chart, ...]:
+    """Return the running sum of each technician over the days; none before a bad spike was found.
+
+    What is usual is the share over all that were looked at, so that no one's own bad days hide.
+    """
+    bad = sum(one.bad for one in inspections)
+    if not 0 < bad < len(inspections):
+        return ()
+    usual = bad / len(inspections)
+    return tuple(
+        _sum_chart(name, points, usual)
+        for name, points in technician_sums(inspections, usual).items()
+    )
+
+
+def _shares(counts: Sequence[Count], title: str, x_name: str) -> Chart | None:
+    try:
+        shares = share_chart(counts)
+    except UsageError:  # fewer than two counts have no chart
+        return None
+    limits = [point.exact if point.exact_decides else point.usual for point in shares.points]
+    outside = tuple(
+        index for index, point in enumerate(shares.points) if point.side is not Side.WITHIN
+    )
+    return Chart(
+        title=title,
+        told=" ".join(point.sentence for point in shares.outside)
+        or _("Every share lies within what chance explains."),
+        x_name=x_name,
+        y_name=_("share of bad spikes"),
+        series=(
+            Series(
+                _("share"),
+                tuple((float(x), point.count.share) for x, point in enumerate(shares.points)),
+                joined=False, marked=True, flagged=outside,
+            ),
+        ),
+        bands=(
+            Band(
+                _("what chance explains"),
+                tuple((float(x), one.low, one.high) for x, one in enumerate(limits)),
+            ),
+        ),
+        levels=(Level(_("usual share, {share}").format(share=percent(shares.centre)),
+                      shares.centre),),
+        y_percent=True,
+        x_names=tuple(point.count.name for point in shares.points),
+    )  # fmt: skip
+
+
+def _sum_chart(name: str, points: Sequence[LikelihoodPoint], usual: float) -> Chart:
+    return Chart(
+        title=_("Running sum of {name}").format(name=name),
+        told=points[-1].sentence,
+        x_name=_("day of emasculation"),
+        y_name=_("sum; usual share {share}").format(share=percent(usual)),
+        series=(
+            Series(
+                "",
+                tuple((float(x), point.total) for x, point in enumerate(points)),
+                marked=True,
+                flagged=tuple(x for x, point in enumerate(points) if point.alarm),
+            ),
+        ),
+        levels=(Level(_("look for the cause"), likelihood_limit()),),
+        x_names=tuple(point.count.name for point in points),
+    )

@@ -1,0 +1,261 @@
+"""All that the audit of one crossing session knows, from the records of that session alone."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from spikecheck.audit import (
+    Inspection,
+    SpikeName,
+    SpikeReading,
+    agreement_table,
+    pair_readings,
+    reader_agreement,
+)
+from spikecheck.audit.spikes import name_of
+from spikecheck.supervision.sample import is_bad, latest_sample
+from spikecheck.supervision.steps import lot_of
+from spikecheck.vocabulary.verdict import Verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+    from zoneinfo import ZoneInfo
+
+    from spikecheck.audit import Agreement, ReadingPair
+    from spikecheck.store import Override, Store
+    from spikecheck.supervision.sample import SessionSample
+    from spikecheck.vocabulary import CrossingSession
+    from spikecheck.vocabulary.spike_audit import SpikeAudit
+    from spikecheck.vocabulary.spike_record import SpikeRecord
+
+
+@dataclass(frozen=True, slots=True)
+class SessionCounts:
+    """Spikes of a session, counted as they stand.
+
+    Parameters
+    ----------
+    spikes
+        All that were emasculated in it.
+    passed, review, unchecked
+        By the verdict that stands; together they make ``spikes``.
+    overridden
+        Those whose verdict a person set.
+    bagged, given_up
+        In their bags now; given up.
+    sent_back
+        Sent back by an audit and not checked anew yet.
+    """
+
+    spikes: int
+    passed: int
+    review: int
+    unchecked: int
+    overridden: int
+    bagged: int
+    given_up: int
+    sent_back: int
+
+
+@dataclass(frozen=True, slots=True)
+class PersonCounts:
+    """What one person did in a session: spikes emasculated, checked, and verdicts set by hand."""
+
+    name: str
+    emasculated: int
+    checked: int
+    overridden: int
+
+
+@dataclass(frozen=True, slots=True)
+class SpikeOverride:
+    """One person's word against the verdict of a spike's latest check."""
+
+    spike: SpikeName
+    check: int
+    override: Override
+
+
+@dataclass(frozen=True, slots=True)
+class DecidedSpike:
+    """A spike of the latest sample that is decided."""
+
+    spike: SpikeName
+    audit: SpikeAudit
+
+
+@dataclass(frozen=True, slots=True)
+class SessionAudit:
+    """The audit of one session.
+
+    Parameters
+    ----------
+    session
+        The session.
+    head
+        Hex hash of the last entry of the history when this was read.
+    spikes
+        The spikes emasculated in it, by cross and number.
+    counts
+        Counted as they stand.
+    people
+        Who did what, by name.
+    overrides
+        Words against verdicts of the latest checks, by spike, oldest first.
+    lot
+        Spikes that could be drawn now.
+    sample
+        The latest sample, or None.
+    pairs
+        Both readings of each spike of it that was read, the verdict that stood first.
+    agreement
+        How far both readers agree, or None before a spike was read twice.
+    agreement_computed
+        The same with the verdict that the check computed, before anybody overrode it.
+    decisions
+        Decided spikes of the sample, by name.
+    """
+
+    session: CrossingSession
+    head: str
+    spikes: tuple[SpikeRecord, ...]
+    counts: SessionCounts
+    people: tuple[PersonCounts, ...]
+    overrides: tuple[SpikeOverride, ...]
+    lot: int
+    sample: SessionSample | None
+    pairs: tuple[ReadingPair, ...]
+    agreement: Agreement | None
+    agreement_computed: Agreement | None
+    decisions: tuple[DecidedSpike, ...]
+
+
+def session_audit(store: Store, session_id: str) -> SessionAudit:
+    """Return the audit of a session; nothing of other sessions is read.
+
+    Raises
+    ------
+    StoreError
+        If there is no such session, or the records cannot be read.
+    """
+    session = store.sessions.one(session_id)
+    head = store.head()
+    records = store.spikes.in_session(session.id)
+    sample = latest_sample(records)
+    drawn = set(sample.drawn) if sample is not None else set()
+    audited = [record for record in records if name_of(record) in drawn]
+    pairs = reading_pairs(audited, computed=False)
+    return SessionAudit(
+        session=session,
+        head=head,
+        spikes=records,
+        counts=_counts(records),
+        people=_people(records),
+        overrides=_overrides(store, records),
+        lot=len(lot_of(records, session.id)),
+        sample=sample,
+        pairs=pairs,
+        agreement=_agreement(pairs),
+        agreement_computed=_agreement(reading_pairs(audited, computed=True)),
+        decisions=tuple(
+            DecidedSpike(name_of(record), record.audit)
+            for record in audited
+            if record.audit is not None and record.audit.decision is not None
+        ),
+    )
+
+
+def reading_pairs(
+    records: Iterable[SpikeRecord], *, computed: bool
+) -> tuple[ReadingPair, ...]:  # fmt: skip
+    """Return both readings of each spike that was checked and read a second time.
+
+    Parameters
+    ----------
+    records
+        Audited spikes.
+    computed
+        Whether the first reading is the verdict that was computed, rather than the one that stood.
+    """
+    firsts, seconds = [], []
+    for record in records:
+        audit = record.audit
+        if audit is None or audit.read_at is None or audit.read_verdict is None:
+            continue
+        first = audit.first_computed if computed else audit.first_verdict
+        if first is None:
+            continue  # looked at itself, without a check to agree with
+        name = name_of(record)
+        by = "the check itself" if computed else audit.first_by
+        firsts.append(SpikeReading(name, by, first, audit.drawn_at))
+        seconds.append(SpikeReading(name, audit.read_by, audit.read_verdict, audit.read_at))
+    return pair_readings(firsts, seconds).pairs
+
+
+def inspections(records: Iterable[SpikeRecord], zone: ZoneInfo) -> tuple[Inspection, ...]:
+    """Return what second looks found, spike by spike, for control charts.
+
+    Parameters
+    ----------
+    records
+        Audited spikes, of one session or of many.
+    zone
+        Of local days.
+    """
+    return tuple(
+        Inspection(
+            name_of(record),
+            record.emasculated_by,
+            record.emasculated_at.astimezone(zone).date(),
+            is_bad(record.audit),
+        )
+        for record in records
+        if record.audit is not None
+        and record.audit.read_at is not None
+        and record.emasculated_at is not None
+    )
+
+
+def _agreement(pairs: Sequence[ReadingPair]) -> Agreement | None:
+    return reader_agreement(agreement_table(pairs)) if pairs else None
+
+
+def _counts(records: Sequence[SpikeRecord]) -> SessionCounts:
+    return SessionCounts(
+        spikes=len(records),
+        passed=sum(record.verdict is Verdict.PASS for record in records),
+        review=sum(record.verdict is Verdict.REVIEW for record in records),
+        unchecked=sum(record.verdict is None for record in records),
+        overridden=sum(record.overridden for record in records),
+        bagged=sum(
+            record.bagged_at is not None and record.given_up_at is None
+            and record.harvested_at is None
+            for record in records
+        ),
+        given_up=sum(record.given_up_at is not None for record in records),
+        sent_back=sum(record.sent_back for record in records),
+    )  # fmt: skip
+
+
+def _people(records: Sequence[SpikeRecord]) -> tuple[PersonCounts, ...]:
+    pulled = Counter(record.emasculated_by for record in records)
+    checked = Counter(record.checked_by for record in records if record.check is not None)
+    overridden = Counter(record.overridden_by for record in records if record.overridden)
+    names = sorted({*pulled, *checked, *overridden} - {""})
+    return tuple(PersonCounts(one, pulled[one], checked[one], overridden[one]) for one in names)
+
+
+def _overrides(store: Store, records: Sequence[SpikeRecord]) -> tuple[SpikeOverride, ...]:
+    of_check = {
+        record.check: name_of(record)
+        for record in records
+        if record.check is not None and record.overridden
+    }
+    told = store.overrides_of(list(of_check)) if of_check else {}
+    return tuple(
+        SpikeOverride(name, check, override)
+        for check, name in of_check.items()
+        for override in told.get(check, ())
+    )

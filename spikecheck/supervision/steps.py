@@ -1,0 +1,224 @@
+"""Draws the sample of a session, and records second readings and decisions."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+from spikecheck.audit import SamplingPlan, SpikeName, Strata, bagged_lot, draw_sample
+from spikecheck.audit.draw import ticket
+from spikecheck.audit.spikes import name_of
+from spikecheck.errors import StepError, UsageError
+from spikecheck.language import _
+from spikecheck.supervision.sample import latest_sample
+from spikecheck.vocabulary.audit_steps import (
+    AuditDecided,
+    DrawnForAudit,
+    Leftovers,
+    ReadAgain,
+)
+from spikecheck.vocabulary.entry import Step
+from spikecheck.vocabulary.verdict import Verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from spikecheck.audit import Draw
+    from spikecheck.store import Store
+    from spikecheck.vocabulary.audit_steps import AuditDecision, LeftoverMark
+    from spikecheck.vocabulary.spike_record import SpikeRecord
+
+
+def lot_of(records: Iterable[SpikeRecord], session: str) -> tuple[SpikeRecord, ...]:
+    """Return the spikes that can be drawn: in their bags, and not sent back."""
+    return tuple(one for one in bagged_lot(records, session) if not one.sent_back)
+
+
+def draw_session(
+    store: Store,
+    session: str,
+    plan: SamplingPlan,
+    *,
+    by: str,
+    strata: Strata = Strata.NONE,
+) -> Draw:
+    """Draw the sample of a session and record each spike drawn, all of it or nothing.
+
+    Parameters
+    ----------
+    store
+        The records.
+    session
+        Id of the session.
+    plan
+        How many of how many, made for the lot as it is now.
+    by
+        Who draws.
+    strata
+        By what to part the lot first.
+
+    Raises
+    ------
+    StepError
+        If an earlier sample of the session is not finished.
+    UsageError
+        If the lot is another by now.
+    """
+    known = store.sessions.one(session)
+    head = store.head()
+    records = store.spikes.in_session(known.id)
+    lot = lot_of(records, known.id)
+    earlier = latest_sample(records)
+    if earlier is not None and not earlier.finished:
+        raise StepError(
+            _("has a sample that is not finished: {unread} unread, {undecided} undecided").format(
+                unread=len(earlier.unread), undecided=len(earlier.undecided)
+            ),
+            where=known.id, cure=_("Read and decide those first"),
+        )  # fmt: skip
+    if plan.lot != len(lot):
+        raise UsageError(
+            _("the plan is for {planned} spikes, {now} hang in their bags by now").format(
+                planned=plan.lot, now=len(lot)
+            ),
+            where=known.id, cure=_("Make the plan again"),
+        )  # fmt: skip
+    drawn = draw_sample(lot, plan.sample, session=known.id, chain_head=head, strata=strata)
+    detail = DrawnForAudit(head, plan.lot, plan.sample, plan.accept, strata.value)
+    step = Step(detail, datetime.now(UTC), by, session=known.id)
+    store.spikes.add_all([(name.cross, name.spike, step) for name in drawn.drawn])
+    return drawn
+
+
+def waiting_to_be_read(records: Sequence[SpikeRecord], reader: str) -> tuple[SpikeName, ...]:
+    """Return what ``reader`` may still read of the latest sample: names, nothing of the first.
+
+    Whoever checked a spike or set its verdict is not blind to it. They come in the order of their
+    tickets, which has nothing to do with what was found.
+
+    Parameters
+    ----------
+    records
+        All spikes of the session.
+    reader
+        Who reads.
+    """
+    sample = latest_sample(records)
+    if sample is None:
+        return ()
+    known = {name_of(record): record for record in records}
+    own = reader.strip().casefold()
+    open_to = [
+        name for name in sample.unread
+        if own not in {known[name].checked_by.casefold(), known[name].overridden_by.casefold()}
+    ]  # fmt: skip
+    session = known[sample.drawn[0]].session
+    return tuple(sorted(open_to, key=lambda name: ticket(session, sample.chain_head, name)))
+
+
+def read_again(
+    store: Store,
+    spike: SpikeName,
+    leftovers: Leftovers,
+    *,
+    marks: Sequence[LeftoverMark] = (),
+    by: str,
+    note: str = "",
+) -> SpikeRecord:
+    """Record a second reading; the verdict follows: pass only where nothing is left.
+
+    Parameters
+    ----------
+    store
+        The records.
+    spike
+        Which one.
+    leftovers, marks
+        What the reader saw, and where.
+    by
+        The reader.
+    note
+        Free text, may be empty.
+
+    Raises
+    ------
+    StepError
+        If it was not drawn, was read already, or the reader checked it or set its verdict.
+    UsageError
+        If a mark lies in no photo of the check.
+    """
+    record = store.spikes.one(spike.cross, spike.spike)
+    _refuse_foreign(store, record, marks)
+    verdict = Verdict.PASS if leftovers is Leftovers.NONE else Verdict.REVIEW
+    detail = ReadAgain(record.check, verdict, leftovers, tuple(marks))
+    return _add(store, record, detail, by=by, note=note)
+
+
+def decide(
+    store: Store,
+    spike: SpikeName,
+    decision: AuditDecision,
+    *,
+    by: str,
+    reason: str = "",
+    leftovers: Leftovers = Leftovers.UNSURE,
+    marks: Sequence[LeftoverMark] = (),
+    note: str = "",
+) -> SpikeRecord:
+    """Record a supervisor's decision on a spike that was read twice.
+
+    Parameters
+    ----------
+    store
+        The records.
+    spike
+        Which one.
+    decision
+        Whether the check stands.
+    by
+        Who decides.
+    reason
+        Why; needed when the spike is sent back.
+    leftovers, marks
+        What is really in the photos, as far as the supervisor says so.
+    note
+        Free text, may be empty.
+
+    Raises
+    ------
+    StepError
+        If it was not read a second time, was checked anew since, or by whom decides.
+    UsageError
+        If a reason lacks, or a mark lies in no photo of the check.
+    """
+    record = store.spikes.one(spike.cross, spike.spike)
+    _refuse_foreign(store, record, marks)
+    audit = record.audit
+    if audit is not None and audit.read_at is not None and audit.check != record.check:
+        raise StepError(
+            _("was checked anew since it was read"),
+            where=str(spike), cure=_("Leave the earlier decision as it is"),
+        )  # fmt: skip
+    detail = AuditDecided(record.check, decision, reason, leftovers, tuple(marks))
+    return _add(store, record, detail, by=by, note=note)
+
+
+def _add(
+    store: Store, record: SpikeRecord, detail: ReadAgain | AuditDecided, *, by: str, note: str
+) -> SpikeRecord:
+    step = Step(detail, datetime.now(UTC), by, session=record.session, note=note)
+    return store.spikes.add(record.cross, record.spike, step)
+
+
+def _refuse_foreign(store: Store, record: SpikeRecord, marks: Sequence[LeftoverMark]) -> None:
+    """Refuse marks in photos that are not those of the latest check."""
+    if not marks:
+        return
+    photos = () if record.check is None else store.photos_of([record.check])[record.check]
+    known = {photo.sha256 for photo in photos}
+    for mark in marks:
+        if mark.photo not in known:
+            raise UsageError(
+                _("a leftover is marked in a photo that is not one of its latest check"),
+                where=f"{record.cross}/{record.spike}", cure=_("Open the spike again and mark it"),
+            )  # fmt: skip
