@@ -53,6 +53,7 @@ _STYLE = f"""<style>
 {_OTHER} {_BUTTON}, {_OTHER} {_BUTTON}:hover {{background: {_css(WHITE)}; color: {_css(BLUE)}}}
 
 [class*="st-key-{PLACE}-"] {{flex-wrap: nowrap; gap: 0.6rem}}
+[class*="st-key-{PLACE}-"] > :first-child {{max-width: 400px}}
 [class*="st-key-{PLACE}-"] img {{border-radius: 0.4rem}}
 </style>"""
 
