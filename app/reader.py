@@ -36,7 +36,10 @@ def date_format() -> str:
 
 
 def choose_language() -> None:
-    """Show the languages to choose from; the choice stays in the page's address."""
+    """Show the languages to choose from; the choice stays in the page's address.
+
+    The browser is told which it is, so that a screen reader pronounces the page in it.
+    """
 
     def choose() -> None:
         st.query_params[_PARAMETER] = st.session_state[_PARAMETER]
@@ -50,9 +53,9 @@ def choose_language() -> None:
         on_change=choose,
         horizontal=True,
     )
-    # Streamlit's page says that it is English; screen readers pronounce it by this (WCAG 3.1.1).
+    spoken = reader_language() or Language.ENGLISH
+    # Streamlit serves every page as English; nothing but one of our own codes goes in.
     st.html(
-        f"<script>document.documentElement.lang = '{reader_language() or Language.ENGLISH}'"
-        "</script>",
+        f'<script>document.documentElement.lang = "{spoken.value}"</script>',
         unsafe_allow_javascript=True,
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import threading
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,9 +14,13 @@ import streamlit as st
 from spikecheck.labelling import LABEL_FOLDER_VARIABLE
 from spikecheck.language import _
 from spikecheck.store import open_store
+from spikecheck.store.people_place import people_file
 from spikecheck.thresholds import load_thresholds
+from spikecheck.thresholds.access import load_access
 
 if TYPE_CHECKING:
+    from spikecheck.access.door import Door
+    from spikecheck.access.people_file import PeopleFile
     from spikecheck.coaching import Pool
     from spikecheck.practice import Mark
     from spikecheck.store import RecordedPhoto, Store
@@ -36,6 +41,24 @@ def store() -> Store:
         If they cannot be opened.
     """
     return open_store(None)
+
+
+def door() -> Door:
+    """Return what lets people in, for the people file that belongs to the records.
+
+    Raises
+    ------
+    StoreError
+        If the place of the records cannot be understood.
+    """
+    return _door(people_file(None))
+
+
+@cache
+def _door(file: PeopleFile) -> Door:
+    from spikecheck.access.door import Door
+
+    return Door(file, load_access())
 
 
 @st.cache_resource(show_spinner=False)

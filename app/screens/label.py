@@ -10,8 +10,9 @@ from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
 from spikecheck.labelling.progress import Marking, folder_progress
 from spikecheck.language import N_, _, ngettext, percent
-from visit import current_visit, remember
+from visit import current_visit
 from who import require_here
+from widgets.by import ask_name, name_given
 from widgets.label_finish import show_finish
 from widgets.label_marks import show_marks, show_proposals
 from widgets.label_picture import show_picture
@@ -50,7 +51,8 @@ def show() -> None:
     with st.expander(_("What a mark means")):
         st.markdown(_(_HOW))
     who = current_visit()
-    who.by = st.text_input(_("Your name; it stays with the marks"), key=remember("by", who.by))
+    ask_name(_("Your name; it stays with the marks"), key="by")
+    who.by = name_given("by")
     _choose_photo(visit)
     if visit.problem:
         notice(visit.problem, tone=Tone.PROBLEM)
@@ -112,6 +114,7 @@ def _choose_photo(visit: LabelVisit) -> None:
         st.session_state[key] = photos.index(opened)
 
     def chosen() -> None:
+        require_here(Action.LABEL)
         visit.open(photos[st.session_state[key]])
 
     st.selectbox(

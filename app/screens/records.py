@@ -78,11 +78,13 @@ def _show_checks(cross_id: str) -> None:
 
 
 def _open(cross_id: str | None) -> None:
+    require_here(Action.SEE_RECORDS)
     st.session_state[_OPEN] = cross_id
     st.session_state[_SHOWN] = _MORE
 
 
 def _show_more() -> None:
+    require_here(Action.SEE_RECORDS)
     st.session_state[_SHOWN] += _MORE
 
 

@@ -104,6 +104,7 @@ def _lead_to_spikes(session: str) -> None:
 
 def _add(recordings: int) -> None:
     """Add the session that was typed; keep what was typed if it is refused."""
+    require_here(Action.PLAN)
     visit, typed = current_visit(), {name: st.session_state[key] for name, key in _FIELDS.items()}
     people = tuple(filter(None, map(str.strip, typed["people"].splitlines())))
 
@@ -119,6 +120,7 @@ def _add(recordings: int) -> None:
 
 
 def _show_more(shown: int) -> None:
+    require_here(Action.SEE_RECORDS)
     st.session_state[_SHOWN] = shown + _MORE
 
 

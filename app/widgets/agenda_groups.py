@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from spikecheck.access import Action
 from spikecheck.bookkeeping.group_text import group_text
 from spikecheck.language import _, ngettext
 from spikecheck.season.calendar_file import agenda_calendar
 from visit import Picked, current_visit
+from who import require_here
 from widgets.plain import faint, strong
 
 if TYPE_CHECKING:
@@ -87,4 +89,5 @@ def _show_group(group: TaskGroup) -> None:
 
 
 def _show_more(counter: str, shown: int) -> None:
+    require_here(Action.SEE_RECORDS)
     st.session_state[counter] = shown + _MORE

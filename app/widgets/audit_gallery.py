@@ -29,6 +29,8 @@ if TYPE_CHECKING:
     from spikecheck.supervision.gallery import GalleryPage
     from spikecheck.vocabulary import SpikeRecord
 
+# Letters: arrows belong to whatever choice or slider has the focus.
+_BEFORE, _NEXT = "B", "N"
 _FACES = 2  # shown on a tile; all of them when the spike is opened
 
 
@@ -73,14 +75,14 @@ def _show_turns(page: GalleryPage) -> None:
     told = _("Spikes {first} to {last} of {total}").format(
         first=page.first, last=page.first + len(page.records) - 1, total=page.total
     )
-    with st.container(horizontal=True, vertical_alignment="center"):
+    with st.container(horizontal=True, vertical_alignment="center", key="audit-turns"):
         st.button(
             _("Page before"), key="audit-page-before", on_click=_turn, args=(page.number - 1,),
-            disabled=page.number == 0, shortcut="Left",
+            disabled=page.number == 0, shortcut=_BEFORE,
         )  # fmt: skip
         st.button(
             _("Next page"), key="audit-page-next", on_click=_turn, args=(page.number + 1,),
-            disabled=page.number + 1 >= page.pages, shortcut="Right",
+            disabled=page.number + 1 >= page.pages, shortcut=_NEXT,
         )  # fmt: skip
         st.text(told)
 
@@ -148,7 +150,7 @@ def _show_opened(session: str) -> None:
             shortcut="Esc",
         )  # fmt: skip
         for words, there, key in (
-            (_("Spike before"), here - 1, "Left"), (_("Next spike"), here + 1, "Right"),
+            (_("Spike before"), here - 1, _BEFORE), (_("Next spike"), here + 1, _NEXT),
         ):  # fmt: skip
             inside = 0 <= there < len(names)
             st.button(

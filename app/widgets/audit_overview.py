@@ -23,6 +23,9 @@ def show_overview(session: str) -> None:
     if not counts.spikes:
         notice(_("No spike was emasculated in this session."), tone=Tone.HINT)
         return
+    # While somebody reads this, the first page of the gallery gets ready.
+    first = resources.gallery().photos_ahead(session, current_audit().choice, 0)
+    resources.thumbnails().prepare(first)
     show_figures(
         (words, str(number))
         for words, number in (

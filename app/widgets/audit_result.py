@@ -66,6 +66,8 @@ def _confirm_agreed(session: str, drawn: Sequence[SpikeRecord]) -> None:
         return
 
     def confirm() -> None:
+        require_here(Action.AUDIT)
+
         def work(name: str) -> tuple[str, ...]:
             for spike in agreed:
                 decide(
@@ -172,13 +174,15 @@ def _show_labels(session: str) -> None:
         st.text_input(_("Folder"), key=_FOLDER, placeholder=_FOLDER_NAME)
 
         def write() -> None:
+            require_here(Action.AUDIT)
+
             def work(_name: str) -> tuple[str, ...]:
                 folder = Path(str(st.session_state[_FOLDER]).strip() or _FOLDER_NAME).expanduser()
                 made = export_audit_labels(resources.store(), session, folder)
                 return (
                     _(
-                        "{photos} photos are written: {leftover} spikes with a leftover, {clean} "
-                        "clean; {unsaid} left out, since nobody said what is in them."
+                        "{photos} photos are written; spikes with a leftover: {leftover}, clean: "
+                        "{clean}, left out since nobody said what is in them: {unsaid}."
                     ).format(
                         photos=len(made.photos), leftover=made.leftover_spikes,
                         clean=made.clean_spikes, unsaid=made.unsaid,

@@ -9,6 +9,7 @@ import streamlit as st
 
 import resources
 from audit_visit import current_audit
+from spikecheck.access import Action
 from spikecheck.audit import SpikeName
 from spikecheck.bookkeeping.entries_seen import by_time, happened_at
 from spikecheck.bookkeeping.entry_text import entry_words
@@ -21,6 +22,7 @@ from spikecheck.supervision.gallery import hidden_spikes
 from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers, ReadAgain
 from spikecheck.vocabulary.words import verdict_word
 from visit import remember
+from who import require_here
 from widgets.audit_photos import show_photos
 from widgets.audit_words import DECISION_WORDS, LEFTOVER_WORDS, audit_once
 from widgets.plain import Tone, faint, heading, notice, show_problems
@@ -151,6 +153,7 @@ def _offer_decision(record: SpikeRecord) -> None:
 def _decide(
     spike: SpikeName, decision: AuditDecision, reason: str, marks: tuple[LeftoverMark, ...]
 ) -> None:
+    require_here(Action.AUDIT)
     why = str(st.session_state.get(reason, ""))
     confirmed = decision is AuditDecision.CONFIRMED
     said = Leftovers.MARKED if marks else Leftovers.UNSURE

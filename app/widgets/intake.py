@@ -54,7 +54,7 @@ def ask_for_photo(
         )
         st.file_uploader(
             label,
-            type=sorted(PHOTO_SUFFIXES),
+            type=["image/*", *sorted(PHOTO_SUFFIXES)],  # the first lets phones offer the camera
             accept_multiple_files=True,
             key=key,
             on_change=_take_in,

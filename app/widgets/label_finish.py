@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from spikecheck.access import Action
 from spikecheck.labelling import edits
 from spikecheck.language import N_, _, ngettext
 from spikecheck.vocabulary import QualityProblem
+from who import require_here
 from widgets.plain import Tone, notice
 
 if TYPE_CHECKING:
@@ -90,10 +92,12 @@ def _ask_problems(visit: LabelVisit) -> None:
 
 
 def _set_spike(visit: LabelVisit, key: str) -> None:
+    require_here(Action.LABEL)
     name = str(st.session_state[key])
     visit.change(lambda state: edits.set_spike(state, name))
 
 
 def _set_problems(visit: LabelVisit, key: str) -> None:
+    require_here(Action.LABEL)
     problems = [QualityProblem(code) for code in st.session_state[key]]
     visit.change(lambda state: edits.set_problems(state, problems))

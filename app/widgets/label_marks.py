@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from spikecheck.access import Action
 from spikecheck.labelling import answers, edits, floret_edits
 from spikecheck.language import _
 from spikecheck.language import number as decimal
 from spikecheck.vocabulary import AntherStage, TrueFloret
+from who import require_here
 from widgets.label_tools import ANTHER_WORDS, stage_words
 
 if TYPE_CHECKING:
@@ -129,21 +131,26 @@ def _show_proposal(visit: LabelVisit, proposal: Proposal) -> None:
 
 
 def _set_stage(visit: LabelVisit, index: int, key: str) -> None:
+    require_here(Action.LABEL)
     stage = AntherStage(st.session_state[key])
     visit.change(lambda state: edits.set_stage(state, index, stage))
 
 
 def _remove_anther(visit: LabelVisit, index: int) -> None:
+    require_here(Action.LABEL)
     visit.change(lambda state: edits.remove_anther(state, index))
 
 
 def _remove_floret(visit: LabelVisit, index: int) -> None:
+    require_here(Action.LABEL)
     visit.change(lambda state: floret_edits.remove_floret(state, index, axis=visit.axis))
 
 
 def _confirm(visit: LabelVisit, number: int) -> None:
+    require_here(Action.LABEL)
     visit.change(lambda state: answers.confirm(state, number, axis=visit.axis))
 
 
 def _refuse(visit: LabelVisit, number: int) -> None:
+    require_here(Action.LABEL)
     visit.change(lambda state: answers.refuse(state, number))

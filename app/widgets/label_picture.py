@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from label_visit import ZOOMS
+from spikecheck.access import Action
 from spikecheck.imaging.label_view import draw_map, draw_region, whole_view
 from spikecheck.language import N_, _
 from spikecheck.vocabulary import Point
+from who import require_here
 from widgets.clicked_picture import clicked, clicked_picture
 from widgets.label_tools import choose_tool, tool_words, use_tool
 
@@ -86,6 +88,7 @@ def _zoom_words(zoom: int) -> str:
 
 
 def _zoom(visit: LabelVisit) -> None:
+    require_here(Action.LABEL)
     visit.zoom = st.session_state["label-zoom"]
     visit.look_at(visit.centre)
 
@@ -115,12 +118,14 @@ def _place_by_numbers(visit: LabelVisit) -> None:
 
 
 def _place_numbers(visit: LabelVisit) -> None:
+    require_here(Action.LABEL)
     place = Point(float(st.session_state["label-y"]), float(st.session_state["label-x"]))
     use_tool(visit, place)
     visit.look_at(place)
 
 
 def _look(visit: LabelVisit) -> None:
+    require_here(Action.LABEL)
     whole = whole_view(visit.photo.width, visit.photo.height, longest_px=1)
     place = clicked(_MAP, whole)
     if place is not None:
@@ -128,6 +133,7 @@ def _look(visit: LabelVisit) -> None:
 
 
 def _click(visit: LabelVisit) -> None:
+    require_here(Action.LABEL)
     place = clicked(_REGION, visit.view)
     if place is not None:
         use_tool(visit, place)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from spikecheck.assessment import retold
-from spikecheck.assessment.next_look import NextLook, next_look
+from spikecheck.assessment.next_look import NextLook, next_look, photo_first
 from spikecheck.imaging.marks import MARKS
 from spikecheck.imaging.spike_map import place_words
 from spikecheck.language import _
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from draft import Judged
     from spikecheck.vocabulary import Reason
 
-_CROP_PX, _MAP_PX = 220, 96
+_MAP_PX = 104
 
 
 def show_look_again(judged: Judged, *, may_retake: bool) -> None:
@@ -42,21 +42,19 @@ def show_look_again(judged: Judged, *, may_retake: bool) -> None:
     for reason, look in zip(reasons, asked, strict=True):
         if look is NextLook.PHOTO:
             by_photo[reason.photo].append(reason)
-    parts = {
-        NextLook.PHOTO: lambda: _show_retakes(by_photo, may_retake=may_retake),
-        NextLook.PLACE: lambda: _show_places(judged),
-    }
-    for look in sorted(parts, key=lambda part: asked.index(part) if part in asked else len(asked)):
-        parts[look]()
+    if photo_first(judged.result):
+        _show_retakes(by_photo, may_retake=may_retake)
+        _show_places(judged)
+    else:
+        _show_places(judged)
+        _show_retakes(by_photo, may_retake=may_retake)
     show_reasons(
-        [reason.message for reason, look in zip(reasons, asked, strict=True) if look not in parts]
+        [
+            reason.message
+            for reason, look in zip(reasons, asked, strict=True)
+            if look not in {NextLook.PHOTO, NextLook.PLACE}
+        ]
     )
-
-
-def retake_comes_first(judged: Judged) -> bool:
-    """Return whether the most urgent reason asks for a photo again."""
-    reasons = judged.result.reasons
-    return bool(reasons) and next_look(reasons[0]) is NextLook.PHOTO
 
 
 def _show_retakes(by_photo: dict[int | None, list[Reason]], *, may_retake: bool) -> None:
@@ -95,7 +93,8 @@ def _show_places(judged: Judged) -> None:
 def _show_pictures(closeup: Closeup, number: int) -> None:
     where = _where(closeup)
     with st.container(horizontal=True, key=f"{PLACE}-{number}", vertical_alignment="top"):
-        st.image(closeup.picture, width=_CROP_PX, alt=_("Close view: {place}").format(place=where))
+        alt = _("Close view: {place}").format(place=where)
+        st.image(closeup.picture, width="stretch", alt=alt)
         if closeup.map:
             st.image(
                 closeup.map,

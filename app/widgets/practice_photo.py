@@ -175,6 +175,7 @@ def _answers(visit: PracticeVisit, place: Place, *, marked: bool) -> None:
 
 
 def _click(visit: PracticeVisit, on_view: OnView, view: View) -> None:
+    require_here(Action.PRACTISE)
     place = clicked(_PICTURE, view)
     if place is None:
         return

@@ -8,6 +8,7 @@ import streamlit as st
 
 import resources
 from once import record_once
+from spikecheck.access import Action
 from spikecheck.bookkeeping.entries_seen import (
     by_time,
     entries_to_take_back,
@@ -17,7 +18,9 @@ from spikecheck.bookkeeping.entries_seen import (
 from spikecheck.bookkeeping.entry_text import entry_words
 from spikecheck.bookkeeping.recording import correct_step
 from spikecheck.language import _, day_and_time
-from visit import Step, current_visit, remember
+from visit import Step, current_visit
+from who import require_here
+from widgets.by import ask_name, name_given
 from widgets.plain import faint, show_problems
 
 if TYPE_CHECKING:
@@ -66,7 +69,7 @@ def _offer_to_take_back(spike: SpikeName, entries: Sequence[Entry]) -> None:
             key=f"back-reason-{token}",
             max_chars=1000,
         )
-        st.text_input(_("Your name"), key=remember(f"back-by-{token}", visit.by))
+        ask_name(_("Your name"), key=f"back-by-{token}")
         st.form_submit_button(
             _("Take it back"),
             on_click=_take_back,
@@ -77,8 +80,9 @@ def _offer_to_take_back(spike: SpikeName, entries: Sequence[Entry]) -> None:
 
 
 def _take_back(spike: SpikeName, token: str, recordings: int) -> None:
+    require_here(Action.RECORD)
     visit, typed = current_visit(), st.session_state
-    number, by = int(typed[f"back-entry-{token}"]), str(typed[f"back-by-{token}"])
+    number, by = int(typed[f"back-entry-{token}"]), name_given(f"back-by-{token}")
     reason = str(typed[f"back-reason-{token}"])
 
     def work() -> None:

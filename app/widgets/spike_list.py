@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
+from spikecheck.access import Action
 from spikecheck.bookkeeping.spike_names import spike_named
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import _, day, ngettext
 from visit import Step, current_visit, remember
+from who import require_here
 from widgets.plain import Tone, heading, notice, show_problems
 from widgets.several_steps import show_several_steps
 from widgets.spike_rows import show_rows
@@ -52,6 +54,7 @@ def show_spike_list(store: Store) -> None:
 
 
 def _find() -> None:
+    require_here(Action.SEE_RECORDS)
     visit = current_visit()
     visit.forget_outcome()
     try:
@@ -76,6 +79,7 @@ def _show_picked(store: Store, picked: Picked) -> None:
 
 
 def _drop_picked() -> None:
+    require_here(Action.SEE_RECORDS)
     visit = current_visit()
     visit.picked = None
     visit.forget_outcome()

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
+from spikecheck.access import Action
 from spikecheck.bookkeeping.next_steps import coming_step
 from spikecheck.bookkeeping.recording import as_it_stands
 from spikecheck.bookkeeping.standing import standing_line
@@ -16,6 +17,7 @@ from spikecheck.vocabulary import StepKind
 from spikecheck.vocabulary.tag_code import shown_code
 from spikecheck.vocabulary.words import crop_word
 from visit import current_visit
+from who import require_here
 from widgets.cautions import show_short_cautions
 from widgets.override import show_override
 from widgets.plain import Tone, heading, notice
@@ -38,9 +40,7 @@ def show_spike_page(store: Store, spike: SpikeName) -> None:
         If the records cannot be read.
     """
     visit = current_visit()
-    st.button(
-        _("Back to the list of spikes"), on_click=visit.open_spike, args=(None,), width="stretch"
-    )
+    st.button(_("Back to the list of spikes"), on_click=_back, width="stretch")
     cross, number = spike
     record, season = as_it_stands(store, cross, number), season_now(store)
     heading(_("Spike {cross}/{number}").format(cross=cross, number=number))
@@ -64,6 +64,11 @@ def show_spike_page(store: Store, spike: SpikeName) -> None:
     show_override(latest, by=visit.by, decide=partial(_decide, check=latest.id))
     for check in checks:
         show_recorded_check(check)
+
+
+def _back() -> None:
+    require_here(Action.SEE_RECORDS)
+    current_visit().open_spike(None)
 
 
 def _show_standing(record: SpikeRecord, line: str) -> None:

@@ -8,13 +8,15 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from spikecheck.access import Action
 from spikecheck.bookkeeping.standing import last_step
 from spikecheck.language import _, day
 from spikecheck.season.agenda import TaskState
 from visit import current_visit
+from who import require_here
 from widgets.plain import literal
 from widgets.step_form import season_now
-from widgets.style import ROW, ROWS
+from widgets.style import ALARM, ROW, ROWS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -23,13 +25,13 @@ if TYPE_CHECKING:
     from spikecheck.season.agenda import Task
     from spikecheck.store import Store
     from spikecheck.vocabulary import SpikeRecord
+    from visit import SpikeName
 
     _Line = tuple[SpikeRecord, Task | None]
 
 _ON_A_PAGE = 25
 _URGENCY = {state: place for place, state in enumerate(TaskState)}
 _END = datetime.max.replace(tzinfo=UTC)
-_OVERDUE = "#a33b00"
 
 
 def show_rows(store: Store, records: Sequence[SpikeRecord], *, key: str) -> None:
@@ -89,9 +91,14 @@ def _show_row(record: SpikeRecord, task: Task | None, zone: ZoneInfo) -> None:
             _("Open"),
             key=f"open-{name}",
             type="tertiary",
-            on_click=current_visit().open_spike,
+            on_click=_open,
             args=((record.cross, record.spike),),
         )
+
+
+def _open(spike: SpikeName) -> None:
+    require_here(Action.SEE_RECORDS)
+    current_visit().open_spike(spike)
 
 
 def _told(record: SpikeRecord, name: str, task: Task | None, zone: ZoneInfo) -> str:
@@ -103,7 +110,7 @@ def _told(record: SpikeRecord, name: str, task: Task | None, zone: ZoneInfo) -> 
     to_do = literal(replace(task, remark="").sentence)
     if task.state is TaskState.OVERDUE:
         overdue = f"<strong>{literal(_('Overdue.'))}</strong>"
-        to_do = f'<span style="color:{_OVERDUE}">{overdue} {to_do}</span>'
+        to_do = f'<span style="color:{ALARM}">{overdue} {to_do}</span>'
     return f"<strong>{literal(name)}</strong> {to_do} {known}"
 
 
@@ -113,4 +120,5 @@ def _turn(label: str, counter: str, page: int, *, possible: bool) -> None:
 
 
 def _open_page(counter: str, page: int) -> None:
+    require_here(Action.SEE_RECORDS)
     st.session_state[counter] = page

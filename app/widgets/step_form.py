@@ -10,6 +10,7 @@ import streamlit as st
 import resources
 from once import record_once
 from reader import date_format
+from spikecheck.access import Action
 from spikecheck.bookkeeping.entries_seen import latest_of, refuse_recorded_since
 from spikecheck.bookkeeping.local_time import read_moment
 from spikecheck.bookkeeping.next_steps import steps_to_offer
@@ -20,6 +21,8 @@ from spikecheck.errors import UsageError
 from spikecheck.language import _, day
 from spikecheck.vocabulary.words import step_words
 from visit import Step, current_visit, remember
+from who import require_here
+from widgets.by import ask_name, name_given
 from widgets.plain import Tone, notice, show_problems
 from widgets.step_fields import read_detail, show_fields
 
@@ -98,7 +101,7 @@ def _ask_when(season: SeasonOfStore, *, key: str) -> None:
 
 def _ask_circumstances(store: Store, token: str) -> None:
     visit = current_visit()
-    st.text_input(_("Who did it"), key=remember(f"by-{token}", visit.by))
+    ask_name(_("Who did it"), key=f"by-{token}")
     sessions = {one.id: f"{one.id} · {day(one.day)} · {one.place}".rstrip(" ·")
                 for one in store.sessions.all()}  # fmt: skip
     known = visit.session if visit.session in sessions else _NO_SESSION
@@ -114,8 +117,9 @@ def _ask_circumstances(store: Store, token: str) -> None:
 
 def _record(kind: StepKind, seen: Mapping[SpikeName, int], token: str, recordings: int) -> None:
     """Record the step that was filled in; keep what was typed if it is refused."""
+    require_here(Action.RECORD)
     visit, typed = current_visit(), st.session_state
-    by, session = str(typed[f"by-{token}"]), str(typed.get(f"session-{token}", _NO_SESSION))
+    by, session = name_given(f"by-{token}"), str(typed.get(f"session-{token}", _NO_SESSION))
     note, earlier = str(typed[f"note-{token}"]), bool(typed[f"earlier-{token}"])
 
     def work() -> None:

@@ -44,9 +44,10 @@ def show_verdict(verdict: Verdict, *, meaning: bool = True) -> None:
 
 
 def show_reasons(messages: Sequence[str]) -> None:
-    """Show recorded reasons as a numbered list, most urgent first, in the reader's language."""
+    """Show recorded reasons, most urgent first, numbered where there are several."""
     for number, message in enumerate(messages, start=1):
-        st.text(f"{number}. {retold(message)}")
+        told = retold(message)
+        st.text(f"{number}. {told}" if len(messages) > 1 else told)
 
 
 def show_risk(risk: Risk) -> None:
