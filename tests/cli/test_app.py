@@ -126,6 +126,37 @@ def test_the_records_are_handed_on(run, started, monkeypatch):
     assert [environment["SPIKECHECK_STORE"] for _, environment in started] == ["elsewhere", "here"]
 
 
+def test_photos_and_numbers_of_practice_are_handed_on(run, started, tmp_path, monkeypatch):
+    monkeypatch.delenv("SPIKECHECK_PRACTICE_FOLDERS", raising=False)
+    numbers = tmp_path / "numbers.toml"
+    numbers.write_text("viewing_s = 15", encoding="utf-8")
+    for name in ("a", "b"):
+        (tmp_path / name).mkdir()
+    run("app", "--port", free_port())
+    run(
+        "app", "--port", free_port(), "--practice-numbers", numbers,
+        "--practice", tmp_path / "a", "--practice", tmp_path / "b",
+    )  # fmt: skip
+    (_, without), (_, given) = started
+    assert "SPIKECHECK_PRACTICE_FOLDERS" not in without
+    folders = given["SPIKECHECK_PRACTICE_FOLDERS"].split(os.pathsep)
+    assert folders == [str(tmp_path / "a"), str(tmp_path / "b")]
+    assert given["SPIKECHECK_PRACTICE_NUMBERS"] == str(numbers)
+
+
+def test_practice_that_cannot_be_is_told_before_anything_is_served(run, started, tmp_path):
+    numbers = tmp_path / "numbers.toml"
+    numbers.write_text("viewing_s = 0", encoding="utf-8")
+    for words, why in (
+        (("--practice", tmp_path / "none"), "no such folder"),
+        (("--practice-numbers", numbers), "viewing_s < block_s"),
+    ):
+        done = run("app", "--port", free_port(), *words)
+        assert done.code == 2
+        assert why in done.err
+    assert started == []
+
+
 def test_a_busy_port_is_one_line(run, started):
     with socket.socket() as other:
         other.bind(("127.0.0.1", 0))
