@@ -63,6 +63,8 @@ def _confirm_agreed(session: str, drawn: Sequence[SpikeRecord]) -> None:
     if not agreed:
         return
 
+    seen = current_audit().recorded
+
     def confirm() -> None:
         def work(name: str) -> tuple[str, ...]:
             for spike in agreed:
@@ -72,7 +74,7 @@ def _confirm_agreed(session: str, drawn: Sequence[SpikeRecord]) -> None:
                 )  # fmt: skip
             return (_("{count} spikes are confirmed.").format(count=len(agreed)),)
 
-        audit_once(work)
+        audit_once(seen, work)
 
     st.button(
         _("Confirm the {count} spikes that both readers passed").format(count=len(agreed)),
@@ -171,6 +173,8 @@ def _show_labels(session: str) -> None:
         )
         st.text_input(_("Folder"), key=_FOLDER, placeholder="labels")
 
+        seen = current_audit().recorded
+
         def write() -> None:
             def work(_name: str) -> tuple[str, ...]:
                 folder = Path(str(st.session_state[_FOLDER]).strip() or "labels").expanduser()
@@ -185,6 +189,6 @@ def _show_labels(session: str) -> None:
                     ),
                 )  # fmt: skip
 
-            audit_once(work)
+            audit_once(seen, work)
 
         st.button(_("Write the labels"), on_click=write, width="stretch")

@@ -82,13 +82,15 @@ def _plan_and_draw(session: str, lot: int) -> None:
         key=_PARTED,
     )  # fmt: skip
 
+    seen = current_audit().recorded
+
     def draw() -> None:
         def work(name: str) -> tuple[str, ...]:
             drawn = draw_session(resources.store(), session, planned.plan, by=name, strata=strata)
             current_audit().part = Part.READING
             return (_("{count} spikes are drawn.").format(count=len(drawn.drawn)),)
 
-        audit_once(work)
+        audit_once(seen, work)
 
     st.button(
         _("Draw {count} spikes").format(count=planned.plan.sample), type="primary",
