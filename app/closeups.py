@@ -6,10 +6,12 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING
 
+import numpy as np
 from PIL import Image
 
 from spikecheck.imaging.crops import place_crop
 from spikecheck.imaging.encoding import encode_jpeg
+from spikecheck.imaging.spike_map import quarter_turns, spike_map
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -41,13 +43,16 @@ class Closeup:
     reasons
         Why, most urgent first.
     picture
-        The place enlarged, as JPEG.
+        The place enlarged, tip up by quarter turns as on the map, as JPEG.
+    map
+        Where it is on the spike, as an SVG drawing; empty where no spike was recognised.
     """
 
     photo: int
     floret: JudgedFloret | None
     reasons: tuple[Reason, ...]
     picture: bytes
+    map: str
 
 
 def preview(photo: Photo) -> bytes:
@@ -79,18 +84,30 @@ def _cut(
     if isinstance(where, str):
         florets = [judged for judged in seen.florets if judged.floret.id == where]
         return [
-            Closeup(index, judged, tuple(reasons), _enlarged_floret(photo, judged))
+            Closeup(
+                index, judged, tuple(reasons), _enlarged_floret(photo, seen, judged),
+                _map(seen, judged),
+            )
             for judged in florets
-        ]
+        ]  # fmt: skip
     side_px = _SHARE_OF_PHOTO * min(photo.width, photo.height)
-    return [Closeup(index, None, tuple(reasons), _enlarged(photo, where, side_px))]
+    picture = _enlarged(photo, seen, where, side_px)
+    return [Closeup(index, None, tuple(reasons), picture, _map(seen, where))]
 
 
-def _enlarged_floret(photo: Photo, judged: JudgedFloret) -> bytes:
+def _map(seen: PhotoResult, here: JudgedFloret | Point) -> str:
+    spike = seen.findings.spike
+    return "" if spike is None else spike_map(spike, seen.florets, here=here)
+
+
+def _enlarged_floret(photo: Photo, seen: PhotoResult, judged: JudgedFloret) -> bytes:
     box = judged.floret.box
     longer_px = max(box.bottom - box.top, box.right - box.left)
-    return _enlarged(photo, box.centre, _ROOM_AROUND_FLORET * longer_px)
+    return _enlarged(photo, seen, box.centre, _ROOM_AROUND_FLORET * longer_px)
 
 
-def _enlarged(photo: Photo, centre: Point, side_px: float) -> bytes:
-    return encode_jpeg(place_crop(photo, centre, side_px=max(round(side_px), 1)))
+def _enlarged(photo: Photo, seen: PhotoResult, centre: Point, side_px: float) -> bytes:
+    crop = place_crop(photo, centre, side_px=max(round(side_px), 1))
+    spike = seen.findings.spike
+    turns = 0 if spike is None else quarter_turns(spike.axis)
+    return encode_jpeg(np.ascontiguousarray(np.rot90(crop, turns)))

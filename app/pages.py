@@ -39,6 +39,7 @@ SCREENS = (
     Screen("spikes", N_("Spikes"), Action.SEE_RECORDS, at_hand=True),
     Screen("sessions", N_("Sessions"), Action.SEE_RECORDS),
     Screen("audit", N_("Audit"), Action.AUDIT),
+    Screen("practice", N_("Practice"), Action.PRACTISE),
     Screen("records", N_("Records"), Action.SEE_RECORDS),
     Screen("safety", N_("Safety and limits"), Action.READ_CAUTIONS),
 )

@@ -62,10 +62,14 @@ class Visit:
         Number of the spike on that cross, from 1.
     by
         Name of the person.
-    by_tag
-        The spike that the tag in the photos chose, as none was chosen; None where a person chose.
+    chosen
+        Whether a person chose the spike of this check; else the tag in the photos chooses it.
+    numbered
+        Whether a person gave the number of the spike; else the next one is proposed.
     draft
         The spike that is being checked.
+    taken_up
+        Whether the check that the page's address names was looked for.
     round
         Counts up when the inputs for photos are to be emptied.
     problems
@@ -89,8 +93,10 @@ class Visit:
     cross: str | None = None
     spike: int = 1
     by: str = ""
-    by_tag: SpikeName | None = None
+    chosen: bool = False
+    numbered: bool = False
     draft: Draft = field(default_factory=Draft)
+    taken_up: bool = False
     round: int = 0
     problems: defaultdict[Step, list[str]] = field(default_factory=lambda: defaultdict(list))
     opened: SpikeName | None = None
@@ -119,11 +125,11 @@ class Visit:
         self.done = self.remarks = ()
 
     def begin(self, spike: int) -> None:
-        """Begin with ``spike``, without photos."""
+        """Begin with ``spike`` of the same cross, without photos."""
         self.spike = spike
-        self.by_tag = None
+        self.chosen = self.numbered = False
         self.draft = Draft()
-        self.problems.clear()
+        self.forget_outcome()
         self.round += 1
 
 

@@ -1,143 +1,152 @@
-"""The work: cross and spike, photos, verdict, record."""
+"""The check of one spike at the bench: photo, spike, verdict, where to go back to, record, bag."""
 
 from __future__ import annotations
+
+from typing import TYPE_CHECKING
 
 import streamlit as st
 
 import resources
+from kept import go_on, tell_address
+from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
-from visit import Step, Visit, current_visit, remember
+from spikecheck.language import _, ngettext
+from visit import Step, current_visit
+from who import require_here
+from widgets.bench_style import show_bench_style
 from widgets.cautions import show_short_cautions
-from widgets.cross_form import choose_cross
-from widgets.intake import show_intake
+from widgets.intake import (
+    ask_for_photo,
+    offer_camera_here,
+    room_for_more,
+    show_photo_problems,
+    show_taken,
+)
+from widgets.look_again import show_look_again
+from widgets.next_action import show_next_action, show_way_out
 from widgets.override import show_override, show_past_overrides
 from widgets.plain import Tone, notice, show_problems
-from widgets.tag_found import choose_by_tag, show_tag
-from widgets.verdict import (
-    show_closeups,
-    show_next_step,
-    show_overlays,
-    show_promise,
-    show_reasons,
-    show_risk,
-    show_verdict,
-)
+from widgets.spike_choice import choose_spike, lacking, show_spike
+from widgets.step_form import show_outcome
+from widgets.tag_found import choose_by_tag, show_tag, tag_is_read
+from widgets.unfinished import show_unfinished
+from widgets.verdict import show_overlays, show_promise, show_risk, show_verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from draft import Judged
+    from spikecheck.store import CrossSummary, RecordedCheck
 
 
 def show() -> None:
-    """Show the screen, one step below the other."""
-    visit = current_visit()
-    st.header("Check a spike")
-    show_short_cautions()
+    """Show the screen: the photo first, then everything that follows from it."""
+    require_here(Action.CHECK)
+    show_bench_style()
     try:
+        require_here(Action.CHECK)
+        go_on()
+        if current_visit().draft.photos:
+            _judge()
+            choose_by_tag()
         summaries = resources.store().crosses()
-        choose_by_tag()
+        judged = current_visit().draft.judged
+        if judged is None:
+            _show_start(summaries)
+        else:
+            _show_judged(judged, summaries)
+        show_next_action()
     except SpikecheckError as error:
         notice(str(error), tone=Tone.PROBLEM)
+    tell_address()
+
+
+def _judge() -> None:
+    """Look at the photos as soon as they are there, unless that has failed already."""
+    visit = current_visit()
+    if visit.draft.judged is not None or visit.problems[Step.CHECK]:
         return
-    choose_cross(summaries)
-    _ask_who(visit)
-    if visit.draft.recorded is None:
-        show_intake()
-        _offer_check(visit)
-    _show_verdict(visit)
-    _offer_record(visit)
+    count = len(visit.draft.photos)
+    words = ngettext("Looking at the photo", "Looking at {n} photos", count).format(n=count)
+    try:
+        with st.spinner(words):
+            visit.draft.judge(finder=resources.finder(), thresholds=resources.thresholds())
+    except SpikecheckError as error:
+        visit.problems[Step.CHECK].append(str(error))
 
 
-def _ask_who(visit: Visit) -> None:
-    spike = st.number_input(
-        "Number of the spike on this cross",
-        min_value=1,
-        step=1,
-        key=remember("spike", visit.spike),
-    )
-    visit.spike = int(spike)
-    visit.by = st.text_input("Your name", key=remember("by", visit.by))
+def _try_again() -> None:
+    require_here(Action.CHECK)
+    current_visit().problems.clear()
 
 
-def _offer_check(visit: Visit) -> None:
-    if not visit.draft.photos or visit.draft.judged is not None:
-        return
-    if len(visit.draft.photos) == 1:
-        notice("One side only so far: add the other side if you can.", tone=Tone.HINT)
-    if st.button("Check this spike", type="primary", width="stretch"):
-        visit.problems.clear()
-        try:
-            with st.spinner("Looking at the photos"):
-                visit.draft.judge(finder=resources.finder(), thresholds=resources.thresholds())
-        except SpikecheckError as error:
-            visit.problems[Step.CHECK].append(str(error))
-        st.rerun()
+def _show_start(summaries: Sequence[CrossSummary]) -> None:
+    visit = current_visit()
+    st.header(_("Check a spike"))
+    if visit.chosen:
+        show_spike(summaries)
     show_problems(visit.problems[Step.CHECK])
+    if visit.draft.photos:
+        st.button(_("Try again"), on_click=_try_again, width="stretch")
+    ask_for_photo(_("Take or choose a photo"), name="first")
+    show_photo_problems()
+    st.text(
+        _("One spike, close up, its tag beside it. The tag says which spike it is.")
+        if summaries
+        else _("One spike, close up. There is no cross yet: add it below, or take the photo first.")
+    )
+    if visit.draft.photos:
+        show_taken()
+    show_unfinished()
+    choose_spike(summaries, needed=not summaries)
+    offer_camera_here()
+    show_short_cautions()
 
 
-def _show_verdict(visit: Visit) -> None:
-    judged = visit.draft.judged
-    if judged is None:
-        return
-    result, recorded = judged.result, visit.draft.recorded
+def _show_judged(judged: Judged, summaries: Sequence[CrossSummary]) -> None:
+    recorded = current_visit().draft.recorded
     if recorded is None:
-        show_verdict(result.verdict)
-        show_next_step(result.verdict)
-        show_tag(result)
+        _show_open(judged, summaries)
     else:
-        show_verdict(recorded.standing_verdict, meaning=False)
-        show_past_overrides(recorded)
-    show_reasons([reason.message for reason in result.reasons])
-    show_risk(result.risk)
-    show_promise(judged)
+        _show_recorded(judged, recorded, summaries)
+    show_risk(judged.result.risk)
     show_overlays(judged)
-    show_closeups(judged.closeups)
+    show_short_cautions()
 
 
-def _offer_record(visit: Visit) -> None:
-    draft = visit.draft
-    if draft.judged is None:
-        return
-    if draft.recorded is None:
-        lacking = [word for word, value in (("cross", visit.cross), ("name", visit.by.strip()))
-                   if not value]  # fmt: skip
-        if lacking:
-            notice(f"To record this check, give: {', '.join(lacking)} (above).", tone=Tone.HINT)
-        st.button(
-            "Record this check",
-            type="primary",
-            width="stretch",
-            disabled=bool(lacking),
-            on_click=_record,
-        )
-        show_problems(visit.problems[Step.RECORD])
-        return
-    done = draft.recorded
+def _show_open(judged: Judged, summaries: Sequence[CrossSummary]) -> None:
+    show_verdict(judged.result.verdict)
+    show_spike(summaries)
+    show_tag(judged.result)
+    asked = (not tag_is_read() and not current_visit().chosen) or bool(lacking())
+    if asked:
+        choose_spike(summaries, needed=True)
+    show_photo_problems()
+    show_look_again(judged, may_retake=True)
+    if room_for_more():
+        ask_for_photo(_("Add the other side"), name="side", main=False)
+    show_promise(judged)
+    if not asked:
+        choose_spike(summaries, needed=False)
+    show_taken()
+
+
+def _show_recorded(judged: Judged, check: RecordedCheck, summaries: Sequence[CrossSummary]) -> None:
+    visit = current_visit()
+    show_verdict(check.standing_verdict, meaning=False)
+    show_spike(summaries)
+    show_past_overrides(check)
     notice(
-        f"Recorded as check {done.id}: cross {done.cross}, spike {done.spike}, by {done.by}.",
+        _("Recorded as check {id}: cross {cross}, spike {spike}, by {by}.").format(
+            id=check.id, cross=check.cross, spike=check.spike, by=check.by
+        ),
         tone=Tone.DONE,
     )
-    show_override(done, by=visit.by, decide=draft.override)
-    st.button(
-        "Start the next spike",
-        type="primary",
-        width="stretch",
-        on_click=_begin,
-        args=(done.spike + 1,),
-    )
-    st.button("Check this spike again", width="stretch", on_click=_begin, args=(done.spike,))
-
-
-def _record() -> None:
-    visit = current_visit()
-    visit.problems.clear()
-    try:
-        visit.draft.record(
-            resources.store(), cross=visit.cross or "", spike=visit.spike, by=visit.by
-        )
-    except SpikecheckError as error:
-        visit.problems[Step.RECORD].append(str(error))
-
-
-def _begin(spike: int) -> None:
-    current_visit().begin(spike)
-    st.session_state["spike"] = spike
+    show_outcome()
+    show_look_again(judged, may_retake=False)
+    show_promise(judged)
+    show_override(check, by=visit.by, decide=visit.draft.override)
+    show_way_out()
 
 
 show()

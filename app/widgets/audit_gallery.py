@@ -15,11 +15,12 @@ from spikecheck.access import Action
 from spikecheck.audit import SpikeName
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import _, percent
+from spikecheck.vocabulary.words import verdict_word
 from who import require_here
 from widgets.audit_filters import show_filters
 from widgets.audit_spike import show_spike
 from widgets.audit_style import TILE, TILES
-from widgets.audit_words import VERDICT_SIGNS, VERDICT_WORDS, label
+from widgets.audit_words import VERDICT_SIGNS, label
 from widgets.plain import Tone, literal, notice
 
 if TYPE_CHECKING:
@@ -121,7 +122,7 @@ def _face(thumbnail: bytes | None, name: str, number: int) -> str:
 def _told(record: SpikeRecord, page: GalleryPage) -> str:
     if record.verdict is None:
         return escape(_("not checked"))
-    sign, word = VERDICT_SIGNS[record.verdict], _(VERDICT_WORDS[record.verdict])
+    sign, word = VERDICT_SIGNS[record.verdict], verdict_word(record.verdict)
     said = [f"<b>{sign} {escape(word)}</b>"]
     fact = None if record.check is None else page.facts.get(record.check)
     if fact is not None and fact.risk is not None:

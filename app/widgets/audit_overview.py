@@ -10,8 +10,8 @@ from spikecheck.access import Action
 from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.language import _, day_and_time
 from spikecheck.supervision import session_audit
+from spikecheck.vocabulary.words import verdict_word
 from who import require_here
-from widgets.audit_words import VERDICT_WORDS
 from widgets.plain import Tone, notice
 from widgets.tables import show_figures, show_table
 
@@ -65,7 +65,7 @@ def show_overview(session: str) -> None:
             (_("spike"), _("verdict"), _("who"), _("when"), _("reason")),
             (
                 (
-                    str(one.spike), _(VERDICT_WORDS[one.override.verdict]), one.override.by,
+                    str(one.spike), verdict_word(one.override.verdict), one.override.by,
                     day_and_time(one.override.at.astimezone(zone)), one.override.reason,
                 )
                 for one in audit.overrides

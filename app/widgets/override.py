@@ -7,17 +7,22 @@ from typing import TYPE_CHECKING, Protocol
 import streamlit as st
 
 import resources
+from spikecheck.access import Action
+from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.errors import SpikecheckError
+from spikecheck.language import N_, _, day_and_time
 from spikecheck.vocabulary import Verdict
+from spikecheck.vocabulary.words import verdict_word
 from visit import Step, current_visit, remember
-from widgets.plain import Tone, notice, show_problems
+from who import allowed, current_person, require_here
+from widgets.plain import Tone, notice, show_problems, strong
 
 if TYPE_CHECKING:
     from spikecheck.store import RecordedCheck, Store
 
 _WORDS = {
-    Verdict.PASS: "Pass all the same: I looked, the spike is clean",
-    Verdict.REVIEW: "Review all the same: I saw something",
+    Verdict.PASS: N_("Pass all the same: I looked, the spike is clean"),
+    Verdict.REVIEW: N_("Review all the same: I saw something"),
 }
 
 
@@ -31,16 +36,29 @@ class Decide(Protocol):
 
 
 def show_override(check: RecordedCheck, *, by: str, decide: Decide) -> None:
-    """Show a form to decide otherwise about ``check``; ``decide`` files what is decided."""
+    """Show a form to decide otherwise about ``check``; ``decide`` files what is decided.
+
+    Parameters
+    ----------
+    check
+        The check.
+    by
+        The name to propose where nobody signs in.
+    decide
+        Files it.
+    """
+    if not allowed(Action.OVERRIDE):
+        return
     other = Verdict.REVIEW if check.standing_verdict is Verdict.PASS else Verdict.PASS
     kept = f"{check.id}-{len(check.overrides)}"
-    reason, name = f"reason-{kept}", remember(f"override-by-{kept}", by)
-    with st.expander("Decide otherwise"), st.form("override"):
-        st.markdown(f"**{_WORDS[other]}**")
-        st.text_area("Your reason; it stays beside the check", key=reason, max_chars=1000)
-        st.text_input("Your name", key=name)
+    reason, name = f"reason-{kept}", f"override-by-{kept}"
+    with st.expander(_("Decide otherwise")), st.form("override"):
+        strong(_(_WORDS[other]))
+        st.text_area(_("Your reason; it stays beside the check"), key=reason, max_chars=1000)
+        if not current_person().signed_in:
+            st.text_input(_("Your name"), key=remember(name, by))
         st.form_submit_button(
-            "Record my decision",
+            _("Record my decision"),
             on_click=_override,
             args=(decide, other, reason, name, len(check.overrides)),
             width="stretch",
@@ -51,23 +69,29 @@ def show_override(check: RecordedCheck, *, by: str, decide: Decide) -> None:
 def show_past_overrides(check: RecordedCheck) -> None:
     """Show every decision by hand, oldest first, and what it was made against."""
     if check.overrides:
-        st.caption(f"Decided by hand; the photos gave: {check.verdict}")
+        word = verdict_word(check.verdict)
+        st.caption(_("Decided by hand; the photos gave: {verdict}").format(verdict=word))
     for past in check.overrides:
         notice(
-            f"{past.by} decided {past.verdict} on {past.at.astimezone():%Y-%m-%d %H:%M}: "
-            f"{past.reason}",
+            _("{by} decided {verdict} on {moment}: {reason}").format(
+                by=past.by,
+                verdict=verdict_word(past.verdict),
+                moment=day_and_time(past.at.astimezone(local_zone())),
+                reason=past.reason,
+            ),
             tone=Tone.HINT,
         )
 
 
 def _override(decide: Decide, verdict: Verdict, reason: str, name: str, earlier: int) -> None:
+    person = require_here(Action.OVERRIDE)
     visit = current_visit()
     visit.forget_outcome()
     try:
         decide(
             resources.store(),
             verdict=verdict,
-            by=str(st.session_state[name]),
+            by=person.name if person.signed_in else str(st.session_state[name]),
             reason=str(st.session_state[reason]),
             earlier=earlier,
         )

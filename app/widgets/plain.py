@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from widgets.style import ALARM, FAINT
+
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
@@ -20,9 +22,9 @@ if TYPE_CHECKING:
 class Tone(Enum):
     """How a notice is meant: its sign, the colour of its edge, its role for a screen reader."""
 
-    PROBLEM = ("\N{MULTIPLICATION X}", "#a33b00", "alert")
-    DONE = ("\N{CHECK MARK}", "#0b5a8a", "status")
-    HINT = ("\N{RIGHTWARDS ARROW}", "#6b6b6b", "status")
+    PROBLEM = ("\N{MULTIPLICATION X}", ALARM, "alert")
+    DONE = ("\N{CHECK MARK}", "#08486f", "status")
+    HINT = ("\N{RIGHTWARDS ARROW}", "#4a4a4a", "status")
 
 
 _KEPT = '<span style="display:inline-block;max-width:100%">{}</span>'
@@ -65,7 +67,7 @@ def strong(text: str) -> None:
 def faint(text: str) -> None:
     """Show ``text`` literally, small: what is good to know but nothing to act on."""
     st.html(
-        '<small style="display:block;opacity:0.75;line-height:1.4;overflow-wrap:anywhere">'
+        f'<small style="display:block;opacity:{FAINT};line-height:1.4;overflow-wrap:anywhere">'
         f"{literal(text)}</small>"
     )
 

@@ -1,4 +1,4 @@
-"""What the tag in the photos says: it chooses the spike where none is chosen, or offers it."""
+"""What the tag in the photos says: it tells the spike, unless a person chose another."""
 
 from __future__ import annotations
 
@@ -7,9 +7,13 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
+from kept import keep
+from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError, TagError
+from spikecheck.language import _
 from spikecheck.record_check import spike_of_tag
 from visit import current_visit
+from who import require_here
 from widgets.plain import Tone, notice
 
 if TYPE_CHECKING:
@@ -17,7 +21,7 @@ if TYPE_CHECKING:
 
 
 def choose_by_tag() -> None:
-    """Choose the spike of the tag in the photos if no cross is chosen; before that is asked for.
+    """Choose the spike of the tag in the photos unless a person chose; before that is asked for.
 
     Raises
     ------
@@ -26,19 +30,30 @@ def choose_by_tag() -> None:
     """
     visit = current_visit()
     judged = visit.draft.judged
-    if judged is None or visit.cross is not None or visit.draft.recorded is not None:
+    if judged is None or visit.chosen or visit.draft.recorded is not None:
         return
     try:
         cross, spike = spike_of_tag(resources.store(), judged.result)
     except TagError:
         return  # show_tag says why, beside the verdict
-    _choose(cross, spike)
-    visit.by_tag = (cross, spike)
+    if (cross, spike) != (visit.cross, visit.spike):
+        _take(cross, spike)
+        keep()
+
+
+def tag_is_read() -> bool:
+    """Return whether the photos show a tag."""
+    judged = current_visit().draft.judged
+    return judged is not None and any(entry.tags for entry in judged.result.photos)
 
 
 def show_tag(result: CheckResult) -> None:
     """Say which spike the tag belongs to; offer that one where another is chosen."""
     if not any(entry.tags for entry in result.photos):
+        notice(
+            _("No tag was read in the photo: make sure that this is the spike above."),
+            tone=Tone.HINT,
+        )
         return
     visit = current_visit()
     try:
@@ -47,22 +62,33 @@ def show_tag(result: CheckResult) -> None:
         notice(str(error), tone=Tone.PROBLEM)
         return
     if (cross, spike) == (visit.cross, visit.spike):
-        chosen = " No cross was chosen, so it is chosen above." if visit.by_tag else ""
-        notice(f"The tag in the photo is that of {cross}, spike {spike}.{chosen}", tone=Tone.DONE)
+        notice(_("The tag in the photo says so."), tone=Tone.DONE)
         return
     notice(
-        f"The tag in the photo is that of {cross}, spike {spike}, which is not chosen above.",
+        _("The tag in the photo is that of {cross}, spike {spike}, which is not chosen.").format(
+            cross=cross, spike=spike
+        ),
         tone=Tone.PROBLEM,
     )
     st.button(
-        f"Choose spike {spike} of that cross", on_click=_choose, args=(cross, spike),
+        _("Choose spike {spike} of that cross").format(spike=spike),
+        on_click=_choose,
+        args=(cross, spike),
         width="stretch",
-    )  # fmt: skip
+    )
 
 
 def _choose(cross: str, spike: int) -> None:
+    require_here(Action.CHECK)
     visit = current_visit()
-    visit.cross, visit.spike, visit.by_tag = cross, spike, None
     visit.problems.clear()
+    visit.chosen = False
+    _take(cross, spike)
+    keep()
+
+
+def _take(cross: str, spike: int) -> None:
+    visit = current_visit()
+    visit.cross, visit.spike = cross, spike
     st.session_state["cross"] = cross
     st.session_state["spike"] = spike

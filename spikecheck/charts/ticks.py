@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 _ROUND = (1.0, 2.0, 2.5, 5.0, 10.0)
 _FEWEST_TICKS = 2
+_NOTHING = 1e-12  # what differs by less is one value
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +76,8 @@ def axis_ends(values: Iterable[float], *, as_percent: bool) -> tuple[float, floa
     low, high = min(known), max(known)
     if low > 0 and (as_percent or low < high / 2):
         low = 0.0
-    if low == high:
-        if low != 0:
+    if high - low < _NOTHING:
+        if abs(low) >= _NOTHING:
             low, high = min(low, 0.0), max(high, 0.0)
         else:
             high = 0.1 if as_percent else 1.0

@@ -9,7 +9,18 @@ from typer.core import TyperGroup
 
 from spikecheck import __version__
 from spikecheck.cli import app as app_command
-from spikecheck.cli import batch, calibrate, check, cross, demo, evaluate, label, synth, tags
+from spikecheck.cli import (
+    batch,
+    calibrate,
+    check,
+    cross,
+    demo,
+    evaluate,
+    label,
+    people,
+    synth,
+    tags,
+)
 from spikecheck.cli.console import forgive_encoding
 from spikecheck.cli.endings import plain_endings
 from spikecheck.cli.records import (
@@ -22,6 +33,7 @@ from spikecheck.cli.records import (
     parent,
     plan,
     record,
+    report,
     session,
     spike,
     temperatures,
@@ -71,6 +83,7 @@ _CHECKING = "Checking photos"
 _SEASON = "The crossing season"
 _KEEPING = "Keeping and exchanging records"
 _BETTER = "Measuring and improving"
+_TEAM = "The team"
 
 app.command("check", epilog=check.EXAMPLES, rich_help_panel=_CHECKING)(check.check)
 app.command("batch", epilog=batch.EXAMPLES, rich_help_panel=_CHECKING)(batch.batch)
@@ -84,11 +97,13 @@ for _name, _room in (
     app.add_typer(_room.commands, name=_name, epilog=_room.EXAMPLES, rich_help_panel=_SEASON)
 app.command("agenda", epilog=agenda.EXAMPLES, rich_help_panel=_SEASON)(agenda.agenda)
 app.command("outcomes", epilog=outcomes.EXAMPLES, rich_help_panel=_SEASON)(outcomes.outcomes)
+app.command("report", epilog=report.EXAMPLES, rich_help_panel=_KEEPING)(report.report)
 app.command("export", epilog=exchange.EXAMPLES_EXPORT, rich_help_panel=_KEEPING)(exchange.export)
 app.add_typer(exchange.commands, name="brapi", epilog=exchange.EXAMPLES, rich_help_panel=_KEEPING)
 app.command("verify", epilog=verify.EXAMPLES, rich_help_panel=_KEEPING)(verify.verify)
 app.command("backup", epilog=backup.EXAMPLES_BACKUP, rich_help_panel=_KEEPING)(backup.backup)
 app.command("restore", epilog=backup.EXAMPLES_RESTORE, rich_help_panel=_KEEPING)(backup.restore)
+app.add_typer(people.commands, name="people", epilog=people.EXAMPLES, rich_help_panel=_TEAM)
 app.command("evaluate", epilog=evaluate.EXAMPLES, rich_help_panel=_BETTER)(evaluate.evaluate)
 app.command("label", epilog=label.EXAMPLES, rich_help_panel=_BETTER)(label.label)
 app.command("calibrate", epilog=calibrate.EXAMPLES, rich_help_panel=_BETTER)(calibrate.calibrate)

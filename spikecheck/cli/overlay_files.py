@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from collections import Counter
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from spikecheck.cli.whole_file import write_whole
 from spikecheck.errors import OutputError
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
+    from pathlib import Path
 
     from spikecheck.vocabulary import CheckResult, Photo, PhotoResult
 
@@ -61,7 +61,7 @@ def write_overlays(
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for overlay, file in zip(overlays, files, strict=True):
-            _write_whole(file, overlay)
+            write_whole(file, overlay)
     except OSError as error:
         raise OutputError(
             f"the overlay cannot be written ({error.strerror})",
@@ -98,23 +98,3 @@ def _refuse_other_file(file: Path) -> None:
             where=str(file),
             cure="Move it away, or name another folder after --overlay",
         )
-
-
-def _write_whole(file: Path, content: bytes) -> None:
-    """Write beside the file, then put it in place in one step."""
-    handle, name = tempfile.mkstemp(dir=file.parent, prefix=".overlay-", suffix=".jpg")
-    temporary = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as target:
-            target.write(content)
-        temporary.chmod(0o666 & ~_umask())
-        temporary.replace(file)
-    except OSError:
-        temporary.unlink(missing_ok=True)
-        raise
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask

@@ -14,6 +14,7 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from spikecheck.language import N_
 from spikecheck.vocabulary.anther import AntherStage
 from spikecheck.vocabulary.floret import FloretStatus
 from spikecheck.vocabulary.verdict import Verdict
@@ -65,10 +66,10 @@ class Mark:
 
 MARKS: Mapping[FloretStatus, Mark] = MappingProxyType(
     {
-        FloretStatus.ANTHER: Mark(Shape.TRIANGLE, VERMILLION, "possible anther"),
-        FloretStatus.NOT_CLIPPED: Mark(Shape.DIAMOND, REDDISH_PURPLE, "not clipped"),
-        FloretStatus.NOT_SEEN: Mark(Shape.SQUARE, YELLOW, "not seen"),
-        FloretStatus.CLEAR: Mark(Shape.CIRCLE, SKY_BLUE, "clear"),
+        FloretStatus.ANTHER: Mark(Shape.TRIANGLE, VERMILLION, N_("possible anther")),
+        FloretStatus.NOT_CLIPPED: Mark(Shape.DIAMOND, REDDISH_PURPLE, N_("not clipped")),
+        FloretStatus.NOT_SEEN: Mark(Shape.SQUARE, YELLOW, N_("not seen")),
+        FloretStatus.CLEAR: Mark(Shape.CIRCLE, SKY_BLUE, N_("clear")),
     }
 )
 """Most urgent first."""

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Self
 
 from spikecheck.errors import OutputError
-from spikecheck.pipeline.file_lock import try_lock
+from spikecheck.file_lock import try_lock
 from spikecheck.pipeline.interrupts import interrupts_held
 from spikecheck.vocabulary import SCHEMA, Calibration, ModelIdentity, Verdict
 

@@ -26,7 +26,8 @@ class Look:
     Parameters
     ----------
     begun, ended
-        From when to when; still on view where ``ended`` is None.
+        From when to when; None where it was not answered: it counts as on view for a block at
+        most, since nobody sees when a person leaves.
     """
 
     begun: datetime
@@ -64,13 +65,13 @@ def current_block(looks: Iterable[Look], at: datetime, numbers: PracticeThreshol
     numbers
         Thresholds of practice.
     """
-    rest = timedelta(seconds=numbers.rest_s)
+    rest, longest = (timedelta(seconds=each) for each in (numbers.rest_s, numbers.block_s))
     begun: datetime | None = None
     ended: datetime | None = None
     for look in looks:
         if ended is None or look.begun - ended >= rest:
             begun = look.begun
-        ended = at if look.ended is None else look.ended
+        ended = min(at, look.begun + longest) if look.ended is None else look.ended
     if begun is None or ended is None or at - ended >= rest:
         return Block(0.0, None)
     looked_s = (at - begun).total_seconds()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import StoreError
+from spikecheck.language import N_, _
 
 if TYPE_CHECKING:
     from sqlalchemy import Engine
@@ -13,7 +14,9 @@ if TYPE_CHECKING:
     from spikecheck.store.store import Store
 
 _WAIT_S = 20.0
-_INSTALL = "Install it: pip install 'spikecheck[postgres]'"
+# In the photo folder: it is there for both kinds of database, and may be written to.
+_DRAFTS = "drafts"
+_INSTALL = N_("Install it: pip install 'spikecheck[postgres]'")
 
 
 def open_store(location: str | None = None, *, wait_s: float = _WAIT_S, make: bool = True) -> Store:
@@ -43,6 +46,7 @@ def open_store(location: str | None = None, *, wait_s: float = _WAIT_S, make: bo
         or written by a newer spikecheck; or there is none and none is to be made.
     """
     # Loaded here: the database library is heavy, and a command that needs no store starts fast.
+    from spikecheck.store.drafts import DraftFiles
     from spikecheck.store.failures import told_plainly
     from spikecheck.store.location import find_place, refuse_nothing
     from spikecheck.store.photo_files import PhotoFiles
@@ -61,7 +65,8 @@ def open_store(location: str | None = None, *, wait_s: float = _WAIT_S, make: bo
         raise
     photos = PhotoFiles(place.photos)
     photos.sweep()
-    return Store(engine, photos, location=place.shown)
+    drafts = DraftFiles(place.photos / _DRAFTS)
+    return Store(engine, photos, drafts, location=place.shown)
 
 
 def connect(place: StorePlace, *, wait_s: float) -> Engine:
@@ -89,7 +94,7 @@ def connect(place: StorePlace, *, wait_s: float) -> Engine:
     except (NoSuchModuleError, ImportError) as error:
         postgresql = place.url.get_backend_name() == BACKEND
         raise StoreError(
-            "no driver for this kind of database is installed",
+            _("no driver for this kind of database is installed"),
             where=place.shown,
-            cure=_INSTALL if postgresql else "Install the driver, or give a folder",
+            cure=_(_INSTALL) if postgresql else _("Install the driver, or give a folder"),
         ) from error

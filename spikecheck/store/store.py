@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Self
 
 from spikecheck.errors import UsageError
 from spikecheck.history.replay import moment_of_override
+from spikecheck.language import _
 from spikecheck.store.backup.stages import silent
 from spikecheck.store.chain_writer import ChainWriter, first_hash, last_hash
 from spikecheck.store.checks import (
@@ -48,6 +49,7 @@ if TYPE_CHECKING:
 
     from spikecheck.store.backup.manifest import Manifest
     from spikecheck.store.backup.stages import Progress
+    from spikecheck.store.drafts import DraftFiles
     from spikecheck.store.photo_files import PhotoFiles
     from spikecheck.store.records import CrossSummary, NewCheck, RecordedCheck
     from spikecheck.store.verification import Verification
@@ -67,13 +69,18 @@ class Store:
         Connection to a database at the newest revision.
     photos
         The photo folder.
+    drafts
+        Checks that are begun and not recorded yet.
     location
         The place as shown to people.
     """
 
-    def __init__(self, engine: Engine, photos: PhotoFiles, *, location: str) -> None:
+    def __init__(
+        self, engine: Engine, photos: PhotoFiles, drafts: DraftFiles, *, location: str
+    ) -> None:
         self._database = Database(engine, location=location)
         self._photos = photos
+        self.drafts = drafts
         self.location = location
         self.plans = Plans(self._database)
         self.sessions = Sessions(self._database)
@@ -115,7 +122,7 @@ class Store:
         UnknownCrossError
             If there is none; the message names ids that look like it.
         """
-        tidied = tidy_id(cross_id, what="the id of the cross")
+        tidied = tidy_id(cross_id, what=_("the id of the cross"))
         with self._database.reading() as connection:
             return select_cross(connection, tidied)
 
@@ -127,7 +134,7 @@ class Store:
         UnknownCrossError
             If there is no such cross.
         """
-        tidied = tidy_id(cross_id, what="the id of the cross")
+        tidied = tidy_id(cross_id, what=_("the id of the cross"))
         with self._database.reading() as connection:
             select_cross(connection, tidied)
             return select_checks(connection, tidied, spike)
@@ -189,12 +196,15 @@ class Store:
         StepError
             If the spike was harvested or given up, or the moment lies in the future.
         """
-        tidied = tidy_id(cross, what="the id of the cross")
-        name = tidy_name(by, what="the name of who checked")
+        tidied = tidy_id(cross, what=_("the id of the cross"))
+        name = tidy_name(by, what=_("the name of who checked"))
         if not fits_integer(spike):
-            raise UsageError(f"spikes are numbered from 1, got {spike}", cure="Give its number")
+            raise UsageError(
+                _("spikes are numbered from 1, got {spike}").format(spike=spike),
+                cure=_("Give its number"),
+            )
         if not check.photos:
-            raise UsageError("a check needs a photo", cure="Give at least one")
+            raise UsageError(_("a check needs a photo"), cure=_("Give at least one"))
         with self._database.reading() as connection:
             select_cross(connection, tidied)
             for code in check.tags:
@@ -270,8 +280,8 @@ class Store:
             If the spike was given up, or the moment lies in the future, before the check was made,
             or before an earlier override of it.
         """
-        name = tidy_name(by, what="the name of who overrides")
-        why = tidy_note(reason, what="the reason of the override", required=True)
+        name = tidy_name(by, what=_("the name of who overrides"))
+        why = tidy_note(reason, what=_("the reason of the override"), required=True)
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             check = select_check(connection, check_id)
             override = Override(by=name, verdict=Verdict(verdict), reason=why, at=chain.moment)

@@ -63,7 +63,7 @@ def _in_doubt(tags: Iterable[CrossTag], doubted: Callable[[str | None], bool]) -
     letters: set[str] = set()
     found = []
     for tag in tags:
-        texts = map(_plain, (tag.cross, tag.female, tag.male))
+        texts = map(one_line, (tag.cross, tag.female, tag.male))
         here = {letter for text in texts for letter in text if doubted(_font(letter, PLAIN))}
         if here:
             letters |= here
@@ -75,7 +75,7 @@ def width_pt(text: str, font: str, size_pt: float) -> float:
     """Return how wide ``text`` is in ``font`` and what stands in for it, points."""
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
-    return float(sum(stringWidth(part, name, size_pt) for name, part in _runs(text, font)))
+    return float(sum(stringWidth(part, name, size_pt) for name, part in font_runs(text, font)))
 
 
 def fitted(
@@ -94,7 +94,7 @@ def fitted(
     room_pt
         How wide it may be, points.
     """
-    text = _plain(text)[:_LONGEST]
+    text = one_line(text)[:_LONGEST]
     while width_pt(text, font, size_pt) > room_pt and size_pt * _STEP >= least_pt:
         size_pt *= _STEP
     if width_pt(text, font, size_pt) <= room_pt:
@@ -109,19 +109,36 @@ def write(
 ) -> None:
     """Write ``text`` at (x, y), points of the canvas's own axes, in as many fonts as needed."""
     x, y = place
-    for name, part in _runs(text, font):
+    for name, part in font_runs(text, font):
         canvas.setFont(name, size_pt)
         canvas.drawString(x, y, part)
         x += canvas.stringWidth(part, name, size_pt)
 
 
-def _plain(text: str) -> str:
+def doubtful_letters(texts: Iterable[str]) -> tuple[str, str]:
+    """Return the letters that no font has, and those whose font is not embedded, each sorted."""
+    fonts = {letter: _font(letter, PLAIN) for text in texts for letter in one_line(text)}
+    boxes = sorted(letter for letter, font in fonts.items() if font is None)
+    foreign = sorted(letter for letter, font in fonts.items() if font in _NOT_EMBEDDED)
+    return "".join(boxes), "".join(foreign)
+
+
+def one_line(text: str) -> str:
     """Compose accents, and make one line of it without what steers a printer."""
     composed = unicodedata.normalize("NFC", text)
     return "".join(one if one.isprintable() else " " for one in composed).strip()
 
 
-def _runs(text: str, font: str) -> list[tuple[str, str]]:
+def font_runs(text: str, font: str) -> list[tuple[str, str]]:
+    """Return ``text`` in parts, each with the name of the font that prints it.
+
+    Parameters
+    ----------
+    text
+        One line; letters that no font has become empty boxes.
+    font
+        ``PLAIN`` or ``BOLD``.
+    """
     named = [(_font(one, font) or font, _box_unless_known(one, font)) for one in text]
     return [
         (name, "".join(one for _, one in run))

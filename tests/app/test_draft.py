@@ -11,7 +11,7 @@ import pytest
 import draft
 from draft import MOST_PHOTOS, Draft
 from spikecheck.errors import UsageError
-from spikecheck.record_check import record_check
+from spikecheck.record_check import record_draft
 from spikecheck.thresholds import load_thresholds
 from spikecheck.vocabulary import Verdict
 
@@ -41,9 +41,9 @@ def test_two_taps_at_the_same_moment_record_one_check(
     def slow(*args: object, **kwargs: object) -> RecordedCheck:
         begun.set()
         threading.Event().wait(0.2)  # long enough for the second tap to arrive
-        return record_check(*args, **kwargs)  # type: ignore[arg-type]
+        return record_draft(*args, **kwargs)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(draft, "record_check", slow)
+    monkeypatch.setattr(draft, "record_draft", slow)
 
     def tap() -> int:
         return judged.record(store, cross="SPICA-7", spike=1, by="Ilse").id

@@ -25,7 +25,6 @@ def test_names_and_reasons_are_shown_literally(
     visitor.add_cross(id=text, female=text, male=f"{text} 2", note=text)
     visitor.page.text_input("by").set_value(text).run()
     visitor.upload((f"{text.replace('/', '')}.png", png(1)), ("bad.png", b"bad"))
-    visitor.press("Check this spike")
     visitor.press("Record this check")
     (check,) = store.checks(text)
     visitor.page.text_area(f"reason-{check.id}-0").set_value(text)

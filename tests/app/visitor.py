@@ -72,9 +72,13 @@ class Visitor:
             self.page.text_input(f"new-{key}").set_value(text)
         self.press("Add this cross")
 
-    def upload(self, *files: tuple[str, bytes]) -> None:
-        """Upload files, given by name and bytes."""
-        self.page.file_uploader[0].set_value([(name, data, "image/png") for name, data in files])
+    def upload(self, *files: tuple[str, bytes], control: str = "") -> None:
+        """Give photos to the control of this name, or to the one for more photos of the spike."""
+        names = (control,) if control else ("first", "side")
+        uploader = next(
+            one for one in self.page.file_uploader if str(one.key).rpartition("-")[0] in names
+        )
+        uploader.set_value([(name, data, "image/png") for name, data in files])
         self.page.run()
         assert not self.page.exception
 
@@ -82,7 +86,6 @@ class Visitor:
         """Go as far as the verdict."""
         self.choose()
         self.upload(*((f"{number}.png", data) for number, data in enumerate(photos, start=1)))
-        self.press("Check this spike")
 
     def record(self, *photos: bytes) -> None:
         """Go as far as the record."""

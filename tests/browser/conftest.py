@@ -97,6 +97,12 @@ def serve() -> Callable[..., AbstractContextManager[str]]:
     return _served
 
 
+@pytest.fixture(scope="module")
+def serve_whole() -> Callable[..., AbstractContextManager[str]]:
+    """The same for all tests of a module."""
+    return _served
+
+
 @contextmanager
 def _served(*words: str, home: Path) -> Iterator[str]:
     """Serve the page by the command of these words; yield its address."""

@@ -60,6 +60,6 @@ def test_the_ends_of_the_y_axis(values, as_percent, ends):
 @given(st.lists(st.floats(0, 1), min_size=1, max_size=20))
 def test_shares_never_get_an_axis_beyond_all(values):
     low, high = axis_ends(values, as_percent=True)
-    assert low == 0
+    assert low == pytest.approx(0)
     assert max(values) <= high + 1e-9
     assert high <= 1

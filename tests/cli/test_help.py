@@ -45,6 +45,7 @@ def test_all_commands_are_there():
         "check", "batch", "demo", "app", "evaluate", "synth", "label", "calibrate",
         "cross add", "cross change", "cross list", "cross show",
         "tags print", "tags read", "agenda", "outcomes",
+        "people add", "people list", "people change", "people remove", "report",
         "export", "verify", "backup", "restore", "brapi write", "brapi read", "plan template",
         "plan take-in", "parent add", "parent list", "parent show", "parent change",
         "session add", "session list", "session show", "spike show", "spike list",

@@ -11,13 +11,20 @@ import pytest
 
 import spikecheck
 from spikecheck.thresholds import GROUPS, load_thresholds, threshold_list
+from spikecheck.thresholds.access import access_list
 from spikecheck.thresholds.audit import audit_list, load_audit
+from spikecheck.thresholds.bench import bench_list
 from spikecheck.thresholds.practice import practice_list
 from spikecheck.thresholds.scores import SCORES
 
 PACKAGE = Path(spikecheck.__file__).parent
 # Describe people's work, never a spike: no part of the digest recorded with a check.
-APART = {"audit": audit_list, "practice": practice_list}
+APART = {
+    "access": access_list,
+    "audit": audit_list,
+    "bench": bench_list,
+    "practice": practice_list,
+}
 EVERY = [(group, threshold) for group in GROUPS for threshold in threshold_list(group)]
 EVERY += [(group, threshold) for group, listed in APART.items() for threshold in listed()]
 SOURCES = {

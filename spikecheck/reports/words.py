@@ -1,0 +1,42 @@
+"""Words that several parts of a report share."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from spikecheck.language import _, day_and_time
+from spikecheck.vocabulary import words
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from spikecheck.reports.facts import SessionFacts
+    from spikecheck.vocabulary.spike_record import SpikeRecord
+    from spikecheck.vocabulary.verdict import Verdict
+
+NOTHING = "\N{EN DASH}"
+"""Stands in a cell that has nothing to say."""
+
+
+def verdict_word(verdict: Verdict | None) -> str:
+    """Return a verdict in the reader's language; None is a spike that was not checked."""
+    return _("not checked") if verdict is None else words.verdict_word(verdict)
+
+
+def standing_words(record: SpikeRecord) -> str:
+    """Return the verdict that stands, and the computed one where a person set another."""
+    word = verdict_word(record.verdict)
+    if not record.overridden or record.computed_verdict is record.verdict:
+        return word
+    computed = verdict_word(record.computed_verdict)
+    return _("{verdict}, by a person; computed: {computed}").format(verdict=word, computed=computed)
+
+
+def moment(facts: SessionFacts, when: datetime | None) -> str:
+    """Return a moment in the time zone of the report, or a dash where there is none."""
+    return NOTHING if when is None else day_and_time(when.astimezone(facts.zone))
+
+
+def spike_name(cross: str, spike: int) -> str:
+    """Return the name of a spike, such as ``C-014/3``."""
+    return f"{cross}/{spike}"
