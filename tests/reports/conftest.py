@@ -29,7 +29,10 @@ SESSION = "S-0504"
 START = datetime(2026, 5, 4, 7, 0, tzinfo=UTC)
 MADE = datetime(2026, 5, 5, 7, 30, tzinfo=UTC)
 ZONE = ZoneInfo("Europe/Rome")
-NASTY = "<script>alert(1)</script> & \"q\" 'a' =1+1 \u05d0\u05d1 \u0645\u0631 \U0001f33e \u674e " + "x" * 90
+NASTY = (
+    "<script>alert(1)</script> & \"q\" 'a' =1+1 \u05d0\u05d1 \u0645\u0631 \U0001f33e \u674e "
+    + "x" * 90
+)
 """A name that is markup, a formula, of several scripts, with a picture letter, and very long."""
 
 

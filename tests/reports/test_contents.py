@@ -40,9 +40,7 @@ def counted(folder, session):
     """Count what was exported with nothing but the csv module of the standard library."""
     spikes = [row for row in rows(folder / "spikes.csv") if row["session"] == session]
     names = {(row["cross"], row["spike"]) for row in spikes}
-    history = [
-        row for row in rows(folder / "history.csv") if (row["cross"], row["spike"]) in names
-    ]
+    history = [row for row in rows(folder / "history.csv") if (row["cross"], row["spike"]) in names]
     return {
         "Spikes emasculated": len(spikes),
         "Stand at pass": sum(row["verdict"] == "pass" for row in spikes),
@@ -80,9 +78,12 @@ def test_a_large_session_too_by_cross_and_person(store, report_of, tmp_path):
     export_tables(store, tmp_path / "tables")
     report = report_of(store)
     told = pairs(report, "Spikes and verdicts")
-    assert told.items() >= {
-        name: str(count) for name, count in counted(tmp_path / "tables", SESSION).items()
-    }.items()
+    assert (
+        told.items()
+        >= {
+            name: str(count) for name, count in counted(tmp_path / "tables", SESSION).items()
+        }.items()
+    )
     exported = rows(tmp_path / "tables" / "spikes.csv")
     for number, column in ((0, "cross"), (1, "emasculated_by")):
         shown = table(report, "Spikes and verdicts", number)
@@ -155,7 +156,9 @@ def test_pictures_and_charts(session, report_of):
     assert isinstance(pictures, Pictures)
     assert len(pictures.shots) == 10
     assert pictures.shots[0].caption == "C-1/1, photo 1: pass"
-    charts = [one for one in section(report, "Spikes and verdicts").blocks if isinstance(one, Figure)]
+    charts = [
+        one for one in section(report, "Spikes and verdicts").blocks if isinstance(one, Figure)
+    ]
     assert [one.chart.x_names for one in charts] == [("Bo (2)", "Ida (3)")]
 
 

@@ -23,9 +23,7 @@ def test_the_sample_as_the_records_know_it(store, report_of):
         store, drawn[-1], AuditDecision.SENT_BACK, by="Rut Lead", reason="A green tip in L4.",
     )  # fmt: skip
     report = report_of(store)
-    blocks = next(
-        one for one in report.sections if one.heading == "Sample and second look"
-    ).blocks
+    blocks = next(one for one in report.sections if one.heading == "Sample and second look").blocks
     said = [one.text for one in blocks if isinstance(one, Text)]
     known = session_audit(store, SESSION)
     assert known.sample.sentence in said
