@@ -231,7 +231,9 @@ class Draft:
             self.judged = judged
         return judged
 
-    def record(self, store: Store, *, cross: str, spike: int, by: str) -> RecordedCheck:
+    def record(
+        self, store: Store, *, cross: str, spike: int, by: str, owner: str = ""
+    ) -> RecordedCheck:
         """File the verdict beside its cross, once however often it is asked for.
 
         A page may ask twice at the same moment (a double tap starts a second run before the first
@@ -253,7 +255,7 @@ class Draft:
                     raise UsageError(
                         _("there is no verdict to record"), cure=_("Check the photos first")
                     )
-                kept = self.kept or self.keep(store, owner="", by=by, cross=cross, spike=spike)
+                kept = self.kept or self.keep(store, owner=owner, by=by, cross=cross, spike=spike)
                 self.recorded = record_draft(
                     store,
                     kept,

@@ -32,7 +32,9 @@ def keep() -> None:
         return
     store, began = resources.store(), draft.kept is None
     try:
-        draft.keep(store, owner=_owner(), by=visit.by, cross=visit.cross, spike=visit.spike)
+        draft.keep(
+            store, owner=owner(), by=current_person().name, cross=visit.cross, spike=visit.spike
+        )
         if began:
             store.drafts.sweep(now=datetime.now(UTC))
     except SpikecheckError as error:
@@ -69,7 +71,7 @@ def go_on() -> None:
     if visit.draft.photos or visit.chosen:
         return  # the visit began elsewhere: it knows better than an old address
     if id_ := st.query_params.get(_DRAFT):
-        kept = resources.store().drafts.find(id_, owner=_owner())
+        kept = resources.store().drafts.find(id_, owner=owner())
         if kept is not None:
             _take_up(kept)
     elif (number := st.query_params.get(_CHECK, "")).isdecimal():
@@ -79,14 +81,14 @@ def go_on() -> None:
 def unfinished() -> tuple[CheckDraft, ...]:
     """Return this person's checks that are begun and not recorded, but for the one at hand."""
     at_hand = current_visit().draft.kept
-    drafts = resources.store().drafts.of(_owner())
+    drafts = resources.store().drafts.of(owner())
     return tuple(one for one in drafts if at_hand is None or one.id != at_hand.id)
 
 
 def take_up(id_: str) -> None:
     """Go on with one of this person's checks."""
     require_here(Action.CHECK)
-    kept = resources.store().drafts.find(id_, owner=_owner())
+    kept = resources.store().drafts.find(id_, owner=owner())
     if kept is not None:
         _take_up(kept)
         tell_address()
@@ -96,7 +98,7 @@ def leave_out(id_: str) -> None:
     """Remove one of this person's checks that was not recorded."""
     require_here(Action.CHECK)
     drafts = resources.store().drafts
-    if drafts.find(id_, owner=_owner()) is not None:
+    if drafts.find(id_, owner=owner()) is not None:
         drafts.remove(id_)
 
 
@@ -111,7 +113,7 @@ def begin(spike: int) -> None:
     keep()
 
 
-def _owner() -> str:
+def owner() -> str:
     """Return whose drafts are at hand: where nobody signs in, those of whoever sits here."""
     person = current_person()
     return person.name if person.signed_in else ""

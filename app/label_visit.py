@@ -8,14 +8,16 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
+from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
 from spikecheck.imaging.label_view import region_view
 from spikecheck.labelling import LabelSession
 from spikecheck.labelling.florets import usual_side_px
 from spikecheck.labelling.proposals import propose
+from spikecheck.language import _
 from spikecheck.pipeline.batch_folder import list_photos
 from spikecheck.vocabulary import Point, TrueFloret
-from visit import current_visit
+from who import current_person, require_here
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -83,26 +85,32 @@ class LabelVisit:
 
     def open(self, path: Path) -> None:
         """Open a photo, shown whole in the middle."""
+        require_here(Action.LABEL)
         self._try(lambda: self._open(path))
 
     def change(self, edit: Callable[[LabelState], LabelState]) -> None:
         """Make one change and save it."""
-        self._try(lambda: self.session.change(edit, by=current_visit().by))
+        require_here(Action.LABEL)
+        self._try(lambda: self.session.change(edit, by=current_person().name))
 
     def undo(self) -> None:
         """Take the last change back."""
+        require_here(Action.LABEL)
         self._try(self.session.undo)
 
     def redo(self) -> None:
         """Make it again."""
+        require_here(Action.LABEL)
         self._try(self.session.redo)
 
     def ask_the_check(self) -> None:
         """Let the check look, and show what it found as proposals."""
+        require_here(Action.LABEL)
         self._try(self._ask)
 
     def go(self, rows: float, columns: float) -> None:
         """Move the enlarged region by shares of its size."""
+        require_here(Action.LABEL)
         view = self.view
         self.look_at(
             Point(
@@ -113,6 +121,7 @@ class LabelVisit:
 
     def look_at(self, place: Point) -> None:
         """Show the region about ``place``."""
+        require_here(Action.LABEL)
         self.centre = place
         view = self.view
         self.centre = Point((view.top + view.bottom) / 2, (view.left + view.right) / 2)
@@ -133,7 +142,7 @@ class LabelVisit:
             [replace(p, number=number) for number, p in enumerate(proposals, start=1)]
         )
         if not proposals:
-            self.problem = "The check found nothing that is not marked already."
+            self.problem = _("The check found nothing that is not marked already.")
 
     def _try(self, work: Callable[[], object]) -> None:
         self.problem = ""

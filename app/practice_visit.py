@@ -70,6 +70,8 @@ class PracticeVisit:
         Which part of the photo on view is shown.
     problem
         What went wrong in the last try, one line; empty when nothing did.
+    answered
+        Whether an answer was tried that the page as a whole has not taken up yet.
     """
 
     person: str
@@ -77,15 +79,18 @@ class PracticeVisit:
     ended: int | None = None
     look: Look = field(default_factory=Look)
     problem: str = ""
+    answered: bool = False
 
     def begin(self) -> None:
         """Draw a new session and show its first photo."""
+        require_here(Action.PRACTISE)
         self._try(lambda coach: coach.begin(secrets.randbelow(_SEEDS)))
         if not self.problem:
             self.go_on()
 
     def go_on(self) -> None:
         """Show the next photo, or what the session came to after its last one."""
+        require_here(Action.PRACTISE)
         told, self.told, self.ended = self.told, None, None
 
         def work(coach: Coach) -> None:
@@ -98,18 +103,22 @@ class PracticeVisit:
 
     def home(self) -> None:
         """Leave the results for the first view."""
+        require_here(Action.PRACTISE)
         self.told = self.ended = None
 
     def mark(self, on_view: OnView, place: Point) -> None:
         """Mark a leftover."""
+        require_here(Action.PRACTISE)
         self._change_marks(on_view, lambda marks: (*marks, Mark(place.row, place.column)))
 
     def take_back(self, on_view: OnView, index: int) -> None:
         """Take one mark away."""
+        require_here(Action.PRACTISE)
         self._change_marks(on_view, lambda marks: (*marks[:index], *marks[index + 1 :]))
 
     def answer(self, place: Place, verdict: Verdict) -> None:
         """Give the answer; the server refuses it before its time."""
+        require_here(Action.PRACTISE)
         if self.told == place:  # the second tap of two
             return
 
@@ -119,6 +128,7 @@ class PracticeVisit:
             self.told = place
 
         self._try(work)
+        self.answered = True
 
     def view_of(self, place: Place, photo: Photo) -> View:
         """Return the part of the photo on view that is shown."""
@@ -129,10 +139,16 @@ class PracticeVisit:
 
     def look_at(self, place: Point, zoom: int) -> None:
         """Show the region about a place."""
+        require_here(Action.PRACTISE)
         self.look = replace(self.look, centre=place, zoom=zoom)
+
+    def look_at_all(self) -> None:
+        """Show the whole photo."""
+        self.look = replace(self.look, centre=None, zoom=1)
 
     def move(self, view: View, rows: float, columns: float) -> None:
         """Move the region by shares of its size, as far as the photo goes."""
+        require_here(Action.PRACTISE)
         tall, wide = view.bottom - view.top, view.right - view.left
         centre = Point(
             max(0.0, (view.top + view.bottom) / 2 + rows * tall),

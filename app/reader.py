@@ -5,7 +5,14 @@ from __future__ import annotations
 import streamlit as st
 from streamlit.runtime.scriptrunner import get_script_run_ctx
 
-from spikecheck.language import LANGUAGES, Language, _, ask_for_language, language_of_locale
+from spikecheck.language import (
+    LANGUAGES,
+    Language,
+    _,
+    ask_for_language,
+    language,
+    language_of_locale,
+)
 
 _PARAMETER = "language"
 
@@ -21,6 +28,11 @@ def reader_language() -> Language | None:
         return None
     chosen = st.query_params.get(_PARAMETER)
     return Language(chosen) if chosen in set(Language) else language_of_locale(st.context.locale)
+
+
+def date_format() -> str:
+    """Return how inputs spell a day, as Streamlit names it: ISO 8601, or as Spanish does."""
+    return "DD/MM/YYYY" if language() is Language.SPANISH else "YYYY-MM-DD"
 
 
 def choose_language() -> None:

@@ -5,16 +5,22 @@ from __future__ import annotations
 import os
 import threading
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import streamlit as st
 
 from spikecheck.labelling import LABEL_FOLDER_VARIABLE
+from spikecheck.language import _
 from spikecheck.store import open_store
+from spikecheck.store.people_place import people_file
 from spikecheck.thresholds import load_thresholds
+from spikecheck.thresholds.access import load_access
 
 if TYPE_CHECKING:
+    from spikecheck.access.door import Door
+    from spikecheck.access.people_file import PeopleFile
     from spikecheck.coaching import Pool
     from spikecheck.practice import Mark
     from spikecheck.store import RecordedPhoto, Store
@@ -25,7 +31,7 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary import Calibration, Finder, Photo
 
 
-@st.cache_resource(show_spinner="Opening the records")
+@st.cache_resource(show_spinner=False)
 def store() -> Store:
     """Return the records, where ``SPIKECHECK_STORE`` says or in the user's data folder.
 
@@ -37,7 +43,25 @@ def store() -> Store:
     return open_store(None)
 
 
-@st.cache_resource
+def door() -> Door:
+    """Return what lets people in, for the people file that belongs to the records.
+
+    Raises
+    ------
+    StoreError
+        If the place of the records cannot be understood.
+    """
+    return _door(people_file(None))
+
+
+@cache
+def _door(file: PeopleFile) -> Door:
+    from spikecheck.access.door import Door
+
+    return Door(file, load_access())
+
+
+@st.cache_resource(show_spinner=False)
 def gallery() -> Gallery:
     """Return the galleries of the sessions in the records."""
     from spikecheck.supervision.gallery import Gallery
@@ -45,7 +69,7 @@ def gallery() -> Gallery:
     return Gallery(store())
 
 
-@st.cache_resource
+@st.cache_resource(show_spinner=False)
 def thumbnails() -> Thumbnails:
     """Return the thumbnails of the overlays in the records; what is out of use is swept away."""
     from spikecheck.supervision.thumbnails import Thumbnails, thumbnail_folder
@@ -55,13 +79,13 @@ def thumbnails() -> Thumbnails:
     return made
 
 
-@st.cache_resource
+@st.cache_resource(show_spinner=False)
 def one_writer() -> threading.Lock:
     """Return what lets one visitor at a time look at a spike and then record on it."""
     return threading.Lock()
 
 
-@st.cache_resource(show_spinner="Getting ready")
+@st.cache_resource(show_spinner=False)
 def finder() -> Finder:
     """Return what looks at the photos, with the calibration in force.
 
@@ -75,7 +99,7 @@ def finder() -> Finder:
     return default_finder(thresholds(), calibration())
 
 
-@st.cache_resource
+@st.cache_resource(show_spinner=False)
 def calibration() -> Calibration | None:
     """Return the user's own calibration as it was when the page began, or None without one.
 
@@ -105,7 +129,7 @@ def moment() -> datetime:
     return datetime.now(UTC)
 
 
-@st.cache_resource
+@st.cache_resource(show_spinner=False)
 def practice_numbers() -> PracticeThresholds:
     """Return the numbers of practice as they were when the page began.
 
@@ -143,7 +167,7 @@ def _pool(folders: tuple[Path, ...], changed_ns: tuple[int, ...]) -> Pool:  # no
     return read_pool(folders, practice_numbers())
 
 
-@st.cache_resource
+@st.cache_resource(show_spinner=False)
 def practice_marks() -> dict[tuple[int, int], tuple[Mark, ...]]:
     """Return the marks set so far on photos on view, by session and place in it.
 
@@ -166,7 +190,9 @@ def photo_to_mark(path: Path) -> Photo:
         changed_ns = path.stat().st_mtime_ns
     except OSError as error:
         raise PhotoError(
-            f"cannot be read ({error.strerror})", where=path.name, cure="Bring the photo back"
+            _("cannot be read ({reason})").format(reason=error.strerror),
+            where=path.name,
+            cure=_("Bring the photo back"),
         ) from error
     return _decoded(path, changed_ns)
 
@@ -194,7 +220,7 @@ def _filed(sha256: str, _photo: RecordedPhoto) -> Photo:
     )
 
 
-@st.cache_resource(max_entries=4, show_spinner="Opening the photo")
+@st.cache_resource(max_entries=4, show_spinner=False)
 def _decoded(path: Path, changed_ns: int) -> Photo:  # noqa: ARG001  (part of the cache's key)
     from spikecheck.photo import read_photo
 

@@ -49,12 +49,13 @@ class Built:
 
 def small_pictures(spike: int, face: int) -> Pictures:
     """Return a small photo and its overlay, another one for each spike and face."""
-    return _drawn(spike, face, marked=False), _drawn(spike, face, marked=True)
+    return drawn_spike(spike, face, marked=False), drawn_spike(spike, face, marked=True)
 
 
-def _drawn(
+def drawn_spike(
     spike: int, face: int, *, marked: bool, size: tuple[int, int] = (WIDTH, HEIGHT)
 ) -> bytes:
+    """Return a plain drawing of a spike as a JPEG file, with or without a ring as overlays have."""
     width, height = size
     shade = 150 + (spike * 37 + face * 11) % 60
     picture = Image.new("RGB", size, (shade // 2 + 40, shade // 2 + 60, shade // 2 + 20))

@@ -11,6 +11,7 @@ import resources
 from spikecheck.access import Action
 from spikecheck.bookkeeping.season_of_store import season_of
 from spikecheck.errors import SpikecheckError
+from spikecheck.language import N_, _, ngettext
 from spikecheck.season.agenda import TaskState, grouped
 from who import require_here
 from widgets.agenda_groups import offer_calendar, show_groups
@@ -22,17 +23,17 @@ if TYPE_CHECKING:
     from spikecheck.season.agenda import TaskGroup
 
 _HEADINGS = {
-    TaskState.OVERDUE: "Overdue",
-    TaskState.TODAY: "Today",
-    TaskState.THIS_WEEK: "This week",
-    TaskState.LATER: "Later",
+    TaskState.OVERDUE: N_("Overdue"),
+    TaskState.TODAY: N_("Today"),
+    TaskState.THIS_WEEK: N_("This week"),
+    TaskState.LATER: N_("Later"),
 }
 
 
 def show() -> None:
     """Show the groups of tasks, the most urgent first."""
     require_here(Action.SEE_RECORDS)
-    st.header("Agenda")
+    st.header(_("Agenda"))
     try:
         store, now = resources.store(), datetime.now(UTC)
         tasks = season_of(store, now=now).agenda()
@@ -46,12 +47,12 @@ def show() -> None:
     groups = grouped(tasks)
     waiting = {state: [one for one in groups if one.state is state] for state in TaskState}
     told = {
-        state: f"{heading} · {_count(waiting[state])}"
+        state: f"{_(heading)} · {_count(waiting[state])}"
         for state, heading in _HEADINGS.items()
         if waiting[state]
     }
     if set(told) == {TaskState.LATER}:
-        notice("Nothing is to be done this week.", tone=Tone.DONE)
+        notice(_("Nothing is to be done this week."), tone=Tone.DONE)
     for state, words in told.items():
         if state is TaskState.LATER:
             with st.expander(words):
@@ -64,25 +65,30 @@ def show() -> None:
 
 def _count(groups: Sequence[TaskGroup]) -> str:
     spikes = sum(len(group.tasks) for group in groups)
-    return "1 spike" if spikes == 1 else f"{spikes:,} spikes".replace(",", "\N{THIN SPACE}")
+    grouped_by_three = f"{spikes:,}".replace(",", "\N{THIN SPACE}")
+    return ngettext("{n} spike", "{n} spikes", spikes).format(n=grouped_by_three)
 
 
 def _begin(*, begun: bool) -> None:
     if not begun:
         notice(
-            "No cross is recorded yet. Add the first on the Check screen; then record on the "
-            "Spikes screen which spikes you select or emasculate. Each of them is told here with "
-            "its next step and its time.",
+            _(
+                "No cross is recorded yet. Add the first on the Check screen; then record "
+                "on the Spikes screen which spikes you select or emasculate. Each of them "
+                "is told here with its next step and its time."
+            ),
             tone=Tone.HINT,
         )
-        st.page_link("screens/check.py", label="Go to Check and add a cross")
+        st.page_link("screens/check.py", label=_("Go to Check and add a cross"))
         return
     notice(
-        "No spike waits for anything. Record on the Spikes screen which spikes you select or "
-        "emasculate: each is told here with its next step and its time.",
+        _(
+            "No spike waits for anything. Record on the Spikes screen which spikes you "
+            "select or emasculate: each is told here with its next step and its time."
+        ),
         tone=Tone.HINT,
     )
-    st.page_link("screens/spikes.py", label="Go to Spikes and record a step")
+    st.page_link("screens/spikes.py", label=_("Go to Spikes and record a step"))
 
 
 show()

@@ -36,10 +36,13 @@ def show() -> None:
     show_audit_style()
     st.header(_("Audit of a session"))
     try:
-        session = _choose_session()
+        left, right = st.columns(2)
+        with left:
+            session = _choose_session()
         if session is None:
             return
-        _ask_name()
+        with right:
+            _ask_name()
         _choose_part()
         audit = current_audit()
         for line in audit.told:

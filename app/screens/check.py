@@ -23,10 +23,10 @@ from widgets.intake import (
     show_taken,
 )
 from widgets.look_again import show_look_again
-from widgets.next_action import show_next_action
+from widgets.next_action import show_next_action, show_way_out
 from widgets.override import show_override, show_past_overrides
 from widgets.plain import Tone, notice, show_problems
-from widgets.spike_choice import choose_spike, show_spike
+from widgets.spike_choice import choose_spike, lacking, show_spike
 from widgets.step_form import show_outcome
 from widgets.tag_found import choose_by_tag, show_tag, tag_is_read
 from widgets.unfinished import show_unfinished
@@ -36,11 +36,12 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from draft import Judged
-    from spikecheck.store import CrossSummary
+    from spikecheck.store import CrossSummary, RecordedCheck
 
 
 def show() -> None:
     """Show the screen: the photo first, then everything that follows from it."""
+    require_here(Action.CHECK)
     show_bench_style()
     try:
         require_here(Action.CHECK)
@@ -74,6 +75,11 @@ def _judge() -> None:
         visit.problems[Step.CHECK].append(str(error))
 
 
+def _try_again() -> None:
+    require_here(Action.CHECK)
+    current_visit().problems.clear()
+
+
 def _show_start(summaries: Sequence[CrossSummary]) -> None:
     visit = current_visit()
     st.header(_("Check a spike"))
@@ -81,7 +87,7 @@ def _show_start(summaries: Sequence[CrossSummary]) -> None:
         show_spike(summaries)
     show_problems(visit.problems[Step.CHECK])
     if visit.draft.photos:
-        st.button(_("Try again"), on_click=visit.problems.clear, width="stretch")
+        st.button(_("Try again"), on_click=_try_again, width="stretch")
     ask_for_photo(_("Take or choose a photo"), name="first")
     show_photo_problems()
     st.text(
@@ -98,36 +104,49 @@ def _show_start(summaries: Sequence[CrossSummary]) -> None:
 
 
 def _show_judged(judged: Judged, summaries: Sequence[CrossSummary]) -> None:
-    visit = current_visit()
-    recorded = visit.draft.recorded
+    recorded = current_visit().draft.recorded
     if recorded is None:
-        show_verdict(judged.result.verdict)
-        show_spike(summaries)
-        show_tag(judged.result)
-        choose_spike(summaries, needed=not tag_is_read() and not visit.chosen)
+        _show_open(judged, summaries)
     else:
-        show_verdict(recorded.standing_verdict, meaning=False)
-        show_spike(summaries)
-        show_past_overrides(recorded)
-        notice(
-            _("Recorded as check {id}: cross {cross}, spike {spike}, by {by}.").format(
-                id=recorded.id, cross=recorded.cross, spike=recorded.spike, by=recorded.by
-            ),
-            tone=Tone.DONE,
-        )
-        show_outcome()
-    show_promise(judged)
-    show_photo_problems()
-    show_look_again(judged, may_retake=recorded is None)
-    if recorded is None and room_for_more():
-        ask_for_photo(_("Add the other side"), name="side", main=False)
+        _show_recorded(judged, recorded, summaries)
     show_risk(judged.result.risk)
     show_overlays(judged)
-    if recorded is None:
-        show_taken()
-    else:
-        show_override(recorded, by=visit.by, decide=visit.draft.override)
     show_short_cautions()
+
+
+def _show_open(judged: Judged, summaries: Sequence[CrossSummary]) -> None:
+    show_verdict(judged.result.verdict)
+    show_spike(summaries)
+    show_tag(judged.result)
+    asked = (not tag_is_read() and not current_visit().chosen) or bool(lacking())
+    if asked:
+        choose_spike(summaries, needed=True)
+    show_photo_problems()
+    show_look_again(judged, may_retake=True)
+    if room_for_more():
+        ask_for_photo(_("Add the other side"), name="side", main=False)
+    show_promise(judged)
+    if not asked:
+        choose_spike(summaries, needed=False)
+    show_taken()
+
+
+def _show_recorded(judged: Judged, check: RecordedCheck, summaries: Sequence[CrossSummary]) -> None:
+    visit = current_visit()
+    show_verdict(check.standing_verdict, meaning=False)
+    show_spike(summaries)
+    show_past_overrides(check)
+    notice(
+        _("Recorded as check {id}: cross {cross}, spike {spike}, by {by}.").format(
+            id=check.id, cross=check.cross, spike=check.spike, by=check.by
+        ),
+        tone=Tone.DONE,
+    )
+    show_outcome()
+    show_look_again(judged, may_retake=False)
+    show_promise(judged)
+    show_override(check, by=visit.by, decide=visit.draft.override)
+    show_way_out()
 
 
 show()

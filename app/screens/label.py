@@ -9,8 +9,10 @@ from label_visit import LabelVisit, current_label_visit
 from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
 from spikecheck.labelling.progress import Marking, folder_progress
-from visit import current_visit, remember
+from spikecheck.language import N_, _, ngettext, percent
+from visit import current_visit
 from who import require_here
+from widgets.by import ask_name, name_given
 from widgets.label_finish import show_finish
 from widgets.label_marks import show_marks, show_proposals
 from widgets.label_picture import show_picture
@@ -23,8 +25,8 @@ _SIGNS = {
     Marking.DAMAGED: "\N{MULTIPLICATION X}",
 }
 _SHARES = (1, 5)  # per cent
-_FIRST = "Mark what you saw in the hand lens, not what the program says."
-_HOW = (
+_FIRST = N_("Mark what you saw in the hand lens, not what the program says.")
+_HOW = N_(
     "A mark means: an anther, or a piece of one, is really there and can be seen in this photo. "
     "Look into every floret before you say that nothing is missing. If you are not sure, leave "
     "the photo unfinished: unfinished photos count for nothing. Each mark is saved at once in a "
@@ -35,30 +37,31 @@ _HOW = (
 def show() -> None:
     """Show the photos of the folder, one of them open."""
     require_here(Action.LABEL)
-    st.header("Mark your own photos")
+    st.header(_("Mark your own photos"))
     folder = resources.label_folder()
     if folder is None:
-        notice("Start this page with: spikecheck label FOLDER", tone=Tone.HINT)
+        notice(_("Start this page with: spikecheck label FOLDER"), tone=Tone.HINT)
         return
     try:
         visit = current_label_visit(folder)
     except SpikecheckError as error:
         notice(str(error), tone=Tone.PROBLEM)
         return
-    st.markdown(f"**{_FIRST}**")
-    with st.expander("What a mark means"):
-        st.markdown(_HOW)
+    st.markdown(f"**{_(_FIRST)}**")
+    with st.expander(_("What a mark means")):
+        st.markdown(_(_HOW))
     who = current_visit()
-    who.by = st.text_input("Your name; it stays with the marks", key=remember("by", who.by))
+    ask_name(_("Your name; it stays with the marks"), key="by")
+    who.by = name_given("by")
     _choose_photo(visit)
     if visit.problem:
         notice(visit.problem, tone=Tone.PROBLEM)
         if visit.session.opened is not None:
-            st.button("Load this photo again", on_click=visit.open, args=(visit.session.opened,))
+            st.button(_("Load this photo again"), on_click=visit.open, args=(visit.session.opened,))
     if visit.session.opened is None:
         return
     if not who.by.strip():
-        notice("Give your name above before you mark anything.", tone=Tone.HINT)
+        notice(_("Give your name above before you mark anything."), tone=Tone.HINT)
     try:
         show_picture(visit)
     except SpikecheckError as error:
@@ -75,13 +78,27 @@ def _choose_photo(visit: LabelVisit) -> None:
     progress = folder_progress(photos)
     signs = [_SIGNS[each.marking] for each in progress.photos]
     st.text(
-        f"{len(progress.finished)} of {len(photos)} photos finished. "
-        f"Spikes with a leftover: {progress.leftover_spikes}; clean: {progress.clean_spikes}."
+        _(
+            "{finished} of {photos} photos finished. Spikes with a leftover: "
+            "{leftover_spikes}; clean: {clean_spikes}."
+        ).format(
+            finished=len(progress.finished),
+            photos=len(photos),
+            leftover_spikes=progress.leftover_spikes,
+            clean_spikes=progress.clean_spikes,
+        )
     )
     st.caption(
         " ".join(
-            f"For a promise of {share} %: "
-            + (f"{lacking} more spikes with a leftover." if lacking else "enough.")
+            (
+                ngettext(
+                    "For a promise of {share}: {n} more spike with a leftover.",
+                    "For a promise of {share}: {n} more spikes with a leftover.",
+                    lacking,
+                )
+                if lacking
+                else _("For a promise of {share}: enough.")
+            ).format(share=percent(share / 100), n=lacking)
             for share in _SHARES
             for lacking in [progress.lacking(share / 100)]
         )
@@ -97,22 +114,22 @@ def _choose_photo(visit: LabelVisit) -> None:
         st.session_state[key] = photos.index(opened)
 
     def chosen() -> None:
+        require_here(Action.LABEL)
         visit.open(photos[st.session_state[key]])
 
     st.selectbox(
-        "Photo",
+        _("Photo"),
         range(len(photos)),
         format_func=lambda n: f"{signs[n]} {photos[n].name}",
         key=key,
         on_change=chosen,
-        help="\N{BLACK CIRCLE} finished, \N{CIRCLE WITH LEFT HALF BLACK} begun, "
-        "\N{WHITE CIRCLE} not marked, \N{MULTIPLICATION X} truth file not usable",
+        help=_("● finished, ◐ begun, ○ not marked, ✕ truth file not usable"),
     )
     if opened is None:
         return
     here = photos.index(opened)
     with st.container(horizontal=True):
-        for words, there in (("Photo before", here - 1), ("Next photo", here + 1)):
+        for words, there in ((_("Photo before"), here - 1), (_("Next photo"), here + 1)):
             inside = 0 <= there < len(photos)
             st.button(
                 words,

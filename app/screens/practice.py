@@ -18,22 +18,25 @@ from widgets.practice_results import show_results
 from widgets.practice_start import show_start
 from widgets.practice_truth import show_truth
 
+_NAME = "by"
+
 
 def show() -> None:
     """Show the photo on view, the truth of the last answer, the results, or where one stands."""
     person = require_here(Action.PRACTISE)
-    if not person.signed_in and not person.name:
+    if not person.signed_in:
+        _keep_name()
+        person = current_person()
+    if not person.name:
         st.header(_("Practice"))
         _ask_name()
-        person = current_person()
-        if not person.name:
-            notice(_("Give your name: practice is kept under it."), tone=Tone.HINT)
-            return
-        st.rerun()
+        notice(_("Give your name: practice is kept under it."), tone=Tone.HINT)
+        return
     try:
         pool = resources.practice_pool()
         progress = coach_of(person.name, pool).progress()
         visit = current_practice(person.name, progress)
+        visit.answered = False
         if visit.told is not None:
             show_truth(visit, progress, pool)
         elif visit.ended is not None:
@@ -51,8 +54,22 @@ def show() -> None:
 
 
 def _ask_name() -> None:
+    """Ask who practises, where nobody signs in."""
     visit = current_visit()
-    visit.by = st.text_input(_("Your name"), key=remember("by", visit.by))
+
+    def named() -> None:
+        visit.by = st.session_state["by"]
+
+    st.text_input(_("Your name"), key=remember("by", visit.by), on_change=named)
+
+
+def _keep_name() -> None:
+    """Keep the name that was given in the page's address, so that it outlives a reload."""
+    visit = current_visit()
+    if not visit.by.strip():
+        visit.by = st.query_params.get(_NAME, "")
+    if visit.by.strip():
+        st.query_params[_NAME] = visit.by.strip()
 
 
 show()

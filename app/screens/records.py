@@ -9,6 +9,7 @@ import streamlit as st
 import resources
 from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
+from spikecheck.language import _
 from who import require_here
 from widgets.plain import Tone, notice
 from widgets.recorded_check import show_recorded_check
@@ -35,18 +36,22 @@ def show() -> None:
 
 
 def _show_crosses(summaries: tuple[CrossSummary, ...]) -> None:
-    st.header("Records")
+    st.header(_("Records"))
     if not summaries:
-        notice("No cross is recorded yet: add one on the Check screen.", tone=Tone.HINT)
+        notice(_("No cross is recorded yet: add one on the Check screen."), tone=Tone.HINT)
     for one in reversed(summaries):
         with st.container(border=True):
             st.text(f"{one.cross.id}: {one.cross.female} / {one.cross.male}")
             if one.cross.note:
                 st.text(one.cross.note)
-            st.caption(f"Spikes checked {one.spikes} · pass {one.passed} · review {one.review}")
+            st.caption(
+                _("Spikes checked {spikes} · pass {passed} · review {review}").format(
+                    spikes=one.spikes, passed=one.passed, review=one.review
+                )
+            )
             if one.spikes:
                 st.button(
-                    "Show its checks",
+                    _("Show its checks"),
                     key=f"open-{one.cross.id}",
                     on_click=_open,
                     args=(one.cross.id,),
@@ -55,27 +60,31 @@ def _show_crosses(summaries: tuple[CrossSummary, ...]) -> None:
 
 
 def _show_checks(cross_id: str) -> None:
-    st.button("Back to all crosses", on_click=_open, args=(None,), width="stretch")
+    st.button(_("Back to all crosses"), on_click=_open, args=(None,), width="stretch")
     store = resources.store()
     cross, checks = store.cross(cross_id), store.checks(cross_id)
-    st.header("Checks of a cross")
+    st.header(_("Checks of a cross"))
     st.text(f"{cross.id}: {cross.female} / {cross.male}")
-    st.caption("Newest first")
+    st.caption(_("Newest first"))
     shown = st.session_state.get(_SHOWN, _MORE)
     for check in checks[:shown]:
         show_recorded_check(check)
     if len(checks) > shown:
         st.button(
-            f"Show older checks ({len(checks) - shown} more)", on_click=_show_more, width="stretch"
+            _("Show older checks ({n} more)").format(n=len(checks) - shown),
+            on_click=_show_more,
+            width="stretch",
         )
 
 
 def _open(cross_id: str | None) -> None:
+    require_here(Action.SEE_RECORDS)
     st.session_state[_OPEN] = cross_id
     st.session_state[_SHOWN] = _MORE
 
 
 def _show_more() -> None:
+    require_here(Action.SEE_RECORDS)
     st.session_state[_SHOWN] += _MORE
 
 

@@ -9,9 +9,11 @@ import streamlit as st
 
 import resources
 from once import record_once
+from reader import date_format
 from spikecheck.access import Action
 from spikecheck.bookkeeping.local_time import local_day, local_zone
 from spikecheck.errors import SpikecheckError
+from spikecheck.language import _, weekday
 from spikecheck.vocabulary import CrossingSession
 from visit import Picked, Step, current_visit
 from who import require_here
@@ -29,7 +31,7 @@ _MORE = 20
 def show() -> None:
     """Show a form for one more session, and all there are, the latest first."""
     require_here(Action.SEE_RECORDS)
-    st.header("Crossing sessions")
+    st.header(_("Crossing sessions"))
     try:
         sessions = resources.store().sessions.all()
         today = local_day(datetime.now(UTC), local_zone())
@@ -38,21 +40,23 @@ def show() -> None:
         return
     if not sessions:
         notice(
-            "No session is recorded yet. A session is one outing to cross: a day, a place, people. "
-            "The agenda looks up temperatures by its place.",
+            _(
+                "No session is recorded yet. A session is one outing to cross: a day, a "
+                "place, people. The agenda looks up temperatures by its place."
+            ),
             tone=Tone.HINT,
         )
     with (
-        st.expander("Add a session", expanded=not sessions, key=f"add-session-{len(sessions)}"),
+        st.expander(_("Add a session"), expanded=not sessions, key=f"add-session-{len(sessions)}"),
         st.form("new-session", border=False),
     ):
-        st.text_input("Id of the session, your own", key=_FIELDS["id"])
-        st.date_input("Day", value=today, key=_FIELDS["day"], format="YYYY-MM-DD")
-        st.text_input("Place, as temperatures are recorded by it", key=_FIELDS["place"])
-        st.text_area("People, one a line", key=_FIELDS["people"], height=100)
-        st.text_input("Note (may stay empty)", key=_FIELDS["note"])
+        st.text_input(_("Id of the session, your own"), key=_FIELDS["id"])
+        st.date_input(_("Day"), value=today, key=_FIELDS["day"], format=date_format())
+        st.text_input(_("Place, as temperatures are recorded by it"), key=_FIELDS["place"])
+        st.text_area(_("People, one a line"), key=_FIELDS["people"], height=100)
+        st.text_input(_("Note (may stay empty)"), key=_FIELDS["note"])
         st.form_submit_button(
-            "Add this session",
+            _("Add this session"),
             type="primary",
             on_click=_add,
             args=(current_visit().recordings,),
@@ -67,7 +71,7 @@ def _show_sessions(sessions: Sequence[CrossingSession]) -> None:
     for session in sessions[:shown]:
         with st.container(border=True, gap="xsmall"):
             strong(session.id)
-            told = [f"{session.day:%a %Y-%m-%d}", session.place, ", ".join(session.people)]
+            told = [weekday(session.day), session.place, ", ".join(session.people)]
             st.text(" · ".join(part for part in told if part))
             if session.note:
                 faint(session.note)
@@ -75,7 +79,7 @@ def _show_sessions(sessions: Sequence[CrossingSession]) -> None:
             offer_report(session.id)
     if len(sessions) > shown:
         st.button(
-            f"Show older sessions ({len(sessions) - shown} more)",
+            _("Show older sessions ({n} more)").format(n=len(sessions) - shown),
             on_click=_show_more,
             args=(shown,),
             width="stretch",
@@ -83,7 +87,7 @@ def _show_sessions(sessions: Sequence[CrossingSession]) -> None:
 
 
 def _lead_to_spikes(session: str) -> None:
-    if not st.button("Show its spikes", key=f"spikes-of-{session}", width="stretch"):
+    if not st.button(_("Show its spikes"), key=f"spikes-of-{session}", width="stretch"):
         return
     try:
         spikes = resources.store().spikes.in_session(session)
@@ -91,15 +95,16 @@ def _lead_to_spikes(session: str) -> None:
         notice(str(error), tone=Tone.PROBLEM)
         return
     if not spikes:
-        notice("No spike was emasculated in it.", tone=Tone.HINT)
+        notice(_("No spike was emasculated in it."), tone=Tone.HINT)
         return
     names = tuple((record.cross, record.spike) for record in spikes)
-    current_visit().pick(Picked(f"Session {session}", names))
+    current_visit().pick(Picked(_("Session {session}").format(session=session), names))
     st.switch_page("screens/spikes.py")
 
 
 def _add(recordings: int) -> None:
     """Add the session that was typed; keep what was typed if it is refused."""
+    require_here(Action.PLAN)
     visit, typed = current_visit(), {name: st.session_state[key] for name, key in _FIELDS.items()}
     people = tuple(filter(None, map(str.strip, typed["people"].splitlines())))
 
@@ -115,6 +120,7 @@ def _add(recordings: int) -> None:
 
 
 def _show_more(shown: int) -> None:
+    require_here(Action.SEE_RECORDS)
     st.session_state[_SHOWN] = shown + _MORE
 
 

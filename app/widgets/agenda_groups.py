@@ -7,9 +7,12 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from spikecheck.access import Action
 from spikecheck.bookkeeping.group_text import group_text
+from spikecheck.language import _, ngettext
 from spikecheck.season.calendar_file import agenda_calendar
 from visit import Picked, current_visit
+from who import require_here
 from widgets.plain import faint, strong
 
 if TYPE_CHECKING:
@@ -31,7 +34,7 @@ def show_groups(groups: Sequence[TaskGroup], *, key: str) -> None:
         _show_group(group)
     if len(groups) > shown:
         st.button(
-            f"Show more ({len(groups) - shown} left)",
+            _("Show more ({n} left)").format(n=len(groups) - shown),
             key=f"more-{key}",
             on_click=_show_more,
             args=(counter, shown),
@@ -46,14 +49,14 @@ def offer_calendar(store: Store, groups: Sequence[TaskGroup]) -> None:
         return agenda_calendar(groups, now=datetime.now(UTC), store=store.identity())
 
     st.download_button(
-        "Calendar file of all this",
+        _("Calendar file of all this"),
         made,
         file_name="crossing.ics",
         mime="text/calendar",
         on_click="ignore",
         width="stretch",
     )
-    st.caption("For any calendar program; a newer file moves what an older one brought.")
+    st.caption(_("For any calendar program; a newer file moves what an older one brought."))
 
 
 def _show_group(group: TaskGroup) -> None:
@@ -62,13 +65,17 @@ def _show_group(group: TaskGroup) -> None:
         strong(group.title)
         for sentence in told.sentences[:_SENTENCES]:
             st.text(sentence)
-        if len(told.sentences) > _SENTENCES:
-            faint(f"The other {len(told.sentences) - _SENTENCES} times are later.")
+        others = len(told.sentences) - _SENTENCES
+        if others > 0:
+            faint(
+                ngettext(
+                    "The other {n} time is later.", "The other {n} times are later.", others
+                ).format(n=others)
+            )
         for remark in told.remarks:
             faint(remark)
-        several = len(group.tasks) > 1
         if st.button(
-            "Go to these spikes" if several else "Go to this spike",
+            ngettext("Go to this spike", "Go to these spikes", len(group.tasks)),
             key=f"group-{group.state}-{group.kind}-{group.cross}-{group.day}",
             width="stretch",
         ):
@@ -82,4 +89,5 @@ def _show_group(group: TaskGroup) -> None:
 
 
 def _show_more(counter: str, shown: int) -> None:
+    require_here(Action.SEE_RECORDS)
     st.session_state[counter] = shown + _MORE

@@ -13,8 +13,8 @@ from spikecheck.access import Action
 from spikecheck.language import N_, _
 from spikecheck.supervision.gallery import STAGE_WORDS, GalleryChoice, Stage
 from spikecheck.vocabulary import Verdict
+from spikecheck.vocabulary.words import verdict_word
 from who import require_here
-from widgets.audit_words import VERDICT_WORDS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -41,7 +41,7 @@ def show_filters(session: str) -> None:
     with st.expander(told, key="audit-filters"):
         left, right = st.columns(2)
         with left:
-            _pick(_("Verdict"), "verdict", list(Verdict), lambda one: _(VERDICT_WORDS[one]))
+            _pick(_("Verdict"), "verdict", list(Verdict), verdict_word)
             _pick(_("Who checked or emasculated"), "person", people, str)
             _pick(_("Cross"), "cross", crosses, str)
             _pick(

@@ -15,11 +15,12 @@ from spikecheck.access import Action
 from spikecheck.audit import SpikeName
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import _, percent
+from spikecheck.vocabulary.words import verdict_word
 from who import require_here
 from widgets.audit_filters import show_filters
 from widgets.audit_spike import show_spike
 from widgets.audit_style import TILE, TILES
-from widgets.audit_words import VERDICT_SIGNS, VERDICT_WORDS, label
+from widgets.audit_words import VERDICT_SIGNS, label
 from widgets.plain import Tone, literal, notice
 
 if TYPE_CHECKING:
@@ -28,6 +29,8 @@ if TYPE_CHECKING:
     from spikecheck.supervision.gallery import GalleryPage
     from spikecheck.vocabulary import SpikeRecord
 
+# Letters: arrows belong to whatever choice or slider has the focus.
+_BEFORE, _NEXT = "B", "N"
 _FACES = 2  # shown on a tile; all of them when the spike is opened
 
 
@@ -72,14 +75,14 @@ def _show_turns(page: GalleryPage) -> None:
     told = _("Spikes {first} to {last} of {total}").format(
         first=page.first, last=page.first + len(page.records) - 1, total=page.total
     )
-    with st.container(horizontal=True, vertical_alignment="center"):
+    with st.container(horizontal=True, vertical_alignment="center", key="audit-turns"):
         st.button(
             _("Page before"), key="audit-page-before", on_click=_turn, args=(page.number - 1,),
-            disabled=page.number == 0, shortcut="Left",
+            disabled=page.number == 0, shortcut=_BEFORE,
         )  # fmt: skip
         st.button(
             _("Next page"), key="audit-page-next", on_click=_turn, args=(page.number + 1,),
-            disabled=page.number + 1 >= page.pages, shortcut="Right",
+            disabled=page.number + 1 >= page.pages, shortcut=_NEXT,
         )  # fmt: skip
         st.text(told)
 
@@ -119,7 +122,7 @@ def _face(thumbnail: bytes | None, name: str, number: int) -> str:
 def _told(record: SpikeRecord, page: GalleryPage) -> str:
     if record.verdict is None:
         return escape(_("not checked"))
-    sign, word = VERDICT_SIGNS[record.verdict], _(VERDICT_WORDS[record.verdict])
+    sign, word = VERDICT_SIGNS[record.verdict], verdict_word(record.verdict)
     said = [f"<b>{sign} {escape(word)}</b>"]
     fact = None if record.check is None else page.facts.get(record.check)
     if fact is not None and fact.risk is not None:
@@ -147,7 +150,7 @@ def _show_opened(session: str) -> None:
             shortcut="Esc",
         )  # fmt: skip
         for words, there, key in (
-            (_("Spike before"), here - 1, "Left"), (_("Next spike"), here + 1, "Right"),
+            (_("Spike before"), here - 1, _BEFORE), (_("Next spike"), here + 1, _NEXT),
         ):  # fmt: skip
             inside = 0 <= there < len(names)
             st.button(

@@ -10,8 +10,8 @@ from spikecheck.access import Action
 from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.language import _, day_and_time
 from spikecheck.supervision import session_audit
+from spikecheck.vocabulary.words import verdict_word
 from who import require_here
-from widgets.audit_words import VERDICT_WORDS
 from widgets.plain import Tone, notice
 from widgets.tables import show_figures, show_table
 
@@ -23,6 +23,9 @@ def show_overview(session: str) -> None:
     if not counts.spikes:
         notice(_("No spike was emasculated in this session."), tone=Tone.HINT)
         return
+    # While somebody reads this, the first page of the gallery gets ready.
+    first = resources.gallery().photos_ahead(session, current_audit().choice, 0)
+    resources.thumbnails().prepare(first)
     show_figures(
         (words, str(number))
         for words, number in (
@@ -62,7 +65,7 @@ def show_overview(session: str) -> None:
             (_("spike"), _("verdict"), _("who"), _("when"), _("reason")),
             (
                 (
-                    str(one.spike), _(VERDICT_WORDS[one.override.verdict]), one.override.by,
+                    str(one.spike), verdict_word(one.override.verdict), one.override.by,
                     day_and_time(one.override.at.astimezone(zone)), one.override.reason,
                 )
                 for one in audit.overrides

@@ -84,6 +84,7 @@ def _answer(spike: SpikeName, leftovers: Leftovers, words: str, *, primary: bool
 
 
 def _record(spike: SpikeName, leftovers: Leftovers) -> None:
+    require_here(Action.AUDIT)
     marking = current_audit().reading
     note = str(st.session_state.get(_NOTE, ""))
 

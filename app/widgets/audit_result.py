@@ -17,8 +17,9 @@ from spikecheck.supervision.gallery import disagree
 from spikecheck.supervision.sample import SampleResult
 from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers
+from spikecheck.vocabulary.words import verdict_word
 from who import require_here
-from widgets.audit_words import DECISION_WORDS, VERDICT_WORDS, audit_once
+from widgets.audit_words import DECISION_WORDS, audit_once
 from widgets.plain import Tone, faint, notice
 from widgets.tables import show_table
 
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary import SpikeRecord
 
 _FOLDER = "audit-label-folder"
+_FOLDER_NAME = "labels"
 _TONES = {
     SampleResult.OPEN: Tone.HINT,
     SampleResult.PASSES: Tone.DONE,
@@ -64,6 +66,8 @@ def _confirm_agreed(session: str, drawn: Sequence[SpikeRecord]) -> None:
         return
 
     def confirm() -> None:
+        require_here(Action.AUDIT)
+
         def work(name: str) -> tuple[str, ...]:
             for spike in agreed:
                 decide(
@@ -145,11 +149,9 @@ def _both(record: SpikeRecord) -> str:
     audit = record.audit
     if audit is None or audit.read_verdict is None:
         return ""
-    first = (
-        _("not checked") if audit.first_verdict is None else _(VERDICT_WORDS[audit.first_verdict])
-    )
+    first = _("not checked") if audit.first_verdict is None else verdict_word(audit.first_verdict)
     return _("first {first}, second {second}").format(
-        first=first, second=_(VERDICT_WORDS[audit.read_verdict])
+        first=first, second=verdict_word(audit.read_verdict)
     )
 
 
@@ -169,16 +171,18 @@ def _show_labels(session: str) -> None:
                 "a folder of this machine that calibration and marking take in."
             )
         )
-        st.text_input(_("Folder"), key=_FOLDER, placeholder="labels")
+        st.text_input(_("Folder"), key=_FOLDER, placeholder=_FOLDER_NAME)
 
         def write() -> None:
+            require_here(Action.AUDIT)
+
             def work(_name: str) -> tuple[str, ...]:
-                folder = Path(str(st.session_state[_FOLDER]).strip() or "labels").expanduser()
+                folder = Path(str(st.session_state[_FOLDER]).strip() or _FOLDER_NAME).expanduser()
                 made = export_audit_labels(resources.store(), session, folder)
                 return (
                     _(
-                        "{photos} photos are written: {leftover} spikes with a leftover, {clean} "
-                        "clean; {unsaid} left out, since nobody said what is in them."
+                        "{photos} photos are written; spikes with a leftover: {leftover}, clean: "
+                        "{clean}, left out since nobody said what is in them: {unsaid}."
                     ).format(
                         photos=len(made.photos), leftover=made.leftover_spikes,
                         clean=made.clean_spikes, unsaid=made.unsaid,

@@ -6,6 +6,7 @@ import streamlit as st
 
 import resources
 from audit_visit import Part, current_audit
+from spikecheck.access import Action
 from spikecheck.audit import Strata
 from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.errors import UsageError
@@ -13,6 +14,7 @@ from spikecheck.language import N_, _, day_and_time
 from spikecheck.supervision import draw_session, session_audit, session_plan
 from spikecheck.supervision.charts import plan_chart
 from spikecheck.thresholds.audit import load_audit
+from who import require_here
 from widgets.audit_words import audit_once
 from widgets.chart import show_chart
 from widgets.plain import Tone, faint, notice
@@ -83,6 +85,8 @@ def _plan_and_draw(session: str, lot: int) -> None:
     )  # fmt: skip
 
     def draw() -> None:
+        require_here(Action.AUDIT)
+
         def work(name: str) -> tuple[str, ...]:
             drawn = draw_session(resources.store(), session, planned.plan, by=name, strata=strata)
             current_audit().part = Part.READING

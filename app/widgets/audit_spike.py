@@ -9,6 +9,7 @@ import streamlit as st
 
 import resources
 from audit_visit import current_audit
+from spikecheck.access import Action
 from spikecheck.audit import SpikeName
 from spikecheck.bookkeeping.entries_seen import by_time, happened_at
 from spikecheck.bookkeeping.entry_text import entry_words
@@ -19,9 +20,11 @@ from spikecheck.language import _, day_and_time, percent
 from spikecheck.supervision import decide
 from spikecheck.supervision.gallery import hidden_spikes
 from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers, ReadAgain
+from spikecheck.vocabulary.words import verdict_word
 from visit import remember
+from who import require_here
 from widgets.audit_photos import show_photos
-from widgets.audit_words import DECISION_WORDS, LEFTOVER_WORDS, VERDICT_WORDS, audit_once
+from widgets.audit_words import DECISION_WORDS, LEFTOVER_WORDS, audit_once
 from widgets.plain import Tone, faint, heading, notice, show_problems
 from widgets.verdict import show_reasons, show_verdict
 
@@ -71,7 +74,7 @@ def _show_check(record: SpikeRecord, check: RecordedCheck) -> None:
             known.append(_("Risk of a leftover: {share}").format(share=percent(risk)))
         known += [
             _("{name} set {verdict}: {reason}").format(
-                name=one.by, verdict=_(VERDICT_WORDS[one.verdict]), reason=one.reason
+                name=one.by, verdict=verdict_word(one.verdict), reason=one.reason
             )
             for one in check.overrides
         ]
@@ -107,7 +110,7 @@ def _show_audit(record: SpikeRecord) -> None:
     st.subheader(_("Second reading"))
     st.text(
         _("{name}: {verdict}, {leftovers}").format(
-            name=audit.read_by, verdict=_(VERDICT_WORDS[audit.read_verdict]),
+            name=audit.read_by, verdict=verdict_word(audit.read_verdict),
             leftovers=_(LEFTOVER_WORDS[audit.read_leftovers]),
         )
     )  # fmt: skip
@@ -150,6 +153,7 @@ def _offer_decision(record: SpikeRecord) -> None:
 def _decide(
     spike: SpikeName, decision: AuditDecision, reason: str, marks: tuple[LeftoverMark, ...]
 ) -> None:
+    require_here(Action.AUDIT)
     why = str(st.session_state.get(reason, ""))
     confirmed = decision is AuditDecision.CONFIRMED
     said = Leftovers.MARKED if marks else Leftovers.UNSURE

@@ -28,8 +28,9 @@ _STYLE = f"""<style>
 }}
 [class*="st-key-{TILE}-"] > div {{position: static}}
 [class*="st-key-{TILE}-"] button {{
-    position: static; min-height: 0; padding: 0; justify-content: flex-start; font-weight: 700;
+    position: static; min-height: 0; padding: 0; justify-content: flex-start; text-align: left;
 }}
+[class*="st-key-{TILE}-"] button > * {{width: 100%; justify-content: flex-start}}
 [class*="st-key-{TILE}-"] button::after {{content: ""; position: absolute; inset: 0}}
 .audit-faces {{display: flex; gap: 2px; height: 148px; justify-content: center}}
 .audit-faces img {{flex: 1 1 0; min-width: 0; height: 100%; object-fit: cover;
@@ -38,11 +39,12 @@ _STYLE = f"""<style>
     background: #8882; border-radius: 0.25rem; padding: 0.3rem; line-height: 1.25}}
 .audit-told {{line-height: 1.35; overflow-wrap: anywhere}}
 .audit-told b {{white-space: nowrap}}
-.audit-figures {{display: flex; flex-wrap: wrap; gap: 0.6rem; margin: 0; padding: 0}}
+.audit-figures {{display: flex; flex-wrap: wrap; gap: 0.6rem; margin: 0 !important;
+    padding: 0}}
 .audit-figures div {{border: 1px solid #8886; border-radius: 0.5rem; padding: 0.5rem 0.9rem;
     min-width: 6.5rem}}
 .audit-figures dt {{order: 2; line-height: 1.3}}
-.audit-figures dd {{margin: 0; font-size: 1.7rem; font-weight: 700; line-height: 1.2}}
+.audit-figures dd {{margin: 0 !important; font-size: 1.7rem; font-weight: 700; line-height: 1.2}}
 .audit-figures div {{display: flex; flex-direction: column}}
 .audit-table {{overflow-x: auto}}
 .audit-table table {{border-collapse: collapse; width: 100%}}

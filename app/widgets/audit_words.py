@@ -17,7 +17,6 @@ from who import require_here
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-VERDICT_WORDS = {Verdict.PASS: N_("pass"), Verdict.REVIEW: N_("review")}
 VERDICT_SIGNS = {Verdict.PASS: "\N{CHECK MARK}", Verdict.REVIEW: "\N{WARNING SIGN}"}
 DECISION_WORDS = {
     AuditDecision.CONFIRMED: N_("confirmed"),

@@ -54,7 +54,7 @@ def ask_for_photo(
         )
         st.file_uploader(
             label,
-            type=sorted(PHOTO_SUFFIXES),
+            type=["image/*", *sorted(PHOTO_SUFFIXES)],  # the first lets phones offer the camera
             accept_multiple_files=True,
             key=key,
             on_change=_take_in,
@@ -76,6 +76,12 @@ def offer_camera_here() -> None:
         )
     )
     shot = f"shot-{visit.round}"
+    # The words of its button are English on every page.
+    words = json.dumps(_("Take the photo"), ensure_ascii=False).replace("<", "\\3c ")
+    st.html(
+        "<style>[data-testid=stCameraInputButton] {font-size: 0}"
+        f"[data-testid=stCameraInputButton]::after {{font-size: 1rem; content: {words}}}</style>"
+    )
     st.camera_input(
         _("Take one side of the spike, then the other"),
         key=shot,

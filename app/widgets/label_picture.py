@@ -8,8 +8,11 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from label_visit import ZOOMS
+from spikecheck.access import Action
 from spikecheck.imaging.label_view import draw_map, draw_region, whole_view
+from spikecheck.language import N_, _
 from spikecheck.vocabulary import Point
+from who import require_here
 from widgets.clicked_picture import clicked, clicked_picture
 from widgets.label_tools import choose_tool, tool_words, use_tool
 
@@ -17,7 +20,12 @@ if TYPE_CHECKING:
     from label_visit import LabelVisit
 
 _REGION, _MAP = "label-region", "label-map"
-_ARROWS = (("Left", 0.0, -0.5), ("Up", -0.5, 0.0), ("Down", 0.5, 0.0), ("Right", 0.0, 0.5))
+_ARROWS = (
+    (N_("Left"), 0.0, -0.5),
+    (N_("Up"), -0.5, 0.0),
+    (N_("Down"), 0.5, 0.0),
+    (N_("Right"), 0.0, 0.5),
+)
 
 
 def show_picture(visit: LabelVisit) -> None:
@@ -27,7 +35,7 @@ def show_picture(visit: LabelVisit) -> None:
     hidden = st.session_state.get("label-hidden", False)
     side, main = st.columns([1, 3])
     with side:
-        st.caption("Click the map to choose what is enlarged.")
+        st.caption(_("Click the map to choose what is enlarged."))
         clicked_picture(
             draw_map(photo, view, [mark.centre for mark in state.truth.anthers]),
             key=_MAP,
@@ -35,7 +43,7 @@ def show_picture(visit: LabelVisit) -> None:
             on_click=partial(_look, visit),
         )
     with main:
-        st.caption(f"{tool_words()} by a click in this picture.")
+        st.caption(_("{tool} by a click in this picture.").format(tool=tool_words()))
         clicked_picture(
             draw_region(
                 photo,
@@ -57,25 +65,30 @@ def _show_moves(visit: LabelVisit) -> None:
     """Show undo and redo, and what moves and enlarges the region without a pointer."""
     with st.container(horizontal=True):
         session = visit.session
-        st.button("Undo", on_click=visit.undo, disabled=not session.can_undo)
-        st.button("Redo", on_click=visit.redo, disabled=not session.can_redo)
+        st.button(_("Undo"), on_click=visit.undo, disabled=not session.can_undo)
+        st.button(_("Redo"), on_click=visit.redo, disabled=not session.can_redo)
     with st.container(horizontal=True):
         for words, rows, columns in _ARROWS:
-            st.button(words, on_click=visit.go, args=(rows, columns), key=f"label-go-{words}")
+            st.button(_(words), on_click=visit.go, args=(rows, columns), key=f"label-go-{words}")
     with st.container(horizontal=True, vertical_alignment="bottom"):
         st.session_state["label-zoom"] = visit.zoom
         st.selectbox(
-            "Enlarged",
+            _("Enlarged"),
             ZOOMS,
-            format_func=lambda zoom: "whole photo" if zoom == 1 else f"{zoom} times",
+            format_func=_zoom_words,
             key="label-zoom",
             on_change=partial(_zoom, visit),
             width=160,
         )
-        st.toggle("Hide the marks", key="label-hidden")
+        st.toggle(_("Hide the marks"), key="label-hidden")
+
+
+def _zoom_words(zoom: int) -> str:
+    return _("whole photo") if zoom == 1 else _("{n} times").format(n=zoom)
 
 
 def _zoom(visit: LabelVisit) -> None:
+    require_here(Action.LABEL)
     visit.zoom = st.session_state["label-zoom"]
     visit.look_at(visit.centre)
 
@@ -84,33 +97,35 @@ def _place_by_numbers(visit: LabelVisit) -> None:
     """Show a way to place a mark without a pointer."""
     truth = visit.session.state.truth
     with (
-        st.expander("Place by numbers instead of a click"),
+        st.expander(_("Place by numbers instead of a click")),
         st.form("label-numbers", border=False),
     ):
         st.number_input(
-            f"Pixels from the left edge, 0 to {truth.width}",
+            _("Pixels from the left edge, 0 to {width}").format(width=truth.width),
             min_value=0.0,
             max_value=float(truth.width),
             step=1.0,
             key="label-x",
         )
         st.number_input(
-            f"Pixels from the top edge, 0 to {truth.height}",
+            _("Pixels from the top edge, 0 to {height}").format(height=truth.height),
             min_value=0.0,
             max_value=float(truth.height),
             step=1.0,
             key="label-y",
         )
-        st.form_submit_button("Place it here", on_click=partial(_place_numbers, visit))
+        st.form_submit_button(_("Place it here"), on_click=partial(_place_numbers, visit))
 
 
 def _place_numbers(visit: LabelVisit) -> None:
+    require_here(Action.LABEL)
     place = Point(float(st.session_state["label-y"]), float(st.session_state["label-x"]))
     use_tool(visit, place)
     visit.look_at(place)
 
 
 def _look(visit: LabelVisit) -> None:
+    require_here(Action.LABEL)
     whole = whole_view(visit.photo.width, visit.photo.height, longest_px=1)
     place = clicked(_MAP, whole)
     if place is not None:
@@ -118,6 +133,7 @@ def _look(visit: LabelVisit) -> None:
 
 
 def _click(visit: LabelVisit) -> None:
+    require_here(Action.LABEL)
     place = clicked(_REGION, visit.view)
     if place is not None:
         use_tool(visit, place)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from spikecheck.labelling import edits, floret_edits
+from spikecheck.language import N_, _
 from spikecheck.vocabulary import AntherStage, Point
 from visit import remember
 
@@ -14,17 +15,28 @@ if TYPE_CHECKING:
     from label_visit import LabelVisit
     from spikecheck.labelling import LabelState
 
-ANTHER, MOVE = "Mark an anther", "Move an anther"
-FLORET, ENDS = "Mark a floret", "Show base and tip"
-STAGE_WORDS = {
-    AntherStage.GREEN: "green",
-    AntherStage.YELLOW: "yellow, still closed",
-    AntherStage.DEHISCED: "dehisced (open, shedding or empty)",
+ANTHER, MOVE = N_("Mark an anther"), N_("Move an anther")
+FLORET, ENDS = N_("Mark a floret"), N_("Show base and tip")
+_STAGE_WORDS = {
+    AntherStage.GREEN: N_("green"),
+    AntherStage.YELLOW: N_("yellow, still closed"),
+    AntherStage.DEHISCED: N_("dehisced (open, shedding or empty)"),
 }
-CAVITY_WORDS = {1.0: "all of it", 0.5: "in part", 0.0: "not at all"}
+ANTHER_WORDS = {
+    AntherStage.GREEN: N_("green anther"),
+    AntherStage.YELLOW: N_("yellow anther"),
+    AntherStage.DEHISCED: N_("dehisced anther"),
+    None: N_("anther"),
+}
+_CAVITY_WORDS = {1.0: N_("all of it"), 0.5: N_("in part"), 0.0: N_("not at all")}
 _TOOL, _STAGE, _MOVED, _CLIPPED, _CAVITY, _LENGTH = (
     "label-tool", "label-stage", "label-moved", "label-clipped", "label-cavity", "label-length",
 )  # fmt: skip
+
+
+def stage_words(stage: AntherStage) -> str:
+    """Return a stage in words that tell it from the others."""
+    return _(_STAGE_WORDS[stage])
 
 
 def choose_tool(visit: LabelVisit) -> None:
@@ -33,12 +45,12 @@ def choose_tool(visit: LabelVisit) -> None:
     tools = [ANTHER, *([MOVE] if anthers else []), FLORET, ENDS]
     if st.session_state.get(_TOOL) not in tools:
         st.session_state[_TOOL] = ANTHER
-    tool = st.radio("What a click does", tools, key=_TOOL, horizontal=True)
+    tool = st.radio(_("What a click does"), tools, format_func=_, key=_TOOL, horizontal=True)
     if tool == ANTHER:
         visit.stage = st.radio(
-            "Stage of the anther",
+            _("Stage of the anther"),
             list(AntherStage),
-            format_func=STAGE_WORDS.__getitem__,
+            format_func=stage_words,
             key=remember(_STAGE, visit.stage),
             horizontal=True,
         )
@@ -46,26 +58,26 @@ def choose_tool(visit: LabelVisit) -> None:
         if st.session_state.get(_MOVED, 0) >= len(anthers):
             st.session_state[_MOVED] = 0
         st.selectbox(
-            "Which anther",
+            _("Which anther"),
             range(len(anthers)),
-            format_func=lambda n: f"Anther {n + 1}",
+            format_func=lambda n: _("Anther {index}").format(index=n + 1),
             key=_MOVED,
         )
     elif tool == ENDS:
         st.number_input(
-            "Length from base to tip, mm, by a ruler; 0 when not measured",
+            _("Length from base to tip, mm, by a ruler; 0 when not measured"),
             min_value=0.0,
             max_value=300.0,
             step=1.0,
             key=_LENGTH,
         )
-        st.caption("Now click the tip." if visit.base else "Click the base, then the tip.")
+        st.caption(_("Now click the tip.") if visit.base else _("Click the base, then the tip."))
     else:
-        st.toggle("Its top is cut", value=True, key=_CLIPPED)
+        st.toggle(_("Its top is cut"), value=True, key=_CLIPPED)
         st.radio(
-            "How much of the opening can be looked into",
-            list(CAVITY_WORDS),
-            format_func=CAVITY_WORDS.__getitem__,
+            _("How much of the opening can be looked into"),
+            list(_CAVITY_WORDS),
+            format_func=lambda seen: _(_CAVITY_WORDS[seen]),
             key=_CAVITY,
             horizontal=True,
         )
@@ -73,7 +85,7 @@ def choose_tool(visit: LabelVisit) -> None:
 
 def tool_words() -> str:
     """Return what the chosen tool does, for people."""
-    return str(st.session_state[_TOOL])
+    return _(str(st.session_state[_TOOL]))
 
 
 def use_tool(visit: LabelVisit, place: Point) -> None:
@@ -82,7 +94,7 @@ def use_tool(visit: LabelVisit, place: Point) -> None:
     if tool == ANTHER:
         stage = st.session_state.get(_STAGE) or visit.stage
         if stage is None:
-            visit.problem = "Choose the stage of the anther first, then click."
+            visit.problem = _("Choose the stage of the anther first, then click.")
             return
         visit.change(lambda state: edits.add_anther(state, place, stage))
     elif tool == MOVE:

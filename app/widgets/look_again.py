@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from spikecheck.assessment.next_look import NextLook, next_look
+from spikecheck.assessment import retold
+from spikecheck.assessment.next_look import NextLook, next_look, photo_first
 from spikecheck.imaging.marks import MARKS
 from spikecheck.imaging.spike_map import place_words
 from spikecheck.language import _
@@ -15,14 +16,14 @@ from visit import current_visit
 from widgets.bench_style import PLACE
 from widgets.intake import ask_for_photo
 from widgets.plain import Tone, notice, strong
-from widgets.verdict import show_reasons, shown_reason
+from widgets.verdict import show_reasons
 
 if TYPE_CHECKING:
     from closeups import Closeup
     from draft import Judged
-    from spikecheck.vocabulary import CheckResult, Reason
+    from spikecheck.vocabulary import Reason
 
-_CROP_PX, _MAP_PX = 220, 96
+_MAP_PX = 104
 
 
 def show_look_again(judged: Judged, *, may_retake: bool) -> None:
@@ -41,35 +42,27 @@ def show_look_again(judged: Judged, *, may_retake: bool) -> None:
     for reason, look in zip(reasons, asked, strict=True):
         if look is NextLook.PHOTO:
             by_photo[reason.photo].append(reason)
-    parts = {
-        NextLook.PHOTO: lambda: _show_retakes(by_photo, judged.result, may_retake=may_retake),
-        NextLook.PLACE: lambda: _show_places(judged),
-    }
-    for look in sorted(parts, key=lambda part: asked.index(part) if part in asked else len(asked)):
-        parts[look]()
+    if photo_first(judged.result):
+        _show_retakes(by_photo, may_retake=may_retake)
+        _show_places(judged)
+    else:
+        _show_places(judged)
+        _show_retakes(by_photo, may_retake=may_retake)
     show_reasons(
         [
-            shown_reason(reason, judged.result)
+            reason.message
             for reason, look in zip(reasons, asked, strict=True)
-            if look not in parts
+            if look not in {NextLook.PHOTO, NextLook.PLACE}
         ]
     )
 
 
-def retake_comes_first(judged: Judged) -> bool:
-    """Return whether the most urgent reason asks for a photo again."""
-    reasons = judged.result.reasons
-    return bool(reasons) and next_look(reasons[0]) is NextLook.PHOTO
-
-
-def _show_retakes(
-    by_photo: dict[int | None, list[Reason]], result: CheckResult, *, may_retake: bool
-) -> None:
+def _show_retakes(by_photo: dict[int | None, list[Reason]], *, may_retake: bool) -> None:
     photos = current_visit().draft.photos
     for index, reasons in by_photo.items():
         for reason in reasons:
             notice(
-                _("Take the photo again: {reason}").format(reason=shown_reason(reason, result)),
+                _("Take the photo again: {reason}").format(reason=retold(reason.message)),
                 tone=Tone.PROBLEM,
             )
         if may_retake:
@@ -94,13 +87,14 @@ def _show_places(judged: Judged) -> None:
             several = len(judged.overlays) > 1
             st.caption(_what(closeup, several=several))
             for reason in closeup.reasons:
-                st.text(shown_reason(reason, judged.result))
+                st.text(retold(reason.message))
 
 
 def _show_pictures(closeup: Closeup, number: int) -> None:
     where = _where(closeup)
     with st.container(horizontal=True, key=f"{PLACE}-{number}", vertical_alignment="top"):
-        st.image(closeup.picture, width=_CROP_PX, alt=_("Close view: {place}").format(place=where))
+        alt = _("Close view: {place}").format(place=where)
+        st.image(closeup.picture, width="stretch", alt=alt)
         if closeup.map:
             st.image(
                 closeup.map,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from spikecheck.language import _
+from widgets.sign_in import show_person
 from widgets.style import MENU
 
 if TYPE_CHECKING:
@@ -15,18 +16,21 @@ if TYPE_CHECKING:
     from streamlit.navigation.page import Page
 
     from pages import Screen
+    from spikecheck.access import Person
 
 _FEW = 4
 """So many links fit two lines of a narrow phone, even where their words are long."""
 
 
-def show_menu(open_to: Sequence[tuple[Screen, Page]], *, here: str) -> None:
-    """Show a way to every page that this person may open.
+def show_menu(open_to: Sequence[tuple[Screen, Page]], person: Person, *, here: str) -> None:
+    """Show a way to every page that this person may open, and out.
 
     Parameters
     ----------
     open_to
         The pages, in the order of the menu.
+    person
+        Whose they are.
     here
         The address of the page that is open; another one folds away what stands under "More".
     """
@@ -36,9 +40,10 @@ def show_menu(open_to: Sequence[tuple[Screen, Page]], *, here: str) -> None:
         for screen, page in open_to:
             if few or screen.at_hand:
                 st.page_link(page)
-        if rest:
+        if rest or person.signed_in:
             with st.popover(_("More"), type="tertiary", key=f"{MENU}-more-{here}"):
                 _show_rest(rest)
+                show_person(person)
 
 
 def _show_rest(rest: Sequence[Page]) -> None:

@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
-from kept import begin, tell_address
+from kept import begin, owner, tell_address
 from once import record_once
 from spikecheck.access import Action
+from spikecheck.assessment.next_look import photo_first
 from spikecheck.bookkeeping.bench import BenchStep, bench_step, record_bag
 from spikecheck.bookkeeping.recording import as_it_stands
 from spikecheck.errors import SpikecheckError
@@ -18,7 +19,6 @@ from spikecheck.language import _
 from visit import Step, current_visit
 from who import allowed, current_person, require_here
 from widgets.intake import ask_for_photo
-from widgets.look_again import retake_comes_first
 from widgets.plain import Tone, notice, show_problems
 from widgets.spike_choice import lacking
 
@@ -43,9 +43,18 @@ def show_next_action() -> None:
         return
     with st.bottom:
         if draft.recorded is None:
-            _offer_record(primary=not retake_comes_first(draft.judged))
+            _offer_record(primary=not photo_first(draft.judged.result))
         else:
             _offer_what_follows(draft.recorded)
+
+
+def show_way_out() -> None:
+    """Show how to leave a recorded spike for the next before everything is done to it."""
+    check = current_visit().draft.recorded
+    if check is None:
+        return
+    st.button(_("Leave this spike, go to the next"), key="next-later", width="stretch",
+              on_click=begin, args=(check.spike + 1,))  # fmt: skip
 
 
 def _offer_record(*, primary: bool) -> None:
@@ -72,9 +81,9 @@ def _offer_what_follows(check: RecordedCheck) -> None:
     show_problems(visit.problems[Step.ENTRY])
     step = bench_step(as_it_stands(resources.store(), check.cross, check.spike))
     if step is BenchStep.BAG:
-        _offer(_("The bag is on: record it"), _bag, check, visit.recordings)
+        _offer(step, _("The bag is on: record it"), check, visit.recordings, on_click=_bag)
     elif step is BenchStep.NEXT_SPIKE:
-        _offer(_("Next spike"), begin, check.spike + 1)
+        _offer(step, _("Next spike"), check.spike + 1, on_click=begin)
     elif step is BenchStep.GO_BACK:
         ask_for_photo(_("New photo of this spike"), name="after", anew=True)
     else:
@@ -86,18 +95,15 @@ def _offer_what_follows(check: RecordedCheck) -> None:
                      key="next-page", shortcut=_KEY):  # fmt: skip
             visit.open_spike((check.cross, check.spike))
             st.switch_page("screens/spikes.py")
-    if step is not BenchStep.NEXT_SPIKE:
-        st.button(_("Next spike"), key="next-later", width="stretch", on_click=begin,
-                  args=(check.spike + 1,))  # fmt: skip
 
 
-def _offer(label: str, work: Callable[..., None], *given: object) -> None:
+def _offer(step: BenchStep, label: str, *given: object, on_click: Callable[..., None]) -> None:
     st.button(
         label,
-        key="next-step",
+        key=f"next-{step}",
         type="primary",
         width="stretch",
-        on_click=work,
+        on_click=on_click,
         args=given,
         shortcut=_KEY,
     )
@@ -110,7 +116,11 @@ def _record() -> None:
     try:
         with resources.one_writer():
             visit.draft.record(
-                resources.store(), cross=visit.cross or "", spike=visit.spike, by=person.name
+                resources.store(),
+                cross=visit.cross or "",
+                spike=visit.spike,
+                by=person.name,
+                owner=owner(),
             )
     except SpikecheckError as error:
         visit.problems[Step.RECORD].append(str(error))

@@ -12,10 +12,10 @@ from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import N_, _, day_and_time
 from spikecheck.vocabulary import Verdict
+from spikecheck.vocabulary.words import verdict_word
 from visit import Step, current_visit, remember
 from who import allowed, current_person, require_here
 from widgets.plain import Tone, notice, show_problems, strong
-from widgets.verdict import verdict_word
 
 if TYPE_CHECKING:
     from spikecheck.store import RecordedCheck, Store

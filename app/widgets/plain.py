@@ -23,8 +23,8 @@ class Tone(Enum):
     """How a notice is meant: its sign, the colour of its edge, its role for a screen reader."""
 
     PROBLEM = ("\N{MULTIPLICATION X}", ALARM, "alert")
-    DONE = ("\N{CHECK MARK}", "#0b5a8a", "status")
-    HINT = ("\N{RIGHTWARDS ARROW}", "#6b6b6b", "status")
+    DONE = ("\N{CHECK MARK}", "#08486f", "status")
+    HINT = ("\N{RIGHTWARDS ARROW}", "#4a4a4a", "status")
 
 
 _KEPT = '<span style="display:inline-block;max-width:100%">{}</span>'

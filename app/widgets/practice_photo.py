@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from spikecheck.coaching import OnView, Progress
     from spikecheck.imaging.view import View
 
+_PICTURE = "practice-picture"
 _STEP = 0.3  # of the region that one press of an arrow moves it
 _TICK_S = 1.0
 
@@ -34,23 +35,28 @@ def show_photo(visit: PracticeVisit, progress: Progress, on_view: OnView) -> Non
     view = visit.view_of(place, photo)
     whole = visit.look.zoom == 1
     _show_progress(progress, on_view)
-    show_problems([visit.problem] if visit.problem else [])
+    # What comes and goes has a container that stays: what follows keeps its place on the page, by
+    # which a tap finds its button also while the page is being drawn.
+    with st.container():
+        show_problems([visit.problem] if visit.problem else [])
     faint(
         _("Tap where you want to look closer.")
         if whole
         else _("Tap on each anther that is left. The cross is the middle.")
     )
     marks = marks_of(place)
-    key = f"practice-picture-{place[0]}-{place[1]}-{'whole' if whole else 'close'}"
     clicked_picture(
         draw_own_marks(photo, view, [Point(m.row, m.column) for m in marks], cross=not whole),
-        key=key,
+        key=_PICTURE,
         width="stretch",
-        on_click=partial(_click, visit, on_view, view, key),
+        on_click=partial(_click, visit, on_view, view),
     )
+    with st.container():
+        _show_marks(visit, on_view, len(marks))
+    # Only while there is something to wait for does it run by itself.
+    every_s = _TICK_S if on_view.wait_s > 0 else None
+    st.fragment(_answers, run_every=every_s)(visit, place, marked=bool(marks))
     _show_moves(visit, on_view, view)
-    _show_marks(visit, on_view, len(marks))
-    _show_answers(visit, on_view, marked=bool(marks))
 
 
 def _show_progress(progress: Progress, on_view: OnView) -> None:
@@ -66,6 +72,7 @@ def _show_progress(progress: Progress, on_view: OnView) -> None:
 
 def _show_moves(visit: PracticeVisit, on_view: OnView, view: View) -> None:
     """Show what moves and enlarges the region, and marks its middle, without a pointer."""
+    faint(_("Without a pointer: enlarge, move, mark the middle."))
     zoom = visit.look.zoom
     middle = Point((view.top + view.bottom) / 2 - 0.5, (view.left + view.right) / 2 - 0.5)
     with st.container(horizontal=True, gap="small", key="practice-moves"):
@@ -86,7 +93,7 @@ def _show_moves(visit: PracticeVisit, on_view: OnView, view: View) -> None:
         at = ZOOMS.index(zoom)
         closer = CLOSE_ZOOM if zoom == 1 else ZOOMS[min(at + 1, len(ZOOMS) - 1)]
         st.button(
-            "\N{HEAVY PLUS SIGN}",
+            "+",
             key="practice-closer",
             on_click=visit.look_at,
             args=(middle, closer),
@@ -95,17 +102,16 @@ def _show_moves(visit: PracticeVisit, on_view: OnView, view: View) -> None:
         )
         further = 1 if zoom <= CLOSE_ZOOM else ZOOMS[at - 1]
         st.button(
-            "\N{HEAVY MINUS SIGN}",
+            "\N{MINUS SIGN}",
             key="practice-further",
             on_click=visit.look_at,
             args=(middle, further),
             disabled=zoom == 1,
             help=_("Further away"),
         )
-    with st.container(horizontal=True, gap="small"):
-        st.button(_("Whole photo"), on_click=visit.look_at, args=(middle, 1), disabled=zoom == 1)
         st.button(
             _("Mark the middle"),
+            key="practice-middle",
             on_click=visit.mark,
             args=(on_view, middle),
             disabled=zoom == 1,
@@ -113,9 +119,12 @@ def _show_moves(visit: PracticeVisit, on_view: OnView, view: View) -> None:
 
 
 def _show_marks(visit: PracticeVisit, on_view: OnView, marks: int) -> None:
-    if not marks:
+    """Show the way back to the whole photo, and what takes marks back."""
+    if visit.look.zoom == 1 and not marks:
         return
     with st.container(horizontal=True, gap="small"):
+        if visit.look.zoom > 1:
+            st.button(_("Whole photo"), key="practice-whole", on_click=visit.look_at_all)
         for index in range(marks):
             st.button(
                 _("Take back mark {n}").format(n=index + 1),
@@ -125,11 +134,31 @@ def _show_marks(visit: PracticeVisit, on_view: OnView, marks: int) -> None:
             )
 
 
-def _show_answers(visit: PracticeVisit, on_view: OnView, *, marked: bool) -> None:
-    place = (on_view.session.id, on_view.position)
-    waiting = on_view.wait_s > 0
-    if waiting:
-        _count_down(place)
+def _answers(visit: PracticeVisit, place: Place, *, marked: bool) -> None:
+    """Show the answers, and how long to look on before one can be given.
+
+    Runs by itself every second while there is a time to wait, and the clock of the server says
+    when it is over. A tap is handled in here, so that it cannot get lost between two such runs.
+    """
+    require_here(Action.PRACTISE)
+    if visit.answered:
+        visit.answered = False
+        st.rerun(scope="app")
+    on_view = current_coach().progress().on_view
+    wait_s = 0.0 if on_view is None else on_view.wait_s
+    left_s = math.ceil(wait_s)
+    notice(
+        ngettext(
+            "Look into every floret. You can answer in {n} second.",
+            "Look into every floret. You can answer in {n} seconds.",
+            left_s,
+        ).format(n=left_s)
+        if left_s
+        else _("A mark says review.")
+        if marked
+        else _("What do you say?"),
+        tone=Tone.HINT,
+    )
     for verdict, words, first in (
         (Verdict.REVIEW, _("Review: something is left, or I am not sure"), marked),
         (Verdict.PASS, _("Pass: nothing is left"), not marked),
@@ -140,33 +169,14 @@ def _show_answers(visit: PracticeVisit, on_view: OnView, *, marked: bool) -> Non
             on_click=visit.answer,
             args=(place, verdict),
             type="primary" if first else "secondary",
-            disabled=waiting or (marked and verdict is Verdict.PASS),
+            disabled=left_s > 0 or (marked and verdict is Verdict.PASS),
             width="stretch",
         )
-    if marked:
-        faint(_("With a mark on it the answer is review."))
 
 
-@st.fragment(run_every=_TICK_S)
-def _count_down(place: Place) -> None:
-    """Tell how long to look on; the whole page comes back when the time is up."""
+def _click(visit: PracticeVisit, on_view: OnView, view: View) -> None:
     require_here(Action.PRACTISE)
-    on_view = current_coach().progress().on_view
-    if on_view is None or (on_view.session.id, on_view.position) != place or on_view.wait_s <= 0:
-        st.rerun(scope="app")
-    left_s = math.ceil(on_view.wait_s)
-    notice(
-        ngettext(
-            "Look into every floret. You can answer in {n} second.",
-            "Look into every floret. You can answer in {n} seconds.",
-            left_s,
-        ).format(n=left_s),
-        tone=Tone.HINT,
-    )
-
-
-def _click(visit: PracticeVisit, on_view: OnView, view: View, key: str) -> None:
-    place = clicked(key, view)
+    place = clicked(_PICTURE, view)
     if place is None:
         return
     if visit.look.zoom == 1:

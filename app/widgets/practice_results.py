@@ -10,9 +10,9 @@ import resources
 from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.coaching import session_chart, standing_of
 from spikecheck.coaching.history import answers_of
-from spikecheck.coaching.standing_words import signed_off_words, way_words
+from spikecheck.coaching.standing_words import numbers_words, signed_off_words, way_words
 from spikecheck.coaching.words import score_lines, share_words, trait_words
-from spikecheck.language import _
+from spikecheck.language import _, percent
 from spikecheck.practice import score
 from widgets.chart import show_chart
 from widgets.plain import Tone, faint, literal, notice
@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 
     from practice_visit import PracticeVisit
     from spikecheck.coaching import Progress
-    from spikecheck.practice import Scores
     from spikecheck.store.practice_records import PracticeSession
 
 
@@ -32,7 +31,13 @@ def show_results(visit: PracticeVisit, progress: Progress) -> None:
     ended = [one for one in progress.sessions if one.id == visit.ended]
     show_standing(progress.sessions)
     show_scores(ended)
-    st.button(_("On to the next session"), on_click=visit.home, type="primary", width="stretch")
+    st.button(
+        _("On to the next session"),
+        key="practice-home",
+        on_click=visit.home,
+        type="primary",
+        width="stretch",
+    )
     show_curve(progress.sessions)
 
 
@@ -42,6 +47,8 @@ def show_standing(sessions: Sequence[PracticeSession]) -> None:
     standing = standing_of(sessions, numbers)
     if standing.signed_off is not None:
         notice(signed_off_words(standing.signed_off, local_zone()), tone=Tone.DONE)
+        with st.expander(_("Under which numbers")):
+            st.text(numbers_words(standing.signed_off.numbers))
         faint(
             _(
                 "A sign-off changes no role by itself: it tells your supervisor, who changes it "
@@ -58,10 +65,16 @@ def show_scores(sessions: Sequence[PracticeSession]) -> None:
     """Show the scores of these sessions together, and what was missed."""
     numbers = resources.practice_numbers()
     scores = score([one for each in sessions for one in answers_of(each)], numbers)
-    _table(score_lines(scores, numbers.confidence))
+    _table(score_lines(scores))
     if scores.misses:
-        st.subheader(_("What was missed"))
-        _table(_misses(scores))
+        st.subheader(_("How often it was missed"))
+        _table((trait_words(trait), share_words(share)) for trait, share in scores.misses)
+    if scores.sensitivity is not None or scores.false_alarms is not None:
+        faint(
+            _("In brackets the {level} interval: what the share may really be.").format(
+                level=percent(numbers.confidence)
+            )
+        )
 
 
 def show_curve(sessions: Sequence[PracticeSession]) -> None:
@@ -69,11 +82,6 @@ def show_curve(sessions: Sequence[PracticeSession]) -> None:
     chart = session_chart(sessions, resources.practice_numbers())
     if chart is not None and len(sessions) > 1:
         show_chart(chart)
-
-
-def _misses(scores: Scores) -> Iterable[tuple[str, str]]:
-    confidence = resources.practice_numbers().confidence
-    return [(trait_words(trait), share_words(share, confidence)) for trait, share in scores.misses]
 
 
 def _table(rows: Iterable[tuple[str, str]]) -> None:

@@ -43,7 +43,7 @@ def show_start(visit: PracticeVisit, progress: Progress, pool: Pool | None) -> N
     if progress.sessions:
         show_scores(progress.sessions)
         show_curve(progress.sessions)
-    with st.expander(_("The numbers behind it")):
+    with st.expander(_("The numbers in force")):
         st.text(numbers_words(numbers))
     if pool is not None:
         _show_pool(progress, pool)

@@ -10,6 +10,7 @@ import streamlit as st
 from spikecheck.bookkeeping.next_steps import coming_step
 from spikecheck.bookkeeping.spike_names import spikes_named
 from spikecheck.errors import SpikecheckError
+from spikecheck.language import _
 from spikecheck.season.agenda import spike_list
 from visit import current_visit
 from widgets.plain import Tone, notice
@@ -25,13 +26,13 @@ if TYPE_CHECKING:
 def show_several_steps(store: Store, records: Sequence[SpikeRecord]) -> None:
     """Show what was recorded, and a form for a step of all ``records`` or of some of them."""
     show_outcome()
-    if not records or not st.toggle("Record the same step of several", key="several"):
+    if not records or not st.toggle(_("Record the same step of several"), key="several"):
         return
     numbers: defaultdict[str, list[int]] = defaultdict(list)
     for record in records:
         numbers[record.cross].append(record.spike)
     named = st.text_area(
-        "Of which spikes; take out those it did not happen to",
+        _("Of which spikes; take out those it did not happen to"),
         "\n".join(f"{cross}/{spike_list(several)}" for cross, several in numbers.items()),
         key=f"several-{current_visit().picked}",
     )
@@ -41,7 +42,7 @@ def show_several_steps(store: Store, records: Sequence[SpikeRecord]) -> None:
         notice(str(error), tone=Tone.PROBLEM)
         return
     if not spikes:
-        notice("Name one spike or more.", tone=Tone.HINT)
+        notice(_("Name one spike or more."), tone=Tone.HINT)
         return
     tasks = {(task.cross, task.spike): task for task in season_now(store).agenda(records)}
     coming = {

@@ -8,10 +8,11 @@ import streamlit as st
 
 import resources
 from kept import keep
+from spikecheck.access import Action
 from spikecheck.bookkeeping.bench import next_number
 from spikecheck.language import _
 from visit import current_visit, remember
-from who import current_person
+from who import current_person, require_here
 from widgets.cross_form import choose_cross
 from widgets.plain import literal
 
@@ -73,11 +74,13 @@ def _ask_name() -> None:
 
 
 def _chosen() -> None:
+    require_here(Action.CHECK)
     visit = current_visit()
     visit.chosen = True
 
 
 def _numbered() -> None:
+    require_here(Action.CHECK)
     visit = current_visit()
     visit.chosen = visit.numbered = True
     visit.spike = int(st.session_state["spike"])
@@ -85,5 +88,6 @@ def _numbered() -> None:
 
 
 def _named() -> None:
+    require_here(Action.CHECK)
     current_visit().by = str(st.session_state["by"])
     keep()

@@ -8,6 +8,7 @@ import streamlit as st
 
 import resources
 from once import record_once
+from spikecheck.access import Action
 from spikecheck.bookkeeping.entries_seen import (
     by_time,
     entries_to_take_back,
@@ -16,7 +17,10 @@ from spikecheck.bookkeeping.entries_seen import (
 )
 from spikecheck.bookkeeping.entry_text import entry_words
 from spikecheck.bookkeeping.recording import correct_step
-from visit import Step, current_visit, remember
+from spikecheck.language import _, day_and_time
+from visit import Step, current_visit
+from who import require_here
+from widgets.by import ask_name, name_given
 from widgets.plain import faint, show_problems
 
 if TYPE_CHECKING:
@@ -33,13 +37,13 @@ def show_history(store: Store, spike: SpikeName, *, zone: ZoneInfo) -> None:
     entries = store.spikes.entries(*spike)
     if not entries:
         return
-    st.subheader("History")
+    st.subheader(_("History"))
     replaced = replaced_entries(entries)
     with st.container(border=True, gap="xsmall"):
         for entry in by_time(entries):
             became = replaced.get(entry.number)
-            over = f" · {became}" if became else ""
-            faint(f"Entry {entry.number} · {_when_and_who(entry, zone)}{over}")
+            told = " · ".join(filter(None, (_when_and_who(entry, zone), became)))
+            faint(_("Entry {number} · {told}").format(number=entry.number, told=told))
             st.text(entry_words(entry))
     _offer_to_take_back(spike, entries_to_take_back(entries))
 
@@ -49,22 +53,25 @@ def _offer_to_take_back(spike: SpikeName, entries: Sequence[Entry]) -> None:
     if not entries:
         return
     token = f"{spike[0]}/{spike[1]}-{entries[0].number}-{len(entries)}"
-    told = {one.number: f"Entry {one.number}: {entry_words(one)}" for one in entries}
+    told = {
+        one.number: _("Entry {number}: {told}").format(number=one.number, told=entry_words(one))
+        for one in entries
+    }
     with (
-        st.expander("Take an entry back", key=f"take-back-{token}"),
+        st.expander(_("Take an entry back"), key=f"take-back-{token}"),
         st.form("take-back", border=False),
     ):
         st.selectbox(
-            "Which one", list(told), format_func=told.__getitem__, key=f"back-entry-{token}"
+            _("Which one"), list(told), format_func=told.__getitem__, key=f"back-entry-{token}"
         )
         st.text_area(
-            "Why; the entry stays readable, with this reason",
+            _("Why; the entry stays readable, with this reason"),
             key=f"back-reason-{token}",
             max_chars=1000,
         )
-        st.text_input("Your name", key=remember(f"back-by-{token}", visit.by))
+        ask_name(_("Your name"), key=f"back-by-{token}")
         st.form_submit_button(
-            "Take it back",
+            _("Take it back"),
             on_click=_take_back,
             args=(spike, token, visit.recordings),
             width="stretch",
@@ -73,18 +80,19 @@ def _offer_to_take_back(spike: SpikeName, entries: Sequence[Entry]) -> None:
 
 
 def _take_back(spike: SpikeName, token: str, recordings: int) -> None:
+    require_here(Action.RECORD)
     visit, typed = current_visit(), st.session_state
-    number, by = int(typed[f"back-entry-{token}"]), str(typed[f"back-by-{token}"])
+    number, by = int(typed[f"back-entry-{token}"]), name_given(f"back-by-{token}")
     reason = str(typed[f"back-reason-{token}"])
 
     def work() -> None:
         correct_step(resources.store(), spike, number, None, by=by, reason=reason)
         visit.by = by
-        visit.done = (f"Entry {number} is taken back.",)
+        visit.done = (_("Entry {number} is taken back.").format(number=number),)
 
     record_once(recordings, Step.TAKE_BACK, work)
 
 
 def _when_and_who(entry: Entry, zone: ZoneInfo) -> str:
     by = entry.recorded_by if entry.step is None else entry.step.by
-    return f"{happened_at(entry).astimezone(zone):%Y-%m-%d %H:%M}, {by}"
+    return f"{day_and_time(happened_at(entry).astimezone(zone))}, {by}"

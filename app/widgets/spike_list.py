@@ -7,9 +7,12 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
+from spikecheck.access import Action
 from spikecheck.bookkeeping.spike_names import spike_named
 from spikecheck.errors import SpikecheckError
+from spikecheck.language import _, day, ngettext
 from visit import Step, current_visit, remember
+from who import require_here
 from widgets.plain import Tone, heading, notice, show_problems
 from widgets.several_steps import show_several_steps
 from widgets.spike_rows import show_rows
@@ -37,18 +40,21 @@ def show_spike_list(store: Store) -> None:
     if picked is not None:
         _show_picked(store, picked)
         return
-    st.header("Spikes")
+    st.header(_("Spikes"))
     with st.form("find-spike", border=False):
         st.text_input(
-            "Cross and number, or the code of a tag", key=_NAME, placeholder="C-014/3 or K7Q2 9XMT"
+            _("Cross and number, or the code of a tag"),
+            key=_NAME,
+            placeholder=_("{spike} or {tag}").format(spike="C-014/3", tag="K7Q2 9XMT"),
         )
-        st.form_submit_button("Open this spike", on_click=_find, type="primary", width="stretch")
+        st.form_submit_button(_("Open this spike"), on_click=_find, type="primary", width="stretch")
     show_problems(visit.problems[Step.FIND])
     found = _chosen(store)
     _show_records(store, found, key=f"{visit.list_session}-{visit.list_cross}")
 
 
 def _find() -> None:
+    require_here(Action.SEE_RECORDS)
     visit = current_visit()
     visit.forget_outcome()
     try:
@@ -58,10 +64,10 @@ def _find() -> None:
 
 
 def _show_picked(store: Store, picked: Picked) -> None:
-    st.button("Choose other spikes", on_click=_drop_picked, width="stretch")
+    st.button(_("Choose other spikes"), on_click=_drop_picked, width="stretch")
     heading(picked.title)
     wanted = set(picked.spikes)
-    crosses = dict.fromkeys(cross for cross, _ in picked.spikes)
+    crosses = dict.fromkeys(cross for cross, _number in picked.spikes)
     records = [
         record
         for cross in crosses
@@ -73,6 +79,7 @@ def _show_picked(store: Store, picked: Picked) -> None:
 
 
 def _drop_picked() -> None:
+    require_here(Action.SEE_RECORDS)
     visit = current_visit()
     visit.picked = None
     visit.forget_outcome()
@@ -80,25 +87,25 @@ def _drop_picked() -> None:
 
 def _chosen(store: Store) -> Sequence[SpikeRecord]:
     visit = current_visit()
-    sessions = {one.id: f"{one.id} · {one.day:%Y-%m-%d} · {one.place}".rstrip(" ·")
+    sessions = {one.id: f"{one.id} · {day(one.day)} · {one.place}".rstrip(" ·")
                 for one in store.sessions.all()}  # fmt: skip
     crosses = {one.cross.id: f"{one.cross.id}: {one.cross.female} / {one.cross.male}"
                for one in reversed(store.crosses())}  # fmt: skip
     visit.list_session = st.selectbox(
-        "Emasculated in session",
+        _("Emasculated in session"),
         list(sessions),
         format_func=lambda one: sessions.get(one, one),
         key=remember("list-session", visit.list_session),
         index=None,
-        placeholder="Any session",
+        placeholder=_("Any session"),
     )
     visit.list_cross = st.selectbox(
-        "Of cross",
+        _("Of cross"),
         list(crosses),
         format_func=lambda one: crosses.get(one, one),
         key=remember("list-cross", visit.list_cross),
         index=None,
-        placeholder="Any cross",
+        placeholder=_("Any cross"),
     )
     session, cross = visit.list_session, visit.list_cross
     if session is not None:
@@ -108,7 +115,11 @@ def _chosen(store: Store) -> Sequence[SpikeRecord]:
         return store.spikes.of_cross(cross)
     waiting = store.spikes.open()
     if waiting:
-        st.caption(f"{len(waiting)} still wait for something")
+        st.caption(
+            ngettext(
+                "{n} still waits for something", "{n} still wait for something", len(waiting)
+            ).format(n=len(waiting))
+        )
     return waiting
 
 
@@ -117,6 +128,6 @@ def _show_records(store: Store, records: Sequence[SpikeRecord], *, key: str) -> 
         show_rows(store, records, key=key)
         return
     notice(
-        "No spike is listed here. To begin one, type its cross and number above and open it.",
+        _("No spike is listed here. To begin one, type its cross and number above and open it."),
         tone=Tone.HINT,
     )

@@ -8,12 +8,16 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
+from spikecheck.access import Action
 from spikecheck.bookkeeping.next_steps import coming_step
 from spikecheck.bookkeeping.recording import as_it_stands
 from spikecheck.bookkeeping.standing import standing_line
+from spikecheck.language import _
 from spikecheck.vocabulary import StepKind
 from spikecheck.vocabulary.tag_code import shown_code
+from spikecheck.vocabulary.words import crop_word
 from visit import current_visit
+from who import require_here
 from widgets.cautions import show_short_cautions
 from widgets.override import show_override
 from widgets.plain import Tone, heading, notice
@@ -36,26 +40,25 @@ def show_spike_page(store: Store, spike: SpikeName) -> None:
         If the records cannot be read.
     """
     visit = current_visit()
-    st.button("Back to the list of spikes", on_click=visit.open_spike, args=(None,),
-              width="stretch")  # fmt: skip
+    st.button(_("Back to the list of spikes"), on_click=_back, width="stretch")
     cross, number = spike
     record, season = as_it_stands(store, cross, number), season_now(store)
-    heading(f"Spike {cross}/{number}")
+    heading(_("Spike {cross}/{number}").format(cross=cross, number=number))
     _show_standing(record, standing_line(record, season.zone))
     show_outcome()
     task = next(iter(season.agenda([record])), None)
     coming = coming_step(record, task)
     if task is not None:
-        notice(f"Next: {task.sentence}", tone=Tone.HINT)
+        notice(_("Next: {sentence}").format(sentence=task.sentence), tone=Tone.HINT)
     _lead_to_check(spike, comes_next=coming is StepKind.CHECKED)
     show_short_cautions()
-    st.subheader("Record a step")
+    st.subheader(_("Record a step"))
     show_step_form(store, (spike,), coming=coming)
     show_history(store, spike, zone=season.zone)
     checks = store.checks(cross, number)
     if not checks:
         return
-    st.subheader("Checks")
+    st.subheader(_("Checks"))
     # Not the one recorded last: older photos may be filed later.
     latest = next(check for check in checks if check.id == record.check)
     show_override(latest, by=visit.by, decide=partial(_decide, check=latest.id))
@@ -63,19 +66,29 @@ def show_spike_page(store: Store, spike: SpikeName) -> None:
         show_recorded_check(check)
 
 
+def _back() -> None:
+    require_here(Action.SEE_RECORDS)
+    current_visit().open_spike(None)
+
+
 def _show_standing(record: SpikeRecord, line: str) -> None:
     known = [line.removeprefix(f"{record.cross}/{record.spike}: ")]
-    known.append(f"Female {record.female}, male {record.male}, {record.crop}")
+    known.append(
+        _("Female {female}, male {male}, {crop}").format(
+            female=record.female, male=record.male, crop=crop_word(record.crop)
+        )
+    )
     if record.tag:
-        known.append(f"Tag {shown_code(record.tag)}")
+        known.append(_("Tag {code}").format(code=shown_code(record.tag)))
     if record.session:
-        known.append(f"Session {record.session}, {record.place}".rstrip(", "))
+        where = (record.session, record.place)
+        known.append(_("Session {session}").format(session=", ".join(filter(None, where))))
     st.text("\n".join(known))
 
 
 def _lead_to_check(spike: SpikeName, *, comes_next: bool) -> None:
     if not st.button(
-        "Take photos and check this spike",
+        _("Take photos and check this spike"),
         type="primary" if comes_next else "secondary",
         width="stretch",
     ):

@@ -8,9 +8,12 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from spikecheck.access import Action
 from spikecheck.bookkeeping.standing import last_step
+from spikecheck.language import _, day
 from spikecheck.season.agenda import TaskState
 from visit import current_visit
+from who import require_here
 from widgets.plain import literal
 from widgets.step_form import season_now
 from widgets.style import ALARM, ROW, ROWS
@@ -22,6 +25,7 @@ if TYPE_CHECKING:
     from spikecheck.season.agenda import Task
     from spikecheck.store import Store
     from spikecheck.vocabulary import SpikeRecord
+    from visit import SpikeName
 
     _Line = tuple[SpikeRecord, Task | None]
 
@@ -57,14 +61,18 @@ def show_rows(store: Store, records: Sequence[SpikeRecord], *, key: str) -> None
     first = page * _ON_A_PAGE
     shown = lines[first : first + _ON_A_PAGE]
     if last:
-        st.caption(f"Spikes {first + 1} to {first + len(shown)} of {len(lines)}")
+        st.caption(
+            _("Spikes {first} to {last} of {n}").format(
+                first=first + 1, last=first + len(shown), n=len(lines)
+            )
+        )
     with st.container(gap=None, key=ROWS):
         for record, task in shown:
             _show_row(record, task, season.zone)
     if last:
         with st.container(horizontal=True):
-            _turn("Page before", counter, page - 1, possible=page > 0)
-            _turn("Next page", counter, page + 1, possible=page < last)
+            _turn(_("Page before"), counter, page - 1, possible=page > 0)
+            _turn(_("Next page"), counter, page + 1, possible=page < last)
 
 
 def _urgency(line: _Line) -> tuple[int, date, datetime, str, int]:
@@ -80,23 +88,29 @@ def _show_row(record: SpikeRecord, task: Task | None, zone: ZoneInfo) -> None:
     with st.container(horizontal=True, vertical_alignment="center", key=f"{ROW}-{name}"):
         st.html(f"<div>{_told(record, name, task, zone)}</div>", width="stretch")
         st.button(
-            "Open",
+            _("Open"),
             key=f"open-{name}",
             type="tertiary",
-            on_click=current_visit().open_spike,
+            on_click=_open,
             args=((record.cross, record.spike),),
         )
 
 
+def _open(spike: SpikeName) -> None:
+    require_here(Action.SEE_RECORDS)
+    current_visit().open_spike(spike)
+
+
 def _told(record: SpikeRecord, name: str, task: Task | None, zone: ZoneInfo) -> str:
     words, moment = last_step(record)
-    when = "" if moment is None else f" {moment.astimezone(zone):%Y-%m-%d}"
+    when = "" if moment is None else f" {day(moment.astimezone(zone))}"
     known = f"<small>{literal(words + when)}</small>"
     if task is None:
         return f"<strong>{literal(name)}</strong> {known}"
     to_do = literal(replace(task, remark="").sentence)
     if task.state is TaskState.OVERDUE:
-        to_do = f'<span style="color:{ALARM}"><strong>Overdue.</strong> {to_do}</span>'
+        overdue = f"<strong>{literal(_('Overdue.'))}</strong>"
+        to_do = f'<span style="color:{ALARM}">{overdue} {to_do}</span>'
     return f"<strong>{literal(name)}</strong> {to_do} {known}"
 
 
@@ -106,4 +120,5 @@ def _turn(label: str, counter: str, page: int, *, possible: bool) -> None:
 
 
 def _open_page(counter: str, page: int) -> None:
+    require_here(Action.SEE_RECORDS)
     st.session_state[counter] = page

@@ -9,6 +9,7 @@ import streamlit as st
 from spikecheck.bookkeeping.local_time import read_moment
 from spikecheck.bookkeeping.seed_count import seed_count
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 from spikecheck.vocabulary import StepKind
 from spikecheck.vocabulary.steps import (
     THIRDS,
@@ -24,6 +25,7 @@ from spikecheck.vocabulary.steps import (
     Tagged,
 )
 from spikecheck.vocabulary.tag_code import read_code
+from spikecheck.vocabulary.words import third_word
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -55,7 +57,7 @@ def read_detail(kind: StepKind, *, key: str, season: SeasonOfStore) -> DetailOf:
 
 
 def _ask_selected(key: str) -> None:
-    _whole("Growth stage, BBCH (may stay empty)", f"{key}-stage")
+    _whole(_("Growth stage, BBCH (may stay empty)"), f"{key}-stage")
 
 
 def _selected(key: str, _: SeasonOfStore) -> DetailOf:
@@ -64,7 +66,7 @@ def _selected(key: str, _: SeasonOfStore) -> DetailOf:
 
 
 def _ask_tagged(key: str) -> None:
-    st.text_input("Code of the tag, as printed on it", key=f"{key}-code")
+    st.text_input(_("Code of the tag, as printed on it"), key=f"{key}-code")
 
 
 def _tagged(key: str, _: SeasonOfStore) -> DetailOf:
@@ -73,16 +75,16 @@ def _tagged(key: str, _: SeasonOfStore) -> DetailOf:
 
 
 def _ask_emasculated(key: str) -> None:
-    _whole("Florets kept", f"{key}-florets")
-    _whole("Anthers pulled, counted", f"{key}-anthers")
-    st.text_input("How, in your own words (may stay empty)", key=f"{key}-method")
-    st.checkbox("Some anthers were turning yellow: pollen is close", key=f"{key}-yellow")
+    _whole(_("Florets kept"), f"{key}-florets")
+    _whole(_("Anthers pulled, counted"), f"{key}-anthers")
+    st.text_input(_("How, in your own words (may stay empty)"), key=f"{key}-method")
+    st.checkbox(_("Some anthers were turning yellow: pollen is close"), key=f"{key}-yellow")
 
 
-def _emasculated(key: str, _: SeasonOfStore) -> DetailOf:
+def _emasculated(key: str, _season: SeasonOfStore) -> DetailOf:
     detail = Emasculated(
-        _needed(f"{key}-florets", "florets kept"),
-        _needed(f"{key}-anthers", "anthers pulled"),
+        _needed(f"{key}-florets", _("florets kept")),
+        _needed(f"{key}-anthers", _("anthers pulled")),
         _text(f"{key}-method"),
         bool(st.session_state[f"{key}-yellow"]),
     )
@@ -90,7 +92,7 @@ def _emasculated(key: str, _: SeasonOfStore) -> DetailOf:
 
 
 def _ask_bagged(key: str) -> None:
-    st.text_input("Only without a check that holds: the reason why", key=f"{key}-unchecked")
+    st.text_input(_("Only without a check that holds: the reason why"), key=f"{key}-unchecked")
 
 
 def _bagged(key: str, _: SeasonOfStore) -> DetailOf:
@@ -99,13 +101,15 @@ def _bagged(key: str, _: SeasonOfStore) -> DetailOf:
 
 
 def _ask_pollinated(key: str) -> None:
-    with st.expander("Another male, or when the pollen was shed"):
-        st.text_input("Male", key=f"{key}-male", placeholder="As planned")
-        st.text_input("For another male than planned: the reason why", key=f"{key}-other")
+    with st.expander(_("Another male, or when the pollen was shed")):
+        st.text_input(_("Male"), key=f"{key}-male", placeholder=_("As planned"))
+        st.text_input(_("For another male than planned: the reason why"), key=f"{key}-other")
         st.text_input(
-            "When the pollen was shed or gathered",
+            _("When the pollen was shed or gathered"),
             key=f"{key}-pollen",
-            placeholder="Like 09:30 or 2026-05-04 09:30",
+            placeholder=_("Like {clock} or {moment}").format(
+                clock="09:30", moment="2026-05-04 09:30"
+            ),
         )
 
 
@@ -122,12 +126,18 @@ def _pollinated(key: str, season: SeasonOfStore) -> DetailOf:
 
 
 def _ask_threshed(key: str) -> None:
-    _whole("Seeds set", f"{key}-seeds")
-    _whole("Of how many florets (empty: those kept)", f"{key}-florets")
-    with st.expander("By thirds of the spike"):
+    _whole(_("Seeds set"), f"{key}-seeds")
+    _whole(_("Of how many florets (empty: those kept)"), f"{key}-florets")
+    with st.expander(_("By thirds of the spike")):
         for third in THIRDS:
-            _whole(f"{third.capitalize()} third: seeds", f"{key}-{third}-seeds")
-            _whole(f"{third.capitalize()} third: florets", f"{key}-{third}-florets")
+            _whole(
+                _("{third} third: seeds").format(third=third_word(third).capitalize()),
+                f"{key}-{third}-seeds",
+            )
+            _whole(
+                _("{third} third: florets").format(third=third_word(third).capitalize()),
+                f"{key}-{third}-florets",
+            )
 
 
 def _threshed(key: str, _: SeasonOfStore) -> DetailOf:
@@ -137,19 +147,19 @@ def _threshed(key: str, _: SeasonOfStore) -> DetailOf:
 
 
 def _ask_seed_tested(key: str) -> None:
-    _whole("F1 seeds tested", f"{key}-tested")
-    _whole("How many of them were selfed", f"{key}-selfed")
+    _whole(_("F1 seeds tested"), f"{key}-tested")
+    _whole(_("How many of them were selfed"), f"{key}-selfed")
 
 
-def _seed_tested(key: str, _: SeasonOfStore) -> DetailOf:
+def _seed_tested(key: str, _season: SeasonOfStore) -> DetailOf:
     detail = SeedTested(
-        _needed(f"{key}-tested", "seeds tested"), _needed(f"{key}-selfed", "selfed seeds")
+        _needed(f"{key}-tested", _("seeds tested")), _needed(f"{key}-selfed", _("selfed seeds"))
     )
     return lambda _: detail
 
 
 def _ask_given_up(key: str) -> None:
-    st.text_input("Why nothing more comes of it", key=f"{key}-why")
+    st.text_input(_("Why nothing more comes of it"), key=f"{key}-why")
 
 
 def _given_up(key: str, _: SeasonOfStore) -> DetailOf:
@@ -196,7 +206,9 @@ def _number(key: str) -> int | None:
 def _needed(key: str, what: str) -> int:
     value = _number(key)
     if value is None:
-        raise UsageError(f"{what}: no number is given", cure="Count, and fill it in")
+        raise UsageError(
+            _("{what}: no number is given").format(what=what), cure=_("Count, and fill it in")
+        )
     return value
 
 

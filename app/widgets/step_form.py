@@ -9,6 +9,8 @@ import streamlit as st
 
 import resources
 from once import record_once
+from reader import date_format
+from spikecheck.access import Action
 from spikecheck.bookkeeping.entries_seen import latest_of, refuse_recorded_since
 from spikecheck.bookkeeping.local_time import read_moment
 from spikecheck.bookkeeping.next_steps import steps_to_offer
@@ -16,7 +18,11 @@ from spikecheck.bookkeeping.recording import record_steps
 from spikecheck.bookkeeping.season_of_store import season_of
 from spikecheck.bookkeeping.standing import standing_line
 from spikecheck.errors import UsageError
+from spikecheck.language import _, day
+from spikecheck.vocabulary.words import step_words
 from visit import Step, current_visit, remember
+from who import require_here
+from widgets.by import ask_name, name_given
 from widgets.plain import Tone, notice, show_problems
 from widgets.step_fields import read_detail, show_fields
 
@@ -42,7 +48,7 @@ def show_outcome() -> None:
     for line in visit.done:
         notice(line, tone=Tone.DONE)
     for remark in visit.remarks:
-        notice(f"Look again: {remark}", tone=Tone.PROBLEM)
+        notice(_("Look again: {remark}").format(remark=remark), tone=Tone.PROBLEM)
 
 
 def show_step_form(
@@ -63,15 +69,15 @@ def show_step_form(
     token = f"{visit.recordings}-{spikes[0][0]}/{spikes[0][1]}{'+' if len(spikes) > 1 else ''}"
     offered = steps_to_offer(coming)
     kind = st.selectbox(
-        "What happened",
+        _("What happened"),
         offered,
         index=0 if coming in offered else None,
-        format_func=lambda one: one.replace("_", " ").capitalize(),
+        format_func=lambda one: step_words(one).capitalize(),
         key=f"kind-{token}-{coming}",
-        placeholder="Choose the step",
+        placeholder=_("Choose the step"),
     )
     if kind is not None:
-        earlier = st.toggle("It happened earlier", key=f"earlier-{token}")
+        earlier = st.toggle(_("It happened earlier"), key=f"earlier-{token}")
         seen = {one: latest_of(store.spikes.entries(*one), kind) for one in spikes}
         with st.form(f"step-{token}-{kind}", border=False):
             if earlier:
@@ -79,7 +85,7 @@ def show_step_form(
             show_fields(kind, key=f"{token}-{kind}")
             _ask_circumstances(store, token)
             st.form_submit_button(
-                "Record this step",
+                _("Record this step"),
                 type="primary",
                 on_click=_record,
                 args=(kind, seen, token, visit.recordings),
@@ -90,29 +96,30 @@ def show_step_form(
 
 def _ask_when(season: SeasonOfStore, *, key: str) -> None:
     local = season.now.astimezone(season.zone).replace(tzinfo=None, second=0, microsecond=0)
-    st.datetime_input("When", None, key=remember(key, local), format="YYYY-MM-DD", step=300)
+    st.datetime_input(_("When"), None, key=remember(key, local), format=date_format(), step=300)
 
 
 def _ask_circumstances(store: Store, token: str) -> None:
     visit = current_visit()
-    st.text_input("Who did it", key=remember(f"by-{token}", visit.by))
-    sessions = {one.id: f"{one.id} · {one.day:%Y-%m-%d} · {one.place}".rstrip(" ·")
+    ask_name(_("Who did it"), key=f"by-{token}")
+    sessions = {one.id: f"{one.id} · {day(one.day)} · {one.place}".rstrip(" ·")
                 for one in store.sessions.all()}  # fmt: skip
     known = visit.session if visit.session in sessions else _NO_SESSION
     if sessions:
         st.selectbox(
-            "Session",
+            _("Session"),
             [_NO_SESSION, *sessions],
-            format_func=lambda one: sessions.get(one, "None"),
+            format_func=lambda one: sessions.get(one, _("None")),
             key=remember(f"session-{token}", known),
         )
-    st.text_input("Note (may stay empty)", key=f"note-{token}")
+    st.text_input(_("Note (may stay empty)"), key=f"note-{token}")
 
 
 def _record(kind: StepKind, seen: Mapping[SpikeName, int], token: str, recordings: int) -> None:
     """Record the step that was filled in; keep what was typed if it is refused."""
+    require_here(Action.RECORD)
     visit, typed = current_visit(), st.session_state
-    by, session = str(typed[f"by-{token}"]), str(typed.get(f"session-{token}", _NO_SESSION))
+    by, session = name_given(f"by-{token}"), str(typed.get(f"session-{token}", _NO_SESSION))
     note, earlier = str(typed[f"note-{token}"]), bool(typed[f"earlier-{token}"])
 
     def work() -> None:
@@ -121,9 +128,12 @@ def _record(kind: StepKind, seen: Mapping[SpikeName, int], token: str, recording
         at = _typed_moment(f"at-{token}") if earlier else None
         for spike, number in seen.items():
             refuse_recorded_since(
-                store.spikes.entries(*spike), kind, seen=number,
-                where="spike {}/{}".format(*spike), zone=season.zone,
-            )  # fmt: skip
+                store.spikes.entries(*spike),
+                kind,
+                seen=number,
+                where=_("spike {cross}/{spike}").format(cross=spike[0], spike=spike[1]),
+                zone=season.zone,
+            )
         recorded = record_steps(
             store, list(seen), read_detail(kind, key=f"{token}-{kind}", season=season),
             at=read_moment(at, now=season.now, zone=season.zone), by=by, session=session,
@@ -131,7 +141,8 @@ def _record(kind: StepKind, seen: Mapping[SpikeName, int], token: str, recording
         )  # fmt: skip
         visit.by, visit.session = by, session
         visit.done = tuple(
-            f"Recorded. {standing_line(one.record, season.zone)}" for one in recorded
+            _("Recorded. {standing}").format(standing=standing_line(one.record, season.zone))
+            for one in recorded
         )
         visit.remarks = tuple(dict.fromkeys(remark for one in recorded for remark in one.remarks))
 
@@ -141,5 +152,7 @@ def _record(kind: StepKind, seen: Mapping[SpikeName, int], token: str, recording
 def _typed_moment(key: str) -> str:
     moment: datetime | None = st.session_state[key]
     if moment is None:
-        raise UsageError("no moment is given", cure="Say when, or that it did not happen earlier")
+        raise UsageError(
+            _("no moment is given"), cure=_("Say when, or that it did not happen earlier")
+        )
     return f"{moment:%Y-%m-%d %H:%M}"

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import streamlit as st
 
+from spikecheck.language import Language, language
+
 ROWS = "spike-rows"
 """Key of the container of a list whose lines are tapped anywhere."""
 
@@ -12,6 +14,9 @@ ROW = "spike-row"
 
 MENU = "screens"
 """Key of the container with the links to the pages."""
+
+SIGN_IN = "sign-in-fields"
+"""Key of the container with what one signs in with."""
 
 FAINT = 0.85
 """Opacity of what is good to know; its contrast stays above 7:1 (WCAG 2.2, 1.4.6)."""
@@ -29,7 +34,10 @@ _STYLE = f"""<style>
 [data-testid="stHeader"] {{background: transparent; pointer-events: none}}
 [data-testid="stHeader"] * {{pointer-events: auto}}
 [class*="st-key-{MENU}"] [data-testid="stPageLink"] a,
-[class*="st-key-{MENU}"] [data-testid="stPopoverButton"] {{min-height: {_TARGET_PX}px}}
+[class*="st-key-{MENU}"] button,
+[class*="st-key-{SIGN_IN}"] button,
+[class*="st-key-{SIGN_IN}"] input {{min-height: {_TARGET_PX}px}}
+[class*="st-key-practice-"] button {{min-height: {_TARGET_PX}px; min-width: {_TARGET_PX}px}}
 [class*="st-key-{ROW}-"] {{
     position: relative; border-bottom: 1px solid #8884; padding: 0.35rem 0;
     flex-wrap: nowrap; gap: 0.5rem; line-height: 1.35;
@@ -54,6 +62,10 @@ _STYLE = f"""<style>
 </style>"""
 
 
+# Streamlit's own hint under an input ("Press Enter to ...") is English on every page.
+_WITHOUT_HINTS = '<style>[data-testid="InputInstructions"] {display: none}</style>'
+
+
 def show_style() -> None:
     """Put the style into the page."""
-    st.html(_STYLE)
+    st.html(_STYLE if language() is Language.ENGLISH else _STYLE + _WITHOUT_HINTS)

@@ -7,17 +7,18 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from spikecheck.assessment import promise, risk_rests_on
+from spikecheck.assessment import promise, retold, risk_rests_on
 from spikecheck.imaging.marks import RIM, VERDICT_COLOURS
-from spikecheck.language import N_, _, percent, pgettext
+from spikecheck.language import N_, _, percent
 from spikecheck.vocabulary import Verdict
+from spikecheck.vocabulary.words import verdict_word
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
     from draft import Judged
     from spikecheck.imaging.marks import Colour
-    from spikecheck.vocabulary import CheckResult, Reason, Risk
+    from spikecheck.vocabulary import Risk
 
 _SIGNS = {
     Verdict.PASS: '<circle cx="12" cy="12" r="10.5"/><path d="M7 12.5l3.5 3.5L17 8.5"/>',
@@ -27,13 +28,6 @@ _MEANING = {
     Verdict.PASS: N_("No leftover anther seen. Look it over once more yourself."),
     Verdict.REVIEW: N_("Do not bag yet: look again."),
 }
-
-
-def verdict_word(verdict: Verdict) -> str:
-    """Return the verdict in the reader's language."""
-    if verdict is Verdict.PASS:
-        return pgettext("verdict", "pass")
-    return pgettext("verdict", "review")
 
 
 def show_verdict(verdict: Verdict, *, meaning: bool = True) -> None:
@@ -49,15 +43,11 @@ def show_verdict(verdict: Verdict, *, meaning: bool = True) -> None:
     )
 
 
-def shown_reason(reason: Reason, result: CheckResult) -> str:  # noqa: ARG001
-    """Return the sentence of a reason as this reader is to see it."""
-    return reason.message
-
-
 def show_reasons(messages: Sequence[str]) -> None:
-    """Show the reasons as a numbered list, most urgent first."""
+    """Show recorded reasons, most urgent first, numbered where there are several."""
     for number, message in enumerate(messages, start=1):
-        st.text(f"{number}. {message}")
+        told = retold(message)
+        st.text(f"{number}. {told}" if len(messages) > 1 else told)
 
 
 def show_risk(risk: Risk) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import threading
+import time
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -47,6 +48,7 @@ class Door:
         throttle: Throttle | None = None,
     ) -> None:
         self._file = file
+        self._numbers = numbers
         self._passwords = Passwords(numbers)
         self._throttle = throttle or Throttle(numbers)
         self._alone = threading.Lock()
@@ -106,16 +108,25 @@ class Door:
         return _person(member)
 
     def identified(self, claims: Mapping[str, object]) -> Person | None:
-        """Return who a verified ID token speaks of; None when that is nobody of the team.
+        """Return who a verified ID token speaks of; None when it is old, or nobody's of the team.
 
         Raises
         ------
         AccessError
             If the people file cannot be read.
         """
-        people = self.people()
+        people = None if self.is_old(claims) else self.people()
         member = None if people is None else people.identified(claims)
         return None if member is None else _person(member)
+
+    def is_old(self, claims: Mapping[str, object]) -> bool:
+        """Return whether an ID token was issued longer ago than a sign-in lasts.
+
+        Its claim ``iat``, seconds since 1970, is required: OpenID Connect Core 1.0, section 2.
+        """
+        issued = claims.get("iat")
+        lasts_s = self._numbers.signed_in_s
+        return not isinstance(issued, int | float) or time.time() - issued >= lasts_s
 
     def _renew(self, member: Member, password: str) -> Member:
         """Keep the hash of the same password anew; as it was, while the file cannot be written."""

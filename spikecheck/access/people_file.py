@@ -7,6 +7,7 @@ import os
 import tempfile
 import time
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -29,6 +30,7 @@ _LONGEST_WAIT_S = 10.0
 _ENTRIES = {"name", "role", "password", "identity"}
 
 
+@dataclass(frozen=True, slots=True)
 class PeopleFile:
     """Who is in the team, in a file that only its owner can read.
 
@@ -41,9 +43,8 @@ class PeopleFile:
         must not open the page to everybody.
     """
 
-    def __init__(self, path: Path, *, expected: bool = False) -> None:
-        self.path = path
-        self._expected = expected
+    path: Path
+    expected: bool = False
 
     def read(self) -> People | None:
         """Return the people as they are now; None where there is no such file.
@@ -54,8 +55,8 @@ class PeopleFile:
             If the file cannot be read, can be read by others, or is not understood; or if it is
             expected and lacks.
         """
-        people = self._read()
-        if people is None and self._expected:
+        people = self.read_if_there()
+        if people is None and self.expected:
             raise AccessError(
                 _("the people file is not there"), where=str(self.path),
                 cure=_("Mend {variable}, or add a person: spikecheck people add").format(
@@ -80,11 +81,18 @@ class PeopleFile:
             If ``edit`` refuses.
         """
         with self._alone():
-            people = edit(self._read())
+            people = edit(self.read_if_there())
             self._write(people)
             return people
 
-    def _read(self) -> People | None:
+    def read_if_there(self) -> People | None:
+        """Return the people as they are now; None where there is no file, expected or not.
+
+        Raises
+        ------
+        AccessError
+            If the file cannot be read, can be read by others, or is not understood.
+        """
         try:
             if os.name != "nt" and self.path.stat().st_mode & _OTHERS:
                 raise AccessError(

@@ -2,6 +2,7 @@
 
 from spikecheck.assessment.assess import Assessment, assess
 from spikecheck.assessment.evidence import counts_as_leftover
+from spikecheck.assessment.retelling import retold
 from spikecheck.assessment.risk import clear_floret_risk, probability_of_any
 from spikecheck.assessment.wording import promise, risk_rests_on
 
@@ -12,5 +13,6 @@ __all__ = [
     "counts_as_leftover",
     "probability_of_any",
     "promise",
+    "retold",
     "risk_rests_on",
 ]

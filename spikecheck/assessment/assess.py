@@ -20,6 +20,7 @@ from spikecheck.assessment.evidence import read_evidence
 from spikecheck.assessment.reasons import photo_reasons
 from spikecheck.assessment.risk import probability_of_any, selfed_share
 from spikecheck.errors import UsageError
+from spikecheck.language import _, in_language
 from spikecheck.vocabulary import FloretStatus, Reason, ReasonCode, Risk, Verdict
 
 if TYPE_CHECKING:
@@ -83,22 +84,35 @@ def assess(
         If there is no photo.
     """
     if not photos:
-        raise UsageError("nothing to judge", cure="Give at least one photo of the spike")
+        raise UsageError(_("nothing to judge"), cure=_("Give at least one photo of the spike"))
     evidence = [
         read_evidence(findings, quality, thresholds=thresholds) for findings, quality in photos
     ]
     risk = _risk(evidence, thresholds)
+    # A result is filed, and read by others than whoever had it made: see ``retelling``.
+    with in_language(None):
+        reasons = _reasons(evidence, tags, risk, thresholds)
+        verdict = Verdict.REVIEW if reasons else Verdict.PASS
+        if verdict is Verdict.PASS and len(photos) == 1:
+            reasons = (Reason(ReasonCode.ONE_FACE_ONLY, wording.one_face_only()),)
+    return Assessment(verdict, reasons, risk, tuple(entry.florets for entry in evidence))
+
+
+def _reasons(
+    evidence: Sequence[PhotoEvidence],
+    tags: Sequence[str],
+    risk: Risk,
+    thresholds: AssessmentThresholds,
+) -> tuple[Reason, ...]:
+    """Return every reason for review."""
     reasons = photo_reasons(evidence, thresholds=thresholds)
     if len(tags) > 1:
-        reasons = (Reason(ReasonCode.SEVERAL_TAGS, wording.several_tags(tags)), *reasons)
+        return (Reason(ReasonCode.SEVERAL_TAGS, wording.several_tags(tags)), *reasons)
     if not reasons and risk.p_leftover > thresholds.p_leftover_most:
         # Beside a reason that can be pointed at, the risk would only say the same again.
         message = wording.risk_too_high(risk.p_leftover, thresholds.p_leftover_most)
-        reasons = (*reasons, Reason(ReasonCode.RISK_TOO_HIGH, message))
-    verdict = Verdict.REVIEW if reasons else Verdict.PASS
-    if verdict is Verdict.PASS and len(photos) == 1:
-        reasons = (Reason(ReasonCode.ONE_FACE_ONLY, wording.one_face_only()),)
-    return Assessment(verdict, reasons, risk, tuple(entry.florets for entry in evidence))
+        return (Reason(ReasonCode.RISK_TOO_HIGH, message),)
+    return reasons
 
 
 def _risk(photos: Sequence[PhotoEvidence], thresholds: AssessmentThresholds) -> Risk:

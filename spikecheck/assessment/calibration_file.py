@@ -12,6 +12,7 @@ import tomllib
 from typing import TYPE_CHECKING, Any
 
 from spikecheck.errors import CalibrationError, OutputError, UsageError
+from spikecheck.language import N_, _
 from spikecheck.vocabulary import Calibration, ModelIdentity
 
 if TYPE_CHECKING:
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 
 CALIBRATION_SCHEMA = "spikecheck.calibration/1"
 
-_CURE = "Calibrate again, or leave the file away to use the shipped calibration"
+_CURE = N_("Calibrate again, or leave the file away to use the shipped calibration")
 _SHARES = ("pass_score_most", "alpha", "bound")
 _COUNTS = ("spikes", "passed")
 _TEXTS = ("name", "sha256")
@@ -59,14 +60,21 @@ def calibration_of(entries: Mapping[str, Any], *, where: str) -> Calibration:
     try:
         calibration = Calibration(**found)
     except UsageError as error:
-        raise CalibrationError(error.what, where=where, cure=_CURE) from error
+        raise CalibrationError(error.what, where=where, cure=_(_CURE)) from error
     provable = (calibration.passed + 1) / (calibration.spikes + 1)
     if not math.isclose(calibration.bound, provable) or provable > calibration.alpha:
         raise CalibrationError(
-            f"promises {calibration.bound:g} and {calibration.alpha:g}, where "
-            f"{calibration.passed} of {calibration.spikes} prove {provable:g}",
+            _(
+                "promises {bound:g} and {alpha:g}, where {passed} of {spikes} prove {provable:g}"
+            ).format(
+                bound=calibration.bound,
+                alpha=calibration.alpha,
+                passed=calibration.passed,
+                spikes=calibration.spikes,
+                provable=provable,
+            ),
             where=where,
-            cure=_CURE,
+            cure=_(_CURE),
         )
     return calibration
 
@@ -95,9 +103,9 @@ def write_calibration(calibration: Calibration, path: Path, *, model: ModelIdent
         path.write_text(text, encoding="utf-8")
     except OSError as error:
         raise OutputError(
-            f"the calibration cannot be written ({error.strerror})",
+            _("the calibration cannot be written ({reason})").format(reason=error.strerror),
             where=str(path),
-            cure="Name a file in a folder that you may write to",
+            cure=_("Name a file in a folder that you may write to"),
         ) from error
 
 
@@ -115,25 +123,41 @@ def read_calibration(path: Path, *, model: ModelIdentity) -> Calibration:
         content = tomllib.loads(path.read_text(encoding="utf-8"))
     except OSError as error:
         raise CalibrationError(
-            f"cannot be read ({error.strerror})", where=where, cure=_CURE
+            _("cannot be read ({reason})").format(reason=error.strerror), where=where, cure=_(_CURE)
         ) from error
     except ValueError as error:  # not TOML, or not even text
-        raise CalibrationError(f"is no TOML ({error})", where=where, cure=_CURE) from error
+        raise CalibrationError(
+            _("is no TOML ({error})").format(error=error), where=where, cure=_(_CURE)
+        ) from error
     if content.get("schema") != CALIBRATION_SCHEMA:
         raise CalibrationError(
-            f"is no calibration file of schema {CALIBRATION_SCHEMA}", where=where, cure=_CURE
+            _("is no calibration file of schema {calibration_schema}").format(
+                calibration_schema=CALIBRATION_SCHEMA
+            ),
+            where=where,
+            cure=_(_CURE),
         )
     tables = {name: content.get(name) for name in ("model", "calibration")}
     made_for, entries = tables["model"], tables["calibration"]
     if not isinstance(made_for, dict) or not isinstance(entries, dict):
-        raise CalibrationError("lacks [model] or [calibration]", where=where, cure=_CURE)
+        raise CalibrationError(_("lacks [model] or [calibration]"), where=where, cure=_(_CURE))
     named = ModelIdentity(*(_entry(made_for, key, (str,), where=where) for key in _MODEL))
     if named != model:
         raise CalibrationError(
-            f"was made for {named.name} {named.version} ({named.sha256[:12]}), not for "
-            f"{model.name} {model.version} ({model.sha256[:12]})",
-            where=where, cure=_CURE,
-        )  # fmt: skip
+            _(
+                "was made for {named} {version} ({sha256}), not for {model} {model_version} "
+                "({model_sha256})"
+            ).format(
+                named=named.name,
+                version=named.version,
+                sha256=named.sha256[:12],
+                model=model.name,
+                model_version=model.version,
+                model_sha256=model.sha256[:12],
+            ),
+            where=where,
+            cure=_(_CURE),
+        )
     return calibration_of(entries, where=where)
 
 
@@ -141,7 +165,9 @@ def _entry(entries: Mapping[str, Any], key: str, kinds: tuple[type, ...], *, whe
     value = entries.get(key)
     if isinstance(value, bool) or not isinstance(value, kinds):
         raise CalibrationError(
-            f"lacks the entry {key}, or it is of another kind", where=where, cure=_CURE
+            _("lacks the entry {key}, or it is of another kind").format(key=key),
+            where=where,
+            cure=_(_CURE),
         )
     return value
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from spikecheck.vocabulary import QualityProblem, ReasonCode
 
 if TYPE_CHECKING:
-    from spikecheck.vocabulary import Reason
+    from spikecheck.vocabulary import CheckResult, Reason
 
 
 class NextLook(StrEnum):
@@ -45,3 +45,18 @@ def next_look(reason: Reason) -> NextLook:
     if reason.photo is not None and (reason.floret is not None or reason.place is not None):
         return NextLook.PLACE
     return NextLook.SPIKE
+
+
+def photo_first(result: CheckResult) -> bool:
+    """Return whether a photo must be taken again before anything else it shows counts for much.
+
+    So it is where the most urgent reason says so, and where a photo hides florets: what was seen in
+    it is as doubtful as the photo itself.
+    """
+    asking = [reason for reason in result.reasons if next_look(reason) is NextLook.PHOTO]
+    if not asking:
+        return False
+    return asking[0] is result.reasons[0] or any(
+        reason.photo is not None and not result.photos[reason.photo].quality.usable
+        for reason in asking
+    )

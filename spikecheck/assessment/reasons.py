@@ -12,6 +12,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from spikecheck.assessment import wording
+from spikecheck.assessment.sentences import AND_MORE
 from spikecheck.vocabulary import AntherStage, QualityProblem, Reason, ReasonCode
 
 if TYPE_CHECKING:
@@ -34,13 +35,6 @@ _AFTER_PROBLEMS = (
 _URGENCY: tuple[str, ...] = (*_BEFORE_PROBLEMS, *_PROBLEM_CODES, *_AFTER_PROBLEMS)
 _PREPARATION = _URGENCY.index(ReasonCode.FLORET_NOT_CLIPPED)
 _RIPEST_FIRST = (AntherStage.DEHISCED, AntherStage.YELLOW, AntherStage.GREEN)
-_WHAT = {
-    ReasonCode.TOO_CLOSE_TO_ANTHESIS: ("such anther is", "such anthers are"),
-    ReasonCode.ANTHER_LEFT: ("anther is", "anthers are"),
-    ReasonCode.ANTHER_OUTSIDE_FLORET: ("anther outside a floret is", "such anthers are"),
-    ReasonCode.FLORET_NOT_CLIPPED: ("floret not clipped is", "florets not clipped are"),
-    ReasonCode.FLORET_NOT_SEEN: ("floret not seen is", "florets not seen are"),
-}
 
 
 def photo_reasons(
@@ -119,19 +113,19 @@ def _anthers(evidence: PhotoEvidence, thresholds: AssessmentThresholds) -> Itera
     for (near_anthesis, where), anthers in together.items():
         first, count = anthers[0], len(anthers)
         name = wording.anther_name(first, sure=first.score >= thresholds.anther_score_sure)
-        place = "outside the florets"
         if isinstance(where, str):
-            place = f"in floret {wording.floret_name(florets[where])}"
-            place += wording.and_more_there(count - 1)
+            mark = wording.mark_in_floret(name, florets[where], more=count - 1)
+        else:
+            mark = wording.mark_outside(name)
         if near_anthesis:
             code = ReasonCode.TOO_CLOSE_TO_ANTHESIS
             first_told = first is next(filter(_is_near_anthesis, by_urgency))
-            message = wording.too_close(name, place, with_cure=first_told)
+            message = wording.too_close(mark, with_cure=first_told)
         elif isinstance(where, str):
             code = ReasonCode.ANTHER_LEFT
-            message = wording.anther_left(name, place, count=count)
+            message = wording.anther_left(mark, count=count)
         else:
-            code, message = ReasonCode.ANTHER_OUTSIDE_FLORET, wording.anther_outside(name)
+            code, message = ReasonCode.ANTHER_OUTSIDE_FLORET, wording.anther_outside(mark)
         yield Reason(
             code, message, floret=where if isinstance(where, str) else None, place=first.centre
         )
@@ -177,10 +171,8 @@ def _bounded(reasons: Iterable[Reason], *, thresholds: AssessmentThresholds) -> 
     in_order = sorted(reasons, key=lambda reason: _URGENCY.index(reason.code))
     for code, group in groupby(in_order, key=lambda reason: reason.code):
         same = list(group)
-        if code not in _WHAT or len(same) <= most:
+        if code not in AND_MORE or len(same) <= most:
             yield from same
             continue
         yield from same[:most]
-        singular, plural = _WHAT[ReasonCode(code)]
-        left_out = len(same) - most
-        yield Reason(code, wording.and_more(left_out, singular=singular, plural=plural))
+        yield Reason(code, wording.and_more(ReasonCode(code), len(same) - most))

@@ -15,14 +15,19 @@ from typing import TYPE_CHECKING
 from spikecheck.audit.coefficients import Kappa, Weighting, gwet_ac1, middle_shares
 from spikecheck.errors import UsageError
 from spikecheck.intervals import clopper_pearson_interval
+from spikecheck.language import N_, _, number, percent
 from spikecheck.thresholds.audit import load_audit
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-_WORDS = ((0.20, "slight"), (0.40, "fair"), (0.60, "moderate"), (0.80, "substantial"))
-# An error of 0 comes out as its rounding, whose square is near 1e-16.
-_NO_ERROR = 1e-7
+_WORDS = (
+    (0.20, N_("slight")), (0.40, N_("fair")), (0.60, N_("moderate")), (0.80, N_("substantial")),
+)  # fmt: skip
+_BEYOND, _BELOW = N_("almost perfect"), N_("poor")
+# An error of 0 comes out as the rounding of its square, 1e-7 or so; a real one of as many spikes
+# as there will ever be is larger.
+_NO_ERROR = 1e-5
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,45 +100,54 @@ class Agreement:
     @property
     def sentence(self) -> str:
         """What it comes to, in words."""
-        text = f"The readers gave the same answer for {self.same} of {self.spikes} spikes"
+        counts = {"same": self.same, "spikes": self.spikes}
         if self.kappa is None:
-            return (
-                f"{text}; every answer was the same, so kappa cannot say whether that was "
-                f"more than chance."
-            )
+            return _(
+                "The readers gave the same answer for {same} of {spikes} spikes; every answer was "
+                "the same, so kappa cannot say whether that was more than chance."
+            ).format(**counts)
         kappa = self.kappa
         if self.same == self.spikes:
             # The large-sample error is 0 here, however few the spikes: no interval is shown.
-            return (
-                f"{text} (kappa 1); from so many spikes it is only known that they agree on "
-                f"{self.same_low:.0%} or more."
-            )
-        beyond = f"beyond chance the agreement is {kappa.words} (kappa {kappa.value:.2f}"
+            return _(
+                "The readers gave the same answer for {same} of {spikes} spikes (kappa 1); from so "
+                "many spikes it is only known that they agree on {least} or more."
+            ).format(least=percent(self.same_low), **counts)
+        told = {"words": _(kappa.words), "kappa": number(kappa.value, 2), **counts}
         if kappa.standard_error < _NO_ERROR:
-            return f"{text}; {beyond}; one reader gave one answer only, so no interval is known)."
-        return (
-            f"{text}; {beyond}, {self.confidence:.0%} interval {kappa.low:.2f} to "
-            f"{kappa.high:.2f})."
-        )
+            return _(
+                "The readers gave the same answer for {same} of {spikes} spikes; beyond chance the "
+                "agreement is {words} (kappa {kappa}; one reader gave one answer only, so no "
+                "interval is known)."
+            ).format(**told)
+        return _(
+            "The readers gave the same answer for {same} of {spikes} spikes; beyond chance the "
+            "agreement is {words} (kappa {kappa}, {confidence} interval {low} to {high})."
+        ).format(
+            confidence=percent(self.confidence), low=number(kappa.low, 2),
+            high=number(kappa.high, 2), **told,
+        )  # fmt: skip
 
     @property
     def caution(self) -> str:
         """Why kappa misleads here, or nothing."""
         if not self.misleading:
             return ""
-        return (
-            f"{self.commonest_share:.0%} of all answers are the same one. Kappa is then low, or "
-            f"cannot be said, even where readers hardly ever differ; go by AC1, "
-            f"{self.ac1.value:.2f} ({self.ac1.words})."
-        )
+        return _(
+            "{share} of all answers are the same one. Kappa is then low, or cannot be said, even "
+            "where readers hardly ever differ; go by AC1, {ac1} ({words})."
+        ).format(
+            share=percent(self.commonest_share), ac1=number(self.ac1.value, 2),
+            words=_(self.ac1.words),
+        )  # fmt: skip
 
 
 def strength(value: float) -> str:
     """Return what Landis and Koch (1977) call a coefficient of agreement."""
     if value < 0:
-        return "poor"
+        return _BELOW
     # The scale is given to two decimals, so 0.204 is still slight.
-    return next((word for most, word in _WORDS if round(value, 2) <= most), "almost perfect")
+    return next((word for most, word in _WORDS if round(value, 2) <= most), _BEYOND)
 
 
 def reader_agreement(

@@ -13,6 +13,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _, number
 from spikecheck.thresholds.audit import load_audit
 
 if TYPE_CHECKING:
@@ -161,16 +162,25 @@ def _point(count: Count, centre: float, numbers: AuditThresholds) -> ChartPoint:
 
 
 def _sentence(count: Count, centre: float, limits: Limits, side: Side) -> str:
-    seen = f"{count.name}: {count.bad} of {count.inspected} spikes were bad"
-    expected = f"{centre * count.inspected:.1f} were to be expected"
-    # A limit of 3.0000000001 spikes is 3.
-    most = math.floor(limits.high * count.inspected + 1e-9)
-    least = math.ceil(limits.low * count.inspected - 1e-9)
+    told = {
+        "name": count.name, "bad": count.bad, "inspected": count.inspected,
+        "expected": number(centre * count.inspected, 1),
+        # A limit of 3.0000000001 spikes is 3.
+        "most": math.floor(limits.high * count.inspected + 1e-9),
+        "least": math.ceil(limits.low * count.inspected - 1e-9),
+    }  # fmt: skip
     if side is Side.ABOVE:
-        return f"{seen}; {expected}, and chance explains {most} at most. Look for the cause."
+        return _(
+            "{name}: {bad} of {inspected} spikes were bad; {expected} were to be expected, and "
+            "chance explains {most} at most. Look for the cause."
+        ).format(**told)
     if side is Side.BELOW:
-        return (
-            f"{seen}; {expected}, and chance explains {least} at least. "
-            f"Learn what went so well, or whether some were overlooked."
-        )
-    return f"{seen}; {expected}, and chance explains {least} to {most}."
+        return _(
+            "{name}: {bad} of {inspected} spikes were bad; {expected} were to be expected, and "
+            "chance explains {least} at least. Learn what went so well, or whether some were "
+            "overlooked."
+        ).format(**told)
+    return _(
+        "{name}: {bad} of {inspected} spikes were bad; {expected} were to be expected, and chance "
+        "explains {least} to {most}."
+    ).format(**told)

@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING
 from spikecheck.audit.charts import Side
 from spikecheck.audit.inspections import Count, days_of_technicians
 from spikecheck.errors import UsageError
+from spikecheck.language import _, number
 from spikecheck.thresholds.audit import load_audit
 
 if TYPE_CHECKING:
@@ -160,11 +161,21 @@ def likelihood_cusum(counts: Sequence[Count], usual_share: float) -> tuple[Likel
         gain = count.bad * for_bad + (count.inspected - count.bad) * for_good
         total = max(0.0, total + gain)
         alarm = total >= limit
-        text = (
-            f"Since {since}, {bad} of {inspected} spikes were bad; "
-            f"{usual_share * inspected:.1f} were to be expected. "
-            + ("Something has changed: look for the cause." if alarm else "No sign of a change.")
+        told = (
+            _(
+                "Since {since}, {bad} of {inspected} spikes were bad; {expected} were to be "
+                "expected. Something has changed: look for the cause."
+            )
+            if alarm
+            else _(
+                "Since {since}, {bad} of {inspected} spikes were bad; {expected} were to be "
+                "expected. No sign of a change."
+            )
         )
+        text = told.format(
+            since=since, bad=bad, inspected=inspected,
+            expected=number(usual_share * inspected, 1),
+        )  # fmt: skip
         points.append(LikelihoodPoint(count, total, alarm, since, inspected, bad, text))
     return tuple(points)
 

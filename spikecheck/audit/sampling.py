@@ -14,6 +14,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 from spikecheck.thresholds.audit import load_audit
 
 
@@ -201,4 +202,7 @@ def _check_share(share: float) -> None:
 
 def _check_risk(risk: float) -> None:
     if not 0 < risk < 1:
-        raise UsageError(f"a risk lies between 0 and 1, got {risk}")
+        raise UsageError(
+            _("a risk lies between 0 and 1, got {risk}").format(risk=risk),
+            cure=_("Give one such as 0.1"),
+        )

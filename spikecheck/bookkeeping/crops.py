@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 from spikecheck.thresholds.season import CROPS
 
 
@@ -16,5 +17,8 @@ def known_crop(name: str) -> str:
     """
     crop = name.strip().lower()
     if crop not in CROPS:
-        raise UsageError(f"no crop is called {name}", cure=f"Known are {', '.join(CROPS)}")
+        raise UsageError(
+            _("no crop is called {name}").format(name=name),
+            cure=_("Known are {crops}").format(crops=", ".join(CROPS)),
+        )
     return crop

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from spikecheck.errors import StepError
 from spikecheck.history.replay import may_be_corrected
+from spikecheck.language import _, day_and_time
+from spikecheck.vocabulary.words import step_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -35,8 +37,11 @@ def replaced_entries(entries: Iterable[Entry]) -> dict[int, str]:
         All entries of one spike.
     """
     return {
-        entry.corrects: f"{'taken back' if entry.step is None else 'corrected'} by entry "
-        f"{entry.number}, holds no more"
+        entry.corrects: (
+            _("taken back by entry {number}, holds no more")
+            if entry.step is None
+            else _("corrected by entry {number}, holds no more")
+        ).format(number=entry.number)
         for entry in entries
         if entry.corrects is not None
     }
@@ -95,7 +100,11 @@ def refuse_recorded_since(
         return
     entry = next(one for one in entries if one.number == newest)
     raise StepError(
-        f"{kind.replace('_', ' ')} was recorded by {entry.recorded_by} on "
-        f"{entry.recorded_at.astimezone(zone):%Y-%m-%d %H:%M}, after this page was opened",
-        where=where, cure="Look at the history before you record it once more",
-    )  # fmt: skip
+        _("{kind} was recorded by {recorded_by} on {moment}, after this page was opened").format(
+            kind=step_words(kind),
+            recorded_by=entry.recorded_by,
+            moment=day_and_time(entry.recorded_at.astimezone(zone)),
+        ),
+        where=where,
+        cure=_("Look at the history before you record it once more"),
+    )

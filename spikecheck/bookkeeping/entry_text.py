@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from spikecheck.vocabulary.audit_steps import AuditDecided, DrawnForAudit, Leftovers, ReadAgain
+from spikecheck.language import _
+from spikecheck.vocabulary.audit_steps import (
+    AuditDecided,
+    AuditDecision,
+    DrawnForAudit,
+    Leftovers,
+    ReadAgain,
+)
 from spikecheck.vocabulary.steps import (
     THIRDS,
     Bagged,
@@ -19,6 +26,7 @@ from spikecheck.vocabulary.steps import (
     Threshed,
 )
 from spikecheck.vocabulary.tag_code import shown_code
+from spikecheck.vocabulary.words import step_words, third_word, verdict_word
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -29,18 +37,22 @@ if TYPE_CHECKING:
 
 
 def entry_words(entry: Entry) -> str:
-    """Return what happened, with note, session and what it corrects."""
-    kind = entry.kind.replace("_", " ")
+    """Return what happened, with note, session and what it corrects, in the reader's language."""
+    kind = step_words(entry.kind)
     if entry.step is None:
-        return f"entry {entry.corrects} ({kind}) is taken back: {entry.reason}"
+        return _("entry {number} ({kind}) is taken back: {reason}").format(
+            number=entry.corrects, kind=kind, reason=entry.reason
+        )
     said = _said(entry.step.detail)
     words = f"{kind}, {said}" if said else kind
     if entry.step.session:
-        words += f", session {entry.step.session}"
+        words += _(", session {session}").format(session=entry.step.session)
     if entry.step.note:
         words += f" ({' '.join(entry.step.note.split())})"
     if entry.corrects is not None:
-        words += f"; instead of entry {entry.corrects}: {entry.reason}"
+        words += _("; instead of entry {number}: {reason}").format(
+            number=entry.corrects, reason=entry.reason
+        )
         if entry.recorded_by != entry.step.by:
             words += f" [{entry.recorded_by}]"
     return words
@@ -52,86 +64,117 @@ def _said(detail: StepDetail) -> str:
 
 
 def _emasculated(detail: Emasculated) -> str:
-    said = f"{detail.florets} florets, {detail.anthers} anthers pulled"
+    said = _("{florets} florets, {anthers} anthers pulled").format(
+        florets=detail.florets, anthers=detail.anthers
+    )
     if detail.method:
         said += f", {detail.method}"
-    return f"{said}, some turning yellow" if detail.near_anthesis else said
+    return said + _(", some turning yellow") if detail.near_anthesis else said
 
 
 def _checked(detail: Checked) -> str:
-    ripe = ", an anther near anthesis seen" if detail.near_anthesis else ""
-    return f"{detail.verdict.value} (check {detail.check}){ripe}"
+    ripe = _(", an anther near anthesis seen") if detail.near_anthesis else ""
+    said = _("{verdict} (check {check})").format(
+        verdict=verdict_word(detail.verdict), check=detail.check
+    )
+    return said + ripe
 
 
 def _bagged(detail: Bagged) -> str:
     reason = detail.unchecked_reason
-    return f"without a check that holds: {reason}" if reason else ""
+    return _("without a check that holds: {reason}").format(reason=reason) if reason else ""
 
 
 def _pollinated(detail: Pollinated) -> str:
     reason = detail.other_male_reason
-    return f"male {detail.male}" + (f", not as planned: {reason}" if reason else "")
+    said = _("male {male}").format(male=detail.male)
+    return said + _(", not as planned: {reason}").format(reason=reason) if reason else said
 
 
 def _threshed(detail: Threshed) -> str:
     parts = [
-        f"{name} {third.seeds} of {third.florets}"
+        _("{third} {seeds} of {florets}").format(
+            third=third_word(name), seeds=third.seeds, florets=third.florets
+        )
         for name, third in zip(THIRDS, detail.thirds or (), strict=False)
     ]
-    said = f"{detail.seeds} seeds of {detail.florets} florets"
+    said = _("{seeds} seeds of {florets} florets").format(
+        seeds=detail.seeds, florets=detail.florets
+    )
     return f"{said} ({', '.join(parts)})" if parts else said
 
 
 def _selected(detail: Selected) -> str:
-    return "" if detail.growth_stage is None else f"growth stage {detail.growth_stage}"
+    stage = detail.growth_stage
+    return "" if stage is None else _("growth stage {stage}").format(stage=stage)
 
 
 def _overridden(detail: Overridden) -> str:
-    return f"check {detail.check} set to {detail.verdict.value}: {detail.reason}"
+    return _("check {check} set to {verdict}: {reason}").format(
+        check=detail.check, verdict=verdict_word(detail.verdict), reason=detail.reason
+    )
+
+
+def _seed_tested(detail: SeedTested) -> str:
+    return _("{selfed} selfed of {tested} tested").format(
+        selfed=detail.selfed, tested=detail.tested
+    )
 
 
 def _drawn(detail: DrawnForAudit) -> str:
-    return (
-        f"{detail.sample} of {detail.lot} spikes, passes with {detail.accept} bad at most "
-        f"(chain head {detail.chain_head[:12]})"
+    return _(
+        "{sample} of {lot} spikes, passes with {accept} bad at most (chain head {head})"
+    ).format(
+        sample=detail.sample, lot=detail.lot, accept=detail.accept, head=detail.chain_head[:12]
     )
 
 
 def _read_again(detail: ReadAgain) -> str:
-    of = "" if detail.check is None else f" (check {detail.check})"
-    return f"{detail.verdict.value}{of}, {_leftovers(detail.leftovers, detail.marks)}"
+    left = _leftovers(detail.leftovers, detail.marks)
+    verdict = verdict_word(detail.verdict)
+    if detail.check is None:
+        return f"{verdict}, {left}"
+    said = _("{verdict} (check {check})").format(verdict=verdict, check=detail.check)
+    return f"{said}, {left}"
 
 
 def _decided(detail: AuditDecided) -> str:
-    of = "the spike" if detail.check is None else f"check {detail.check}"
-    said = f"{of} is {detail.decision.replace('_', ' ')}"
+    sent_back = detail.decision is AuditDecision.SENT_BACK
+    if detail.check is None:
+        said = _("the spike is sent back") if sent_back else _("the spike is confirmed")
+    else:
+        told = _("check {check} is sent back") if sent_back else _("check {check} is confirmed")
+        said = told.format(check=detail.check)
     said += f", {_leftovers(detail.leftovers, detail.marks)}"
     return f"{said}: {detail.reason}" if detail.reason else said
 
 
 def _leftovers(leftovers: Leftovers, marks: tuple[LeftoverMark, ...]) -> str:
     if leftovers is Leftovers.NONE:
-        return "nothing left"
+        return _("nothing left")
     if leftovers is Leftovers.UNSURE:
-        return "not sure whether anything is left"
+        return _("not sure whether anything is left")
     places = [
-        mark.floret or f"row {mark.row}, column {mark.column} of photo {mark.photo[:8]}"
+        mark.floret
+        or _("row {row}, column {column} of photo {photo}").format(
+            row=mark.row, column=mark.column, photo=mark.photo[:8]
+        )
         for mark in marks
     ]
-    return f"left: {'; '.join(places)}"
+    return _("left: {places}").format(places="; ".join(places))
 
 
 # Each stands beside the one kind of detail it takes, which the type of a table cannot say.
 _SAID: dict[type, Callable[[Any], str]] = {
     Selected: _selected,
-    Tagged: lambda detail: f"tag {shown_code(detail.code)}",
+    Tagged: lambda detail: _("tag {code}").format(code=shown_code(detail.code)),
     Emasculated: _emasculated,
     Checked: _checked,
     Overridden: _overridden,
     Bagged: _bagged,
     Pollinated: _pollinated,
     Threshed: _threshed,
-    SeedTested: lambda detail: f"{detail.selfed} selfed of {detail.tested} tested",
+    SeedTested: _seed_tested,
     GivenUp: lambda detail: detail.reason,
     DrawnForAudit: _drawn,
     ReadAgain: _read_again,

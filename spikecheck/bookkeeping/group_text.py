@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
+from spikecheck.language import ngettext
 from spikecheck.season.agenda import spike_list
 
 if TYPE_CHECKING:
@@ -48,4 +49,7 @@ def group_text(group: TaskGroup) -> GroupText:
 
 
 def _named(numbers: list[int]) -> str:
-    return f"{'Spikes' if len(numbers) > 1 else 'Spike'} {spike_list(numbers)}"
+    count = len(numbers)
+    return ngettext("Spike {numbers}", "Spikes {numbers}", count).format(
+        numbers=spike_list(numbers)
+    )

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 from spikecheck.store.moments import YEARS
 
 if TYPE_CHECKING:
@@ -45,7 +46,8 @@ def zone_named(name: str) -> ZoneInfo:
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError) as error:
         raise UsageError(
-            f"no time zone is called {name}", cure="Name it like Europe/Rome (IANA)"
+            _("no time zone is called {name}").format(name=name),
+            cure=_("Name it like Europe/Rome (IANA)"),
         ) from error
 
 
@@ -77,10 +79,14 @@ def read_moment(text: str | None, *, now: datetime, zone: ZoneInfo) -> datetime:
         moment = read(given, local)
         if moment is not None:
             if moment.year not in YEARS:
-                raise UsageError(f"{given[:40]!r} is in the year {moment.year}", cure="Correct it")
+                raise UsageError(
+                    _("{given!r} is in the year {year}").format(given=given[:40], year=moment.year),
+                    cure=_("Correct it"),
+                )
             return moment.astimezone(UTC)
     raise UsageError(
-        f"{given[:40]!r} is no moment", cure="Write it like 2026-05-04 09:30, 2026-05-04 or 09:30"
+        _("{given!r} is no moment").format(given=given[:40]),
+        cure=_("Write it like 2026-05-04 09:30, 2026-05-04 or 09:30"),
     )
 
 

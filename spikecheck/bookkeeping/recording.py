@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING
 from spikecheck.bookkeeping.season_of_store import season_of
 from spikecheck.errors import StepError, StoreError
 from spikecheck.history.replay import replay, steps_in_force
+from spikecheck.language import _, day_and_time
 from spikecheck.season.windows import anthers_expected
 from spikecheck.vocabulary.entry import Step
 from spikecheck.vocabulary.spike_record import SpikeRecord
 from spikecheck.vocabulary.steps import Bagged, Emasculated, Pollinated, Selected
+from spikecheck.vocabulary.words import crop_word
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -91,7 +93,7 @@ def record_steps(
     records = store.spikes.add_all(happened)
     return tuple(
         Recorded(record, _remarks(season, record, step.detail))
-        for record, (_, _, step) in zip(records, happened, strict=True)
+        for record, (*_spike, step) in zip(records, happened, strict=True)
     )
 
 
@@ -178,8 +180,10 @@ def _entry_step(store: Store, cross: str, number: int, entry: int) -> Step:
         if one.number == entry and one.step is not None:
             return one.step
     raise StepError(
-        f"spike {cross}/{number} has no entry {entry} to correct",
-        cure="Look its number up with spikecheck spike show",
+        _("spike {cross}/{number} has no entry {entry} to correct").format(
+            cross=cross, number=number, entry=entry
+        ),
+        cure=_("Look its number up with spikecheck spike show"),
     )
 
 
@@ -189,12 +193,22 @@ def _refuse_expired(
     until = season.check_holds_until(record)
     if until is None or at <= until or detail.unchecked_reason:
         return
-    ripe = ", with an anther near anthesis seen" if record.near_anthesis else ""
+    told = (
+        _(
+            "the check of {checked_at}, with an anther near anthesis seen held until {until}: it "
+            "cannot be bagged on it at {at}"
+        )
+        if record.near_anthesis
+        else _("the check of {checked_at} held until {until}: it cannot be bagged on it at {at}")
+    )
     raise StepError(
-        f"the check of {_told(record.checked_at, season)}{ripe} held until "
-        f"{_told(until, season)}: it cannot be bagged on it at {_told(at, season)}",
-        where=f"spike {record.cross}/{record.spike}",
-        cure="Check it again, or give the reason why not (--unchecked)",
+        told.format(
+            checked_at=_told(record.checked_at, season),
+            until=_told(until, season),
+            at=_told(at, season),
+        ),
+        where=_("spike {cross}/{spike}").format(cross=record.cross, spike=record.spike),
+        cure=_("Check it again, or give the reason why not (--unchecked)"),
     )
 
 
@@ -208,32 +222,38 @@ def _remarks(
         expected = anthers_expected(detail.florets, season.numbers(record.crop))
         remark = _anther_remark(detail, expected)
     elif isinstance(detail, Pollinated) and detail.male != record.male:
-        remark = f"The male is {detail.male}, planned was {record.male}."
+        remark = _("The male is {male}, planned was {planned}.").format(
+            male=detail.male, planned=record.male
+        )
     return (remark,) if remark else ()
 
 
 def _stage_remark(stage: int | None, numbers: SeasonNumbers) -> str:
     if stage is None or numbers.stage_least <= stage <= numbers.stage_most:
         return ""
-    return (
-        f"Growth stage {stage} is outside of {numbers.stage_least:g} to {numbers.stage_most:g}, "
-        f"at which spikes of {numbers.crop} are chosen."
+    return _(
+        "Growth stage {stage} is outside of {least} to {most}, at which spikes of {crop} are "
+        "chosen."
+    ).format(
+        stage=stage,
+        least=f"{numbers.stage_least:g}",
+        most=f"{numbers.stage_most:g}",
+        crop=crop_word(numbers.crop),
     )
 
 
 def _anther_remark(detail: Emasculated, expected: int) -> str:
     if detail.anthers < expected:
-        return (
-            f"{expected - detail.anthers} of {expected} anthers are not accounted for: look for "
-            "them before bagging."
-        )
+        return _(
+            "{missing} of {expected} anthers are not accounted for: look for them before bagging."
+        ).format(missing=expected - detail.anthers, expected=expected)
     if detail.anthers > expected:
-        return (
-            f"{detail.florets} florets hold {expected} anthers, {detail.anthers} were counted: "
-            "count the florets again."
-        )
+        return _(
+            "{florets} florets hold {expected} anthers, {anthers} were counted: count the florets "
+            "again."
+        ).format(florets=detail.florets, expected=expected, anthers=detail.anthers)
     return ""
 
 
 def _told(moment: datetime | None, season: SeasonOfStore) -> str:
-    return "" if moment is None else f"{moment.astimezone(season.zone):%Y-%m-%d %H:%M}"
+    return "" if moment is None else day_and_time(moment.astimezone(season.zone))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.errors import SeasonError
+from spikecheck.language import _
 from spikecheck.season.agenda import agenda
 from spikecheck.season.clock import ThermalClock
 from spikecheck.season.temperatures import measured_courses, season_course
@@ -131,5 +132,5 @@ def season_of(store: Store, *, now: datetime) -> SeasonOfStore:
         If ``now`` has no time zone.
     """
     if now.tzinfo is None:
-        raise SeasonError("has no time zone", where=now.isoformat())
+        raise SeasonError(_("has no time zone"), where=now.isoformat())
     return SeasonOfStore(store, now, local_zone())

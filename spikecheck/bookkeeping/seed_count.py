@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 from spikecheck.vocabulary.steps import THIRDS, ThirdCount, Threshed
+from spikecheck.vocabulary.words import third_word
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -36,7 +38,7 @@ def seed_count(
     UsageError
         If no seeds or no florets are known, or the thirds are not complete.
     """
-    where = f"spike {record.cross}/{record.spike}"
+    where = _("spike {cross}/{spike}").format(cross=record.cross, spike=record.spike)
     counts = _whole_thirds(thirds, where)
     if counts is not None:
         seeds = sum(one.seeds for one in counts) if seeds is None else seeds
@@ -44,9 +46,11 @@ def seed_count(
     if florets is None:
         florets = record.florets
     if seeds is None:
-        raise UsageError("no seeds are given", where=where, cure="Count them; 0 is a count too")
+        raise UsageError(
+            _("no seeds are given"), where=where, cure=_("Count them; 0 is a count too")
+        )
     if florets is None:
-        raise UsageError("no florets are known", where=where, cure="Give how many were kept")
+        raise UsageError(_("no florets are known"), where=where, cure=_("Give how many were kept"))
     return Threshed(seeds, florets, counts)
 
 
@@ -59,9 +63,10 @@ def _whole_thirds(
     for third, (seeds, florets) in zip(THIRDS, thirds, strict=True):
         if seeds is None or florets is None:
             raise UsageError(
-                f"the {third} third is not complete", where=where,
-                cure="Give seeds and florets of all three thirds, or of none",
-            )  # fmt: skip
+                _("the {third} third is not complete").format(third=third_word(third)),
+                where=where,
+                cure=_("Give seeds and florets of all three thirds, or of none"),
+            )
         counts.append(ThirdCount(seeds, florets))
     basal, central, apical = counts
     return basal, central, apical

@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import TagError, UsageError
+from spikecheck.language import _
 from spikecheck.vocabulary.tag_code import read_code
 
 if TYPE_CHECKING:
@@ -36,7 +37,10 @@ def spike_named(store: Store, text: str) -> tuple[str, int]:
     """
     found = spikes_named(store, [text])
     if len(found) != 1:
-        raise UsageError(f"{text} names {len(found)} spikes", cure="Name one, such as C-014/3")
+        raise UsageError(
+            _("{text} names {found} spikes").format(text=text, found=len(found)),
+            cure=_("Name one, such as C-014/3"),
+        )
     return found[0]
 
 
@@ -74,19 +78,25 @@ def read_numbers(text: str) -> tuple[int, ...]:
         parts = _PART.fullmatch(part.strip())
         if parts is None:
             raise UsageError(
-                f"{text[:40]!r} does not list numbers of spikes", cure="Write it like 3 or 1-4,7"
+                _("{text!r} does not list numbers of spikes").format(text=text[:40]),
+                cure=_("Write it like 3 or 1-4,7"),
             )
         first, last = int(parts[1]), int(parts[2] or parts[1])
         if first < 1:
-            raise UsageError("spikes are numbered from 1, got 0", cure="Give its number")
+            raise UsageError(_("spikes are numbered from 1, got 0"), cure=_("Give its number"))
         if last < first or last - first >= SPIKES_MOST:
             raise UsageError(
-                f"{part.strip()} is no range of spikes",
-                cure=f"Begin with the lower number; {SPIKES_MOST} at most",
+                _("{part} is no range of spikes").format(part=part.strip()),
+                cure=_("Begin with the lower number; {spikes_most} at most").format(
+                    spikes_most=SPIKES_MOST
+                ),
             )
         numbers += range(first, last + 1)
         if len(numbers) > SPIKES_MOST:
-            raise UsageError(f"these are more than {SPIKES_MOST} spikes", cure="Name fewer at once")
+            raise UsageError(
+                _("these are more than {spikes_most} spikes").format(spikes_most=SPIKES_MOST),
+                cure=_("Name fewer at once"),
+            )
     return tuple(dict.fromkeys(numbers))
 
 
@@ -95,6 +105,6 @@ def _code(text: str) -> str:
         return read_code(text)
     except TagError as error:
         raise TagError(
-            f"{text[:40]!r} names no spike ({error.what})",
-            cure="Write cross and number, such as C-014/3, or the code of its tag",
+            _("{text!r} names no spike ({problem})").format(text=text[:40], problem=error.what),
+            cure=_("Write cross and number, such as C-014/3, or the code of its tag"),
         ) from error

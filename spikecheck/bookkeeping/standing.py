@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from spikecheck.language import _, day_and_time
+from spikecheck.vocabulary.steps import StepKind
+from spikecheck.vocabulary.words import step_words, verdict_word
+
 if TYPE_CHECKING:
     from datetime import datetime
     from zoneinfo import ZoneInfo
@@ -22,55 +26,74 @@ def standing_line(record: SpikeRecord, zone: ZoneInfo) -> str:
         Of the moments shown.
     """
     words, moment = last_step(record)
-    when = "" if moment is None else f" {moment.astimezone(zone):%Y-%m-%d %H:%M}"
+    when = "" if moment is None else f" {day_and_time(moment.astimezone(zone))}"
     known = [words + when, *_facts(record)]
     return f"{record.cross}/{record.spike}: {', '.join(known)}"
 
 
 def last_step(record: SpikeRecord) -> tuple[str, datetime | None]:
     """Return the last step of the way that was done, in words, and when."""
-    verdict = "" if record.verdict is None else f"checked ({record.verdict.value}"
-    checked = f"{verdict}, overridden)" if record.overridden else f"{verdict})"
     if record.given_up_at is not None:
-        return "given up", record.given_up_at
-    for words, moment in (
-        ("threshed", record.threshed_at),
-        ("harvested", record.harvested_at),
-        ("re-bagged", record.rebagged_at),
-        ("pollinated", record.pollinated_at),
-        ("bagged", record.bagged_at),
+        return step_words(StepKind.GIVEN_UP), record.given_up_at
+    for kind, moment in (
+        (StepKind.THRESHED, record.threshed_at),
+        (StepKind.HARVESTED, record.harvested_at),
+        (StepKind.REBAGGED, record.rebagged_at),
+        (StepKind.POLLINATED, record.pollinated_at),
+        (StepKind.BAGGED, record.bagged_at),
     ):
         if moment is not None:
-            return words, moment
+            return _("re-bagged") if kind is StepKind.REBAGGED else step_words(kind), moment
     happened = [
         (moment, words)
         for words, moment in (
-            ("selected", record.selected_at),
-            ("emasculated", record.emasculated_at),
-            (checked, record.checked_at),
+            (step_words(StepKind.SELECTED), record.selected_at),
+            (step_words(StepKind.EMASCULATED), record.emasculated_at),
+            (_checked(record), record.checked_at),
         )
         if moment is not None
     ]
     if not happened:
-        return ("tagged" if record.tag else "nothing happened yet"), None
+        if record.tag:
+            return step_words(StepKind.TAGGED), None
+        return _("nothing happened yet"), None
     moment, words = max(happened)
     return words, moment
+
+
+def _checked(record: SpikeRecord) -> str:
+    if record.verdict is None:
+        return ""
+    told = _("checked ({verdict}, overridden)") if record.overridden else _("checked ({verdict})")
+    return told.format(verdict=verdict_word(record.verdict))
 
 
 def _facts(record: SpikeRecord) -> list[str]:
     facts = []
     if record.control:
-        facts.append("control")
+        facts.append(_("control"))
     if record.sent_back:
-        facts.append("sent back by an audit: the check holds no more")
+        facts.append(_("sent back by an audit: the check holds no more"))
     if record.florets is not None and record.threshed_at is None:
-        facts.append(f"{record.florets} florets, {record.anthers} anthers pulled")
+        facts.append(
+            _("{florets} florets, {anthers} anthers pulled").format(
+                florets=record.florets, anthers=record.anthers
+            )
+        )
     if record.pollinated_male:
-        facts.append(f"male {record.pollinated_male}")
+        facts.append(_("male {male}").format(male=record.pollinated_male))
     if record.seeds is not None:
-        facts.append(f"{record.seeds} seeds of {record.seed_florets} florets")
+        facts.append(
+            _("{seeds} seeds of {florets} florets").format(
+                seeds=record.seeds, florets=record.seed_florets
+            )
+        )
     if record.tested is not None:
-        facts.append(f"{record.selfed} selfed of {record.tested} tested")
+        facts.append(
+            _("{selfed} selfed of {tested} tested").format(
+                selfed=record.selfed, tested=record.tested
+            )
+        )
     if record.given_up_reason:
         facts.append(record.given_up_reason)
     return facts

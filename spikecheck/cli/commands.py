@@ -9,11 +9,23 @@ from typer.core import TyperGroup
 
 from spikecheck import __version__
 from spikecheck.cli import app as app_command
-from spikecheck.cli import batch, calibrate, check, cross, demo, evaluate, label, synth, tags
+from spikecheck.cli import (
+    batch,
+    calibrate,
+    check,
+    cross,
+    demo,
+    evaluate,
+    label,
+    people,
+    synth,
+    tags,
+)
 from spikecheck.cli.console import forgive_encoding
 from spikecheck.cli.endings import plain_endings
 from spikecheck.cli.records import (
     agenda,
+    audit,
     backup,
     exchange,
     numbers,
@@ -71,6 +83,7 @@ _CHECKING = "Checking photos"
 _SEASON = "The crossing season"
 _KEEPING = "Keeping and exchanging records"
 _BETTER = "Measuring and improving"
+_TEAM = "The team"
 
 app.command("check", epilog=check.EXAMPLES, rich_help_panel=_CHECKING)(check.check)
 app.command("batch", epilog=batch.EXAMPLES, rich_help_panel=_CHECKING)(batch.batch)
@@ -79,7 +92,7 @@ app.command("app", epilog=app_command.EXAMPLES, rich_help_panel=_CHECKING)(app_c
 for _name, _room in (
     ("parent", parent), ("cross", cross), ("plan", plan), ("session", session),
     ("tags", tags), ("record", record), ("spike", spike), ("temperatures", temperatures),
-    ("numbers", numbers),
+    ("audit", audit), ("numbers", numbers),
 ):  # fmt: skip
     app.add_typer(_room.commands, name=_name, epilog=_room.EXAMPLES, rich_help_panel=_SEASON)
 app.command("agenda", epilog=agenda.EXAMPLES, rich_help_panel=_SEASON)(agenda.agenda)
@@ -90,6 +103,7 @@ app.add_typer(exchange.commands, name="brapi", epilog=exchange.EXAMPLES, rich_he
 app.command("verify", epilog=verify.EXAMPLES, rich_help_panel=_KEEPING)(verify.verify)
 app.command("backup", epilog=backup.EXAMPLES_BACKUP, rich_help_panel=_KEEPING)(backup.backup)
 app.command("restore", epilog=backup.EXAMPLES_RESTORE, rich_help_panel=_KEEPING)(backup.restore)
+app.add_typer(people.commands, name="people", epilog=people.EXAMPLES, rich_help_panel=_TEAM)
 app.command("evaluate", epilog=evaluate.EXAMPLES, rich_help_panel=_BETTER)(evaluate.evaluate)
 app.command("label", epilog=label.EXAMPLES, rich_help_panel=_BETTER)(label.label)
 app.command("calibrate", epilog=calibrate.EXAMPLES, rich_help_panel=_BETTER)(calibrate.calibrate)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from spikecheck.cli.app import LanOption, PortOption
+from spikecheck.cli.serving import CertificateOption, KeyOption, LanOption, PortOption
 
 if TYPE_CHECKING:
     from spikecheck.labelling.progress import FolderProgress
@@ -37,6 +37,8 @@ def label(
     ] = None,
     port: PortOption = 8501,
     lan: LanOption = False,
+    certificate: CertificateOption = None,
+    key: KeyOption = None,
 ) -> None:
     """Mark leftover anthers in your own photos, on a page in the browser. Stop it with Ctrl-C."""
     from spikecheck.labelling.progress import folder_progress
@@ -51,11 +53,11 @@ def label(
         return
     import os
 
-    from spikecheck.cli.app import serve_page
+    from spikecheck.cli.serving import Serving, serve_page
     from spikecheck.labelling import LABEL_FOLDER_VARIABLE
 
     environment = {**os.environ, LABEL_FOLDER_VARIABLE: str(folder.resolve())}
-    serve_page(port=port, lan=lan, environment=environment)
+    serve_page(Serving(port, lan, certificate, key), environment=environment)
 
 
 def _export(progress: FolderProgress, folder: Path) -> None:

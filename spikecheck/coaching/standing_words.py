@@ -29,22 +29,27 @@ def signed_off_words(made: DecisionMade, zone: ZoneInfo) -> str:
         alarms=counts.false_alarms,
         clean=counts.clean,
     )
-    return f"{told} {numbers_words(made.numbers)}"
+    under = (
+        _("Under this programme's own numbers.")
+        if changed_numbers(made.numbers)
+        else _("Under the numbers that spikecheck comes with.")
+    )
+    return f"{told} {under}"
 
 
 def numbers_words(numbers: PracticeThresholds) -> str:
     """Return under which numbers something was reached."""
     test = _(
-        "The numbers: a miss rate of {good} is good enough, {poor} is not; a person who misses "
-        "{poor} is signed off by chance in at most {error} of attempts."
+        "A miss rate of {good} is good enough, {poor} is not; of attempts by a person who misses "
+        "{poor}, at most {error} end with a sign-off by chance."
     ).format(
         good=percent(numbers.acceptable_miss_rate),
         poor=percent(numbers.unacceptable_miss_rate),
-        error=percent(numbers.poor_signed_off / (1 - numbers.good_sent_back), 1),
+        error=percent(numbers.poor_signed_off / (1 - numbers.good_sent_back)),
     )
     changed = [
         _("{name} {value} instead of {shipped}").format(
-            name=name, value=number(value, 2), shipped=number(shipped, 2)
+            name=name, value=_short(value), shipped=_short(shipped)
         )
         for name, value, shipped in changed_numbers(numbers)
     ]
@@ -87,3 +92,7 @@ def way_words(standing: Standing, numbers: PracticeThresholds) -> str:
             ).format(n=standing.sent_back),
         )
     return " ".join(parts)
+
+
+def _short(value: float) -> str:
+    return number(value, 0 if value == round(value) else 2)

@@ -77,32 +77,27 @@ def answer_words(marked: MarkedAnswer) -> str:
     ).format(n=leftovers)
 
 
-def share_words(share: Share, confidence: float) -> str:
+def share_words(share: Share) -> str:
     """Return a share with its counts and interval: ``9 of 10, 90 % (60 to 98 %)``."""
-    return _("{n} of {m}, {share} ({level} interval {low} to {high})").format(
+    return _("{n} of {m}, {share} ({low} to {high})").format(
         n=share.events,
         m=share.trials,
         share=percent(share.value),
-        level=percent(confidence),
         low=percent(share.low),
         high=percent(share.high),
     )
 
 
-def score_lines(scores: Scores, confidence: float) -> tuple[tuple[str, str], ...]:
+def score_lines(scores: Scores) -> tuple[tuple[str, str], ...]:
     """Return what scores say, line by line: a name and a value.
 
     Nothing is told of what was not there.
     """
     lines = []
     if scores.sensitivity is not None:
-        lines.append(
-            (_("Spikes with a leftover found"), share_words(scores.sensitivity, confidence))
-        )
+        lines.append((_("Spikes with a leftover found"), share_words(scores.sensitivity)))
     if scores.false_alarms is not None:
-        lines.append(
-            (_("False alarms on clean spikes"), share_words(scores.false_alarms, confidence))
-        )
+        lines.append((_("False alarms on clean spikes"), share_words(scores.false_alarms)))
     if scores.astray:
         lines.append((_("Marks on nothing"), str(scores.astray)))
     if scores.median_s is not None:
@@ -121,5 +116,9 @@ def detection_words(detection: Detection) -> str:
     else:
         leaning = _("leans neither way")
     return _("d' {d} (0 is guessing, 3 is very good); criterion {c}: {leaning}").format(
-        d=number(detection.d_prime, 1), c=number(detection.criterion, 1), leaning=leaning
+        d=_tenths(detection.d_prime), c=_tenths(detection.criterion), leaning=leaning
     )
+
+
+def _tenths(value: float) -> str:
+    return number(round(value, 1) + 0.0, 1)  # a zero has no sign

@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from spikecheck.history.refusals import needs, not_yet, refused
+from spikecheck.language import N_, _
 from spikecheck.vocabulary.audit_steps import AuditDecision
 from spikecheck.vocabulary.spike_audit import SpikeAudit
 
@@ -18,25 +19,33 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary.entry import Step
     from spikecheck.vocabulary.spike_record import SpikeRecord
 
-_FINISH = "Read it again and decide first"
+_FINISH = N_("Read it again and decide first")
 
 
 def drawn_for_audit(record: SpikeRecord, step: Step, detail: DrawnForAudit) -> SpikeRecord:
     """Begin the audit of a spike that hangs in its bag."""
     if not record.session:
         raise refused(
-            record, step, "belongs to no session", "Audit spikes that were emasculated in a session"
+            record,
+            step,
+            _("belongs to no session"),
+            _("Audit spikes that were emasculated in a session"),
         )
     if record.session != step.session:
         raise refused(
-            record, step, f"belongs to the session {record.session}", "Draw from one session only"
+            record,
+            step,
+            _("belongs to the session {session}").format(session=record.session),
+            _("Draw from one session only"),
         )
-    needs(record, step, record.bagged_at, "was not bagged yet", "Record that first")
-    not_yet(record, step, record.harvested_at, "was harvested already", "Draw from the others")
+    needs(record, step, record.bagged_at, _("was not bagged yet"), _("Record that first"))
+    not_yet(
+        record, step, record.harvested_at, _("was harvested already"), _("Draw from the others")
+    )
     if record.sent_back:
-        raise refused(record, step, "was sent back by an audit", "Check it anew first")
+        raise refused(record, step, _("was sent back by an audit"), _("Check it anew first"))
     if record.audit is not None and record.audit.decision is None:
-        not_yet(record, step, record.audit.drawn_at, "was drawn already", _FINISH)
+        not_yet(record, step, record.audit.drawn_at, _("was drawn already"), _(_FINISH))
     return replace(
         record,
         audit=SpikeAudit(
@@ -50,12 +59,12 @@ def read_again(record: SpikeRecord, step: Step, detail: ReadAgain) -> SpikeRecor
     """Take a second reader's word, unless that reader knows the first one."""
     audit = record.audit
     if audit is None:
-        raise refused(record, step, "was not drawn for an audit", "Draw the sample first")
+        raise refused(record, step, _("was not drawn for an audit"), _("Draw the sample first"))
     if detail.check != record.check:
         return record
-    not_yet(record, step, audit.read_at, "was read again already", "Read the others")
-    _refuse_own(record, step, record.checked_by, "was checked")
-    _refuse_own(record, step, record.overridden_by, "was overridden")
+    not_yet(record, step, audit.read_at, _("was read again already"), _("Read the others"))
+    _refuse_own(record, step, record.checked_by, _("was checked"))
+    _refuse_own(record, step, record.overridden_by, _("was overridden"))
     return replace(
         record,
         audit=replace(
@@ -71,19 +80,32 @@ def decided(record: SpikeRecord, step: Step, detail: AuditDecided) -> SpikeRecor
     """Take a supervisor's decision; a later one on the same check takes its place."""
     audit = record.audit
     if audit is None:
-        raise refused(record, step, "was not drawn for an audit", "Draw the sample first")
-    needs(record, step, audit.read_at, "was not read again yet", "Have it read a second time first")
+        raise refused(record, step, _("was not drawn for an audit"), _("Draw the sample first"))
+    needs(
+        record,
+        step,
+        audit.read_at,
+        _("was not read again yet"),
+        _("Have it read a second time first"),
+    )
     if not detail.check == audit.check == record.check:
         return record
-    _refuse_own(record, step, record.checked_by, "was checked")
+    _refuse_own(record, step, record.checked_by, _("was checked"))
     if detail.decision is AuditDecision.SENT_BACK:
         not_yet(
-            record, step, record.given_up_at, "was given up already", "Confirm it, with a reason"
+            record,
+            step,
+            record.given_up_at,
+            _("was given up already"),
+            _("Confirm it, with a reason"),
         )
         not_yet(
-            record, step, record.harvested_at, "was harvested already",
-            "Give it up, or have its seed tested",
-        )  # fmt: skip
+            record,
+            step,
+            record.harvested_at,
+            _("was harvested already"),
+            _("Give it up, or have its seed tested"),
+        )
     return replace(
         record,
         audit=replace(
@@ -106,5 +128,8 @@ def checked_anew(audit: SpikeAudit | None) -> SpikeAudit | None:
 def _refuse_own(record: SpikeRecord, step: Step, name: str, done: str) -> None:
     if name and name.casefold() == step.by.casefold():
         raise refused(
-            record, step, f"{done} by {name}", "Have another person do it: nobody audits themselves"
+            record,
+            step,
+            _("{done} by {name}").format(done=done, name=name),
+            _("Have another person do it: nobody audits themselves"),
         )

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import StepError
+from spikecheck.language import N_, _, day_and_time
 from spikecheck.vocabulary.steps import kind_of
+from spikecheck.vocabulary.words import step_words
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -13,7 +15,7 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary.entry import Step
     from spikecheck.vocabulary.spike_record import SpikeRecord
 
-TAKE_BACK = "Take that entry back if it is wrong"
+TAKE_BACK = N_("Take that entry back if it is wrong")
 
 
 def needs(
@@ -25,22 +27,30 @@ def needs(
 
 
 def not_yet(
-    record: SpikeRecord, step: Step, moment: datetime | None, done: str, cure: str = TAKE_BACK
+    record: SpikeRecord, step: Step, moment: datetime | None, done: str, cure: str = ""
 ) -> None:  # fmt: skip
     """Refuse ``step`` where what it comes before, or is, has happened already."""
     if moment is not None:
-        raise refused(record, step, f"{done}, on {shown_moment(moment)}", cure)
+        raise refused(
+            record,
+            step,
+            _("{done}, on {moment}").format(done=done, moment=shown_moment(moment)),
+            cure,
+        )
 
 
 def refused(record: SpikeRecord, step: Step, why: str, cure: str) -> StepError:
     """Return the error that says why ``step`` cannot have happened to the spike."""
-    words = str(kind_of(step.detail)).replace("_", " ")
+    words = step_words(kind_of(step.detail))
     return StepError(
-        f"cannot be {words} on {shown_moment(step.at)}: it {why}",
-        where=f"spike {record.cross}/{record.spike}", cure=cure,
-    )  # fmt: skip
+        _("cannot be {words} on {at}: it {why}").format(
+            words=words, at=shown_moment(step.at), why=why
+        ),
+        where=_("spike {cross}/{spike}").format(cross=record.cross, spike=record.spike),
+        cure=cure,
+    )
 
 
 def shown_moment(moment: datetime) -> str:
     """Return a moment as errors show it."""
-    return f"{moment.astimezone():%Y-%m-%d %H:%M}"
+    return day_and_time(moment.astimezone())

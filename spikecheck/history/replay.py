@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 from spikecheck.errors import StepError
 from spikecheck.history.rules import after
+from spikecheck.language import _, day
 from spikecheck.vocabulary.steps import AUDIT_KINDS, Checked, Overridden, StepKind, kind_of
+from spikecheck.vocabulary.words import step_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -49,28 +51,34 @@ def may_be_corrected(entries: Iterable[Entry], number: int) -> Entry:
     for entry in entries:
         if entry.corrects == number:
             raise StepError(
-                f"entry {number} was corrected by entry {entry.number} already",
-                cure=f"Correct entry {entry.number} instead",
+                _("entry {number} was corrected by entry {entry_number} already").format(
+                    number=number, entry_number=entry.number
+                ),
+                cure=_("Correct entry {number} instead").format(number=entry.number),
             )
         if entry.number == number:
             found = entry
     if found is None:
         raise StepError(
-            f"the spike has no entry {number}", cure="Look its number up in the spike's history"
+            _("the spike has no entry {number}").format(number=number),
+            cure=_("Look its number up in the spike's history"),
         )
     if found.step is None:
         raise StepError(
-            f"entry {number} only takes another one back", cure="Record the step again instead"
+            _("entry {number} only takes another one back").format(number=number),
+            cure=_("Record the step again instead"),
         )
     if found.kind in AUDIT_KINDS:
         raise StepError(
-            f"entry {number} belongs to an audit, which stays as it is",
-            cure="Decide about the spike again",
+            _("entry {number} belongs to an audit, which stays as it is").format(number=number),
+            cure=_("Decide about the spike again"),
         )
     if found.kind in {StepKind.CHECKED, StepKind.OVERRIDDEN}:
         raise StepError(
-            f"entry {number} is a check or an override, which stay as they are",
-            cure="Check again, or override the verdict",
+            _("entry {number} is a check or an override, which stay as they are").format(
+                number=number
+            ),
+            cure=_("Check again, or override the verdict"),
         )
     return found
 
@@ -114,16 +122,18 @@ def moment_of_override(
         return now if last is None else max(now, last.at)
     if last is not None and at < last.at:
         raise StepError(
-            f"cannot be overridden at {_second(at)}: it was {kind_of(last.detail)} at "
-            f"{_second(last.at)}",
-            where=f"check {check}",
-            cure="Give that moment or a later one, or none for now",
+            _("cannot be overridden at {at}: it was {words} at {earlier}").format(
+                at=_second(at), words=step_words(kind_of(last.detail)), earlier=_second(last.at)
+            ),
+            where=_("check {check}").format(check=check),
+            cure=_("Give that moment or a later one, or none for now"),
         )
     return at
 
 
 def _second(moment: datetime) -> str:
-    return f"{moment.astimezone():%Y-%m-%d %H:%M:%S}"
+    local = moment.astimezone()
+    return f"{day(local)} {local:%H:%M:%S}"
 
 
 def replay(

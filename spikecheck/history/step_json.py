@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from spikecheck.errors import ChainError, UsageError
+from spikecheck.language import _
 from spikecheck.vocabulary.audit_steps import AuditDecision, LeftoverMark, Leftovers
 from spikecheck.vocabulary.entry import Step
 from spikecheck.vocabulary.steps import DETAIL_OF, ThirdCount
@@ -51,7 +52,9 @@ def read_step(kind: StepKind, data: Mapping[str, Any]) -> Step:
             note=data["note"],
         )
     except (KeyError, TypeError, ValueError, UsageError) as error:
-        raise ChainError(f"a step {kind} cannot be read ({error})") from error
+        raise ChainError(
+            _("a step {kind} cannot be read ({error})").format(kind=kind, error=error)
+        ) from error
 
 
 def _detail(kind: StepKind, data: Mapping[str, Any]) -> StepDetail:

@@ -2,7 +2,7 @@
 
 The map is the photo's outline turned until the straight line from base to tip points up, so that
 left and right are those of the florets' names. Nothing is straightened: a bent spike stays bent and
-is known again in the hand.
+is known again in the hand. A slender one is drawn wider than it is, to make room for marks.
 """
 
 from __future__ import annotations
@@ -31,10 +31,12 @@ BODY: Colour = (226, 234, 214)
 SHEET: Colour = (255, 255, 255)
 """Ground of the map."""
 
-_HEIGHT, _LEAST_WIDTH = 260.0, 96.0  # units of the drawing
-_BAND = 20.0  # above the tip and below the base, for the words
-_SIDE_ROOM = 18.0  # to either side, for the counts
-_OTHER, _HERE, _COUNT = 3.5, 10.0, 13.0  # radii of marks, height of counts
+_HEIGHT, _WIDTH = 260.0, 120.0  # units of the drawing; wider where the spike is
+_BAND = 32.0  # above the tip and below the base, for the words and a mark at the end
+_SIDE_ROOM = 28.0  # to either side, for marks and counts
+_WIDEST_STRETCH = 2.0
+_HALO = 'stroke="rgb({},{},{})" stroke-width="3.5" paint-order="stroke"'.format(*SHEET)
+_OTHER, _HERE, _COUNT = 4.0, 10.0, 14.0  # radii of marks, height of counts
 
 
 def place_words(floret: Floret) -> str:
@@ -123,7 +125,7 @@ def spike_map(spike: Spike, florets: Sequence[JudgedFloret], *, here: JudgedFlor
         parts += _counts(sheet, florets, chosen)
     parts.append(_mark(sheet, here))
     middle = sheet.width / 2
-    parts += [_word(_("tip"), middle, _BAND - 6), _word(_("base"), middle, _HEIGHT - 7)]
+    parts += [_word(_("tip"), middle, 14), _word(_("base"), middle, _HEIGHT - 5)]
     name = place_words(chosen) if chosen is not None else _("Outside the florets")
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {sheet.width:.1f} {_HEIGHT:g}" '
@@ -148,15 +150,16 @@ class _Sheet:
         low, high = turned.min(axis=0), turned.max(axis=0)
         span = np.maximum(high - low, 1.0)
         self._scale = (_HEIGHT - 2 * _BAND) / span[1]
-        room = _SIDE_ROOM + _HERE
-        self.width = float(max(span[0] * self._scale + 2 * room, _LEAST_WIDTH))
+        across = span[0] * self._scale
+        self._stretch = float(np.clip((_WIDTH - 2 * _SIDE_ROOM) / across, 1.0, _WIDEST_STRETCH))
+        self.width = float(max(across * self._stretch + 2 * _SIDE_ROOM, _WIDTH))
         self._middle = (low[0] + high[0]) / 2
         self._top = high[1]
 
     def all(self, places: NDArray[np.float64]) -> NDArray[np.float64]:
         """Return x to the right and y down of (row, column)s."""
         turned = places @ self._turn
-        x = self.width / 2 + (turned[:, 0] - self._middle) * self._scale
+        x = self.width / 2 + (turned[:, 0] - self._middle) * self._scale * self._stretch
         return np.column_stack([x, _BAND + (self._top - turned[:, 1]) * self._scale])
 
     def place(self, point: Point) -> tuple[float, float]:
@@ -188,7 +191,7 @@ def _counts(sheet: _Sheet, florets: Sequence[JudgedFloret], chosen: Floret) -> l
         counted.append(
             f'<text x="{x + aside * off:.1f}" y="{y + _COUNT / 3:.1f}" text-anchor="{anchor}" '
             f'font-family="sans-serif" font-size="{_COUNT:g}" font-weight="{weight}" '
-            f'fill="{_css(RIM)}">{int(number)}</text>'
+            f'fill="{_css(RIM)}" {_HALO}>{int(number)}</text>'
         )
     return counted
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from spikecheck.errors import UsageError
 from spikecheck.labelling.edits import add_anther
 from spikecheck.labelling.floret_edits import with_florets
+from spikecheck.language import _
 from spikecheck.vocabulary import TrueFloret
 
 if TYPE_CHECKING:
@@ -51,7 +52,9 @@ def confirm(
         return with_florets(rest, (*(rest.truth.florets or ()), mark), axis)
     wanted = stage or mark.stage
     if wanted is None:
-        raise UsageError("the stage of this anther is not known", cure="Choose its stage first")
+        raise UsageError(
+            _("the stage of this anther is not known"), cure=_("Choose its stage first")
+        )
     return add_anther(rest, mark.centre, wanted)
 
 
@@ -79,4 +82,6 @@ def _proposal(state: LabelState, number: int) -> Proposal:
     for proposal in state.proposals:
         if proposal.number == number:
             return proposal
-    raise UsageError(f"there is no suggestion {number}", cure="Load the photo again")
+    raise UsageError(
+        _("there is no suggestion {number}").format(number=number), cure=_("Load the photo again")
+    )

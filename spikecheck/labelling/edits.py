@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.labelling.florets import floret_at
 from spikecheck.labelling.places import inside, one
+from spikecheck.language import N_
 from spikecheck.vocabulary import TrueAnther, Verdict
 
 if TYPE_CHECKING:
@@ -43,7 +44,7 @@ def move_anther(state: LabelState, index: int, place: Point) -> LabelState:
         If there is no such anther, or the place lies outside the photo.
     """
     place = inside(state.truth, place)
-    old = one(state.truth.anthers, index, "anther")
+    old = one(state.truth.anthers, index, N_("anther"))
     floret = floret_at(place, state.truth.florets or ())
     moved = replace(
         old, centre=place, box=None, floret=None if floret is None else floret.id,
@@ -60,7 +61,7 @@ def set_stage(state: LabelState, index: int, stage: AntherStage) -> LabelState:
     UsageError
         If there is no such anther.
     """
-    old = one(state.truth.anthers, index, "anther")
+    old = one(state.truth.anthers, index, N_("anther"))
     if old.stage is stage:
         return state
     changed = replace(old, stage=stage, near_anthesis=None)
@@ -75,7 +76,7 @@ def remove_anther(state: LabelState, index: int) -> LabelState:
     UsageError
         If there is no such anther.
     """
-    one(state.truth.anthers, index, "anther")
+    one(state.truth.anthers, index, N_("anther"))
     kept = state.truth.anthers[:index] + state.truth.anthers[index + 1 :]
     return _with_anthers(state, kept)
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from spikecheck.errors import UsageError
 from spikecheck.labelling.florets import numbered, with_floret_ids
 from spikecheck.labelling.places import inside, one
+from spikecheck.language import N_, _
 from spikecheck.vocabulary import Box, Side, TrueFloret
 
 if TYPE_CHECKING:
@@ -55,7 +56,11 @@ def add_floret(
     """
     place = inside(state.truth, place)
     if not 0 <= cavity_visible <= 1:
-        raise UsageError(f"the visible share of an opening lies in 0..1, got {cavity_visible}")
+        raise UsageError(
+            _("the visible share of an opening lies in 0..1, got {cavity_visible}").format(
+                cavity_visible=cavity_visible
+            )
+        )
     half_px = max(side_px, LEAST_FLORET_PX) / 2
     box = Box(place.row - half_px, place.column - half_px,
               place.row + half_px, place.column + half_px)  # fmt: skip
@@ -73,7 +78,7 @@ def remove_floret(state: LabelState, index: int, *, axis: Sequence[Point] | None
         If there is no such floret.
     """
     florets = state.truth.florets or ()
-    one(florets, index, "floret")
+    one(florets, index, N_("floret"))
     return with_florets(state, florets[:index] + florets[index + 1 :], axis)
 
 
@@ -87,7 +92,9 @@ def set_axis(state: LabelState, base: Point, tip: Point) -> LabelState:
     """
     ends = (inside(state.truth, base), inside(state.truth, tip))
     if ends[0] == ends[1]:
-        raise UsageError("base and tip are the same place", cure="Click one end, then the other")
+        raise UsageError(
+            _("base and tip are the same place"), cure=_("Click one end, then the other")
+        )
     marked = replace(state, truth=replace(state.truth, axis=ends, px_per_mm=None))
     return with_florets(marked, marked.truth.florets or (), None)
 
@@ -102,9 +109,11 @@ def set_length(state: LabelState, length_mm: float) -> LabelState:
     """
     axis = state.truth.axis
     if axis is None:
-        raise UsageError("base and tip are not marked", cure="Mark both first")
+        raise UsageError(_("base and tip are not marked"), cure=_("Mark both first"))
     if not 0 < length_mm < math.inf:
-        raise UsageError(f"a spike's length is positive, got {length_mm} mm")
+        raise UsageError(
+            _("a spike's length is positive, got {length_mm} mm").format(length_mm=length_mm)
+        )
     steps = pairwise(axis)
     length_px = sum(math.hypot(b.row - a.row, b.column - a.column) for a, b in steps)
     return replace(state, truth=replace(state.truth, px_per_mm=round(length_px / length_mm, 4)))

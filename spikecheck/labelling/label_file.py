@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from uuid import uuid4
 
 from spikecheck.errors import CalibrationError, OutputError, TruthError
+from spikecheck.language import _
 from spikecheck.vocabulary import read_truth, write_truth
 
 if TYPE_CHECKING:
@@ -63,9 +64,11 @@ def read_label(photo: Path) -> StoredLabel:
     truth = read_truth(path)
     if truth.image != photo.name and photo.with_name(truth.image).is_file():
         raise TruthError(
-            f"belongs to {truth.image}, so there is no room for the marks of {photo.name}",
+            _("belongs to {image}, so there is no room for the marks of {photo}").format(
+                image=truth.image, photo=photo.name
+            ),
             where=str(path),
-            cure="Rename one of the two photos",
+            cure=_("Rename one of the two photos"),
         )
     return StoredLabel(truth, _digest(path))
 
@@ -99,9 +102,12 @@ def save_label(photo: Path, truth: PhotoTruth | None, *, expected: str | None) -
         try:
             if (_digest(path) if path.exists() else None) != expected:
                 raise CalibrationError(
-                    "somebody else changed the marks of this photo meanwhile; yours were not saved",
+                    _(
+                        "somebody else changed the marks of this photo meanwhile; yours were not "
+                        "saved"
+                    ),
                     where=str(path),
-                    cure="Load the photo again to see theirs, then make your change",
+                    cure=_("Load the photo again to see theirs, then make your change"),
                 )
             if truth is None:
                 path.unlink(missing_ok=True)
@@ -109,10 +115,12 @@ def save_label(photo: Path, truth: PhotoTruth | None, *, expected: str | None) -
             return _replace(path, truth)
         except OSError as error:
             raise OutputError(
-                f"the marks cannot be saved ({error.strerror})",
+                _("the marks cannot be saved ({reason})").format(reason=error.strerror),
                 where=str(path),
-                cure="Free space and allow writing to this folder, or copy the photos to one "
-                "that you may write to",
+                cure=_(
+                    "Free space and allow writing to this folder, or copy the photos "
+                    "to one that you may write to"
+                ),
             ) from error
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, TypeVar
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 from spikecheck.vocabulary import Point
 
 if TYPE_CHECKING:
@@ -25,8 +26,12 @@ def inside(truth: PhotoTruth, place: Point) -> Point:
     """
     if not (0 <= place.row <= truth.height and 0 <= place.column <= truth.width):
         raise UsageError(
-            f"x {place.column:g}, y {place.row:g} lies outside the photo",
-            cure=f"It is {truth.width} wide and {truth.height} high",
+            _("x {column:g}, y {row:g} lies outside the photo").format(
+                column=place.column, row=place.row
+            ),
+            cure=_("It is {width} wide and {height} high").format(
+                width=truth.width, height=truth.height
+            ),
         )
     return Point(round(place.row, 1), round(place.column, 1))
 
@@ -40,5 +45,8 @@ def one(marks: Sequence[T], index: int, kind: str) -> T:
         If there is none.
     """
     if not 0 <= index < len(marks):
-        raise UsageError(f"there is no {kind} {index + 1}", cure="Load the photo again")
+        raise UsageError(
+            _("there is no {kind} {index}").format(kind=_(kind), index=index + 1),
+            cure=_("Load the photo again"),
+        )
     return marks[index]

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from spikecheck.errors import UsageError
 from spikecheck.labelling.label_file import read_label, save_label
 from spikecheck.labelling.state import LabelState, blank_truth
+from spikecheck.language import _
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -56,7 +57,7 @@ class LabelSession:
             If no photo is open.
         """
         if self._state is None:
-            raise UsageError("no photo is open", cure="Choose a photo first")
+            raise UsageError(_("no photo is open"), cure=_("Choose a photo first"))
         return self._state
 
     @property
@@ -88,16 +89,22 @@ class LabelSession:
         """
         if photo not in self.photos:
             raise UsageError(
-                "is not among the photos to mark", where=photo.name, cure="Choose one of the list"
+                _("is not among the photos to mark"),
+                where=photo.name,
+                cure=_("Choose one of the list"),
             )
         stored = read_label(photo)
         truth = stored.truth
         if truth is not None and (truth.width, truth.height) != (width, height):
             raise UsageError(
-                f"was marked as a picture of {truth.width} x {truth.height} pixels, "
-                f"but has {width} x {height}",
+                _(
+                    "was marked as a picture of {width} x {height} pixels, but has "
+                    "{now_width} x {now_height}"
+                ).format(
+                    width=truth.width, height=truth.height, now_width=width, now_height=height
+                ),
                 where=photo.name,
-                cure="Bring the photo back as it was, or take its truth file away",
+                cure=_("Bring the photo back as it was, or take its truth file away"),
             )
         self._open, self._saved, self._before = photo, stored.sha256, truth
         self._done, self._undone = [], []
@@ -123,7 +130,9 @@ class LabelSession:
         """
         old, name = self.state, by.strip()
         if not name:
-            raise UsageError("nobody is named", cure="Give your name: marks carry who made them")
+            raise UsageError(
+                _("nobody is named"), cure=_("Give your name: marks carry who made them")
+            )
         new = edit(old)
         if new == old:
             return old
@@ -173,7 +182,7 @@ class LabelSession:
     def _put(self, state: LabelState) -> None:
         photo = self._open
         if photo is None:
-            raise UsageError("no photo is open", cure="Choose a photo first")
+            raise UsageError(_("no photo is open"), cure=_("Choose a photo first"))
         if state.truth != self.state.truth:
             # A photo that nobody had marked gets back to having no file.
             untouched = self._before is None and state.truth.marked_by is None

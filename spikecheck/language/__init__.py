@@ -15,10 +15,11 @@ from spikecheck.language.chosen import (
     language_of_locale,
 )
 from spikecheck.language.numbers import day, day_and_time, listing, number, percent, weekday
-from spikecheck.language.words import N_, _, ngettext, pgettext
+from spikecheck.language.words import N_, NN_, _, ngettext, pgettext
 
 __all__ = [
     "LANGUAGES",
+    "NN_",
     "N_",
     "Language",
     "_",

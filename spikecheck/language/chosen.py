@@ -21,7 +21,8 @@ class Language(StrEnum):
 LANGUAGES = {Language.ENGLISH: "English", Language.SPANISH: "Español"}
 """Every language by its own name, which is never translated."""
 
-_SET: ContextVar[Language | None] = ContextVar("language", default=None)
+# Empty: ask. It may hold None, which is said as well: no language, whoever reads.
+_SET: ContextVar[tuple[Language | None, ...]] = ContextVar("language", default=())
 
 
 def _nobody_chose() -> Language | None:
@@ -44,13 +45,13 @@ def ask_for_language(source: Callable[[], Language | None]) -> None:
 def language() -> Language | None:
     """Return the reader's language, or None where nobody chose one."""
     chosen = _SET.get()
-    return _ask() if chosen is None else chosen
+    return chosen[0] if chosen else _ask()
 
 
 @contextmanager
-def in_language(chosen: Language) -> Iterator[None]:
-    """Speak this language inside the ``with``, whoever reads."""
-    token = _SET.set(chosen)
+def in_language(chosen: Language | None) -> Iterator[None]:
+    """Speak this language inside the ``with``, whoever reads; None for what is recorded."""
+    token = _SET.set((chosen,))
     try:
         yield
     finally:

@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 
 def _(message: str) -> str:
     """Return ``message`` in the reader's language; itself where there is no translation."""
-    return _texts(language()).gettext(message)
+    # An empty text stands for the head of the catalogue.
+    return _texts(language()).gettext(message) if message else ""
 
 
 def ngettext(one: str, several: str, count: int) -> str:
@@ -34,6 +35,11 @@ def pgettext(context: str, message: str) -> str:
 def N_(message: str) -> str:  # noqa: N802  (the name that gettext's tools look for)
     """Mark ``message`` for the catalogue and return it as it is: whoever shows it translates it."""
     return message
+
+
+def NN_(one: str, several: str) -> tuple[str, str]:  # noqa: N802
+    """Mark the two forms of a text for the catalogue: ``ngettext(*FORMS, count)`` chooses."""
+    return one, several
 
 
 def catalogue_file(chosen: Language) -> Path:

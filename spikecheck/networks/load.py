@@ -11,6 +11,7 @@ import numpy as np
 
 from spikecheck.bundled import bundled_folder
 from spikecheck.errors import ModelError
+from spikecheck.language import _
 from spikecheck.networks.manifest import CURE, Manifest, read_manifest
 from spikecheck.networks.session import session_of
 
@@ -75,7 +76,7 @@ class Network:
         return given
 
     def _fault(self, what: str) -> ModelError:
-        return ModelError(what, where=str(self.path), cure=CURE)
+        return ModelError(what, where=str(self.path), cure=_(CURE))
 
 
 def network_versions(task: str, *, folder: Path | None = None) -> tuple[str, ...]:
@@ -120,7 +121,9 @@ def load_network(
     if version is None:
         versions = network_versions(task, folder=place)
         if not versions:
-            raise ModelError(f"no network for {task}", where=str(place), cure=CURE)
+            raise ModelError(
+                _("no network for {task}").format(task=task), where=str(place), cure=_(CURE)
+            )
         version = versions[-1]
     return _checked(place / task / version, task, version, threads)
 
@@ -130,9 +133,11 @@ def _checked(place: Path, task: str, version: str, threads: int) -> Network:
     manifest = read_manifest(place / "model.toml")
     if (manifest.task, manifest.version) != (task, version):
         raise ModelError(
-            f"tells of {manifest.task} {manifest.version}, not of {task} {version}",
+            _("tells of {task} {version}, not of {other_task} {other_version}").format(
+                task=manifest.task, version=manifest.version, other_task=task, other_version=version
+            ),
             where=str(manifest.path),
-            cure=CURE,
+            cure=_(CURE),
         )
     path = place / "model.onnx"
     try:
@@ -140,10 +145,12 @@ def _checked(place: Path, task: str, version: str, threads: int) -> Network:
             digest = hashlib.file_digest(file, "sha256").hexdigest()
     except OSError as error:
         raise ModelError(
-            f"cannot be read ({error.strerror})", where=str(path), cure=CURE
+            _("cannot be read ({reason})").format(reason=error.strerror),
+            where=str(path),
+            cure=_(CURE),
         ) from error
     if digest != manifest.sha256:
-        raise ModelError("is not the file its manifest tells of", where=str(path), cure=CURE)
+        raise ModelError(_("is not the file its manifest tells of"), where=str(path), cure=_(CURE))
     return Network(path, manifest, threads)
 
 

@@ -25,6 +25,7 @@ from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from spikecheck.errors import ModelError, UsageError
+from spikecheck.language import N_, _
 from spikecheck.vocabulary import Calibration
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 G = TypeVar("G")
-CURE = "Install spikecheck again, or make the network anew"
+CURE = N_("Install spikecheck again, or make the network anew")
 _HEX = re.compile(r"[0-9a-f]{64}")
 _TABLES = ("input", "training", "metrics", "tuned")
 
@@ -95,7 +96,9 @@ class Manifest:
             value = held.get(name)
             if isinstance(value, bool) or not isinstance(value, int | float):
                 raise ModelError(
-                    f"[{table}] needs a number {name}", where=str(self.path), cure=CURE
+                    _("[{table}] needs a number {name}").format(table=table, name=name),
+                    where=str(self.path),
+                    cure=_(CURE),
                 )
             values[field.name] = float(value)
         return kind(**values)
@@ -123,7 +126,7 @@ class Manifest:
             raise self._fault(f"[calibration] is not understood ({error})") from error
 
     def _fault(self, what: str) -> ModelError:
-        return ModelError(what, where=str(self.path), cure=CURE)
+        return ModelError(what, where=str(self.path), cure=_(CURE))
 
 
 def read_manifest(path: Path) -> Manifest:
@@ -141,7 +144,7 @@ def read_manifest(path: Path) -> Manifest:
     """
 
     def fault(what: str) -> ModelError:
-        return ModelError(what, where=str(path), cure=CURE)
+        return ModelError(what, where=str(path), cure=_(CURE))
 
     try:
         data = path.read_bytes()

@@ -11,6 +11,7 @@ import threading
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import ModelError
+from spikecheck.language import N_, _
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
 
     from spikecheck.networks.manifest import Manifest
 
-CURE = "Install spikecheck again, or make the network anew"
+CURE = N_("Install spikecheck again, or make the network anew")
 _SILENT = 4  # only what ends the process
 _lock = threading.Lock()
 _sessions: dict[tuple[int, Path, str, int], onnxruntime.InferenceSession] = {}
@@ -68,11 +69,17 @@ def _opened(path: Path, manifest: Manifest, *, threads: int) -> onnxruntime.Infe
         faults.NoModel, faults.NoSuchFile, faults.NotImplemented, faults.RuntimeException,
     ) as error:  # fmt: skip
         first = str(error).strip().splitlines()[0]
-        raise ModelError(f"cannot be run ({first})", where=str(path), cure=CURE) from error
+        raise ModelError(
+            _("cannot be run ({first})").format(first=first), where=str(path), cure=_(CURE)
+        ) from error
     given = {output.name for output in session.get_outputs()}
     missing = [name for name in manifest.outputs if name not in given]
     if missing:
-        raise ModelError(f"does not give {', '.join(missing)}", where=str(path), cure=CURE)
+        raise ModelError(
+            _("does not give {missing}").format(missing=", ".join(missing)),
+            where=str(path),
+            cure=_(CURE),
+        )
     if len(session.get_inputs()) != 1:
-        raise ModelError("needs exactly one input", where=str(path), cure=CURE)
+        raise ModelError(_("needs exactly one input"), where=str(path), cure=_(CURE))
     return session

@@ -12,6 +12,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import PhotoError
+from spikecheck.language import N_, _
 from spikecheck.photo.containers import Container, tell_container
 
 if TYPE_CHECKING:
@@ -37,9 +38,9 @@ DECODER_ERRORS = (
 )
 """What decoders raise on damaged bytes: their plug-ins check little and share no base class."""
 
-_COPY_AGAIN = "Copy it again from the phone or camera, or take the photo again"
-_SMALLER = "Set the camera to its ordinary picture size or save a smaller copy"
-_READ = "JPEG, PNG, WebP, TIFF or HEIC"
+_COPY_AGAIN = N_("Copy it again from the phone or camera, or take the photo again")
+_SMALLER = N_("Set the camera to its ordinary picture size or save a smaller copy")
+_READ = N_("JPEG, PNG, WebP, TIFF or HEIC")
 _SUBFILE_TYPE, _DNG_VERSION = 254, 50706
 _REDUCED_OR_MASK = 0b101
 _MOVING = ("PNG", "WEBP")
@@ -60,7 +61,7 @@ def open_image(data: bytes, *, file: str, thresholds: ReadingThresholds) -> Imag
     from PIL import Image
 
     if not data:
-        raise PhotoError("is empty (0 bytes)", where=file, cure=_COPY_AGAIN)
+        raise PhotoError(_("is empty (0 bytes)"), where=file, cure=_(_COPY_AGAIN))
     container = _readable_container(data, file=file)
     try:
         with damage_named(file):
@@ -69,10 +70,11 @@ def open_image(data: bytes, *, file: str, thresholds: ReadingThresholds) -> Imag
             _refuse_several(image, file=file)
     except Image.DecompressionBombError as error:
         raise PhotoError(
-            f"has far more than the {thresholds.largest_photo_megapixels:g} megapixels "
-            "that are read",
+            _("has far more than the {largest_photo_megapixels:g} megapixels that are read").format(
+                largest_photo_megapixels=thresholds.largest_photo_megapixels
+            ),
             where=file,
-            cure=_SMALLER,
+            cure=_(_SMALLER),
         ) from error
     return image
 
@@ -89,20 +91,22 @@ def damage_named(file: str) -> Iterator[None]:
     try:
         yield
     except DECODER_ERRORS as error:
-        raise PhotoError("is damaged or cut short", where=file, cure=_COPY_AGAIN) from error
+        raise PhotoError(_("is damaged or cut short"), where=file, cure=_(_COPY_AGAIN)) from error
 
 
 def _readable_container(data: bytes, *, file: str) -> Container:
     container = tell_container(data)
     if container is None:
         raise PhotoError(
-            f"is not a photo: its content is not {_READ}",
+            _("is not a photo: its content is not {read}").format(read=_(_READ)),
             where=file,
-            cure="Give the photo as it came from the phone or camera",
+            cure=_("Give the photo as it came from the phone or camera"),
         )
     if not container.decoders:
         raise PhotoError(
-            f"is a {container.name}, which is not read", where=file, cure=f"Save it as {_READ}"
+            _("is a {container}, which is not read").format(container=container.name),
+            where=file,
+            cure=_("Save it as {read}").format(read=_(_READ)),
         )
     if "HEIF" in container.decoders:
         from pillow_heif import register_heif_opener
@@ -115,18 +119,23 @@ def _refuse_large(image: Image.Image, *, file: str, thresholds: ReadingThreshold
     megapixels = image.width * image.height / _PIXELS_PER_MEGAPIXEL
     if megapixels > thresholds.largest_photo_megapixels:
         raise PhotoError(
-            f"has {megapixels:.0f} megapixels, more than the "
-            f"{thresholds.largest_photo_megapixels:g} that are read",
+            _(
+                "has {megapixels:.0f} megapixels, more than the "
+                "{largest_photo_megapixels:g} that are read"
+            ).format(
+                megapixels=megapixels, largest_photo_megapixels=thresholds.largest_photo_megapixels
+            ),
             where=file,
-            cure=_SMALLER,
+            cure=_(_SMALLER),
         )
     longest_px = max(image.size)
     if longest_px > thresholds.longest_side_px:
         raise PhotoError(
-            f"is {longest_px} pixels long, more than the {thresholds.longest_side_px:g} "
-            "that are read",
+            _(
+                "is {longest_px} pixels long, more than the {longest_side_px:g} that are read"
+            ).format(longest_px=longest_px, longest_side_px=thresholds.longest_side_px),
             where=file,
-            cure=_SMALLER,
+            cure=_(_SMALLER),
         )
 
 
@@ -134,9 +143,9 @@ def _refuse_several(image: Image.Image, *, file: str) -> None:
     frames = getattr(image, "n_frames", 1)
     if image.format in _MOVING and frames > 1:
         raise PhotoError(
-            f"is an animation of {frames} pictures",
+            _("is an animation of {frames} pictures").format(frames=frames),
             where=file,
-            cure="Save the one picture to be checked as JPEG or PNG",
+            cure=_("Save the one picture to be checked as JPEG or PNG"),
         )
     if image.format == "TIFF":
         _refuse_raw_or_pages(image, frames, file=file)
@@ -150,15 +159,15 @@ def _refuse_raw_or_pages(image: Image.Image, pages: int, *, file: str) -> None:
     """
     if _tag(image, _DNG_VERSION) or _tag(image, _SUBFILE_TYPE) & _REDUCED_OR_MASK:
         raise PhotoError(
-            "is a raw camera file, which is not read", where=file, cure="Save it as JPEG"
+            _("is a raw camera file, which is not read"), where=file, cure=_("Save it as JPEG")
         )
     for page in range(1, pages):
         image.seek(page)
         if not _tag(image, _SUBFILE_TYPE) & _REDUCED_OR_MASK:
             raise PhotoError(
-                f"holds {pages} pages",
+                _("holds {pages} pages").format(pages=pages),
                 where=file,
-                cure="Save the one picture to be checked as JPEG or PNG",
+                cure=_("Save the one picture to be checked as JPEG or PNG"),
             )
     image.seek(0)
 

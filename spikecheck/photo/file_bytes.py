@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import PhotoError
+from spikecheck.language import _
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -28,29 +29,31 @@ def read_bytes(path: Path, *, thresholds: ReadingThresholds) -> bytes:
     try:
         if path.is_dir():
             raise PhotoError(
-                "is a folder, not a photo",
+                _("is a folder, not a photo"),
                 where=where,
-                cure="Name one photo in it, or check the whole folder with the batch command",
+                cure=_("Name one photo in it, or check the whole folder with the batch command"),
             )
         if path.exists() and not path.is_file():
             raise PhotoError(
-                "is not an ordinary file", where=where, cure="Copy the photo to a folder first"
+                _("is not an ordinary file"),
+                where=where,
+                cure=_("Copy the photo to a folder first"),
             )
         refuse_large_file(path.stat().st_size, file=where, thresholds=thresholds)
         return path.read_bytes()
     except FileNotFoundError as error:
         raise PhotoError(
-            "no such file", where=where, cure="Check the spelling of the name and the folder"
+            _("no such file"), where=where, cure=_("Check the spelling of the name and the folder")
         ) from error
     except OSError as error:
         raise PhotoError(
-            f"cannot be read ({error.strerror or error})",
+            _("cannot be read ({reason})").format(reason=error.strerror or error),
             where=where,
-            cure="Check that the disk is there and that you may open the file",
+            cure=_("Check that the disk is there and that you may open the file"),
         ) from error
     except ValueError as error:  # a NUL in the name
         raise PhotoError(
-            "is no possible file name", where=where, cure="Check the spelling of the name"
+            _("is no possible file name"), where=where, cure=_("Check the spelling of the name")
         ) from error
 
 
@@ -65,7 +68,9 @@ def refuse_large_file(size_bytes: int, *, file: str, thresholds: ReadingThreshol
     size_mb = size_bytes / _BYTES_PER_MB
     if size_mb > thresholds.largest_file_mb:
         raise PhotoError(
-            f"has {size_mb:.0f} MB, more than the {thresholds.largest_file_mb:g} MB that are read",
+            _("has {size_mb:.0f} MB, more than the {largest_file_mb:g} MB that are read").format(
+                size_mb=size_mb, largest_file_mb=thresholds.largest_file_mb
+            ),
             where=file,
-            cure="Save it as JPEG in the camera's ordinary size",
+            cure=_("Save it as JPEG in the camera's ordinary size"),
         )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from spikecheck.errors import PhotoError
+from spikecheck.language import _
 from spikecheck.photo.colour_profile import transform_to_srgb
 
 if TYPE_CHECKING:
@@ -107,9 +108,9 @@ def _simplified(image: Image.Image, *, file: str) -> Image.Image:
         image = image.convert("RGB")
     if image.mode not in {*_PLAIN, *_WITH_ALPHA}:
         raise PhotoError(
-            f"holds values of an unusual kind ({image.mode})",
+            _("holds values of an unusual kind ({mode})").format(mode=image.mode),
             where=file,
-            cure="Save it as JPEG or as PNG with 8 or 16 bits",
+            cure=_("Save it as JPEG or as PNG with 8 or 16 bits"),
         )
     return image
 

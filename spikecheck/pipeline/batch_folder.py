@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -33,15 +34,19 @@ def list_photos(folder: Path, *, recursive: bool) -> list[Path]:
     where = str(folder)
     if folder.is_file():
         raise UsageError(
-            "is a file, not a folder", where=where, cure="Check one photo with the check command"
+            _("is a file, not a folder"),
+            where=where,
+            cure=_("Check one photo with the check command"),
         )
     if not folder.is_dir():
-        raise UsageError("no such folder", where=where, cure="Name a folder of photos")
+        raise UsageError(_("no such folder"), where=where, cure=_("Name a folder of photos"))
     try:
         found = list(folder.rglob("*") if recursive else folder.iterdir())
     except OSError as error:
         raise UsageError(
-            f"the folder cannot be read ({error.strerror})", where=where, cure="Check your rights"
+            _("the folder cannot be read ({reason})").format(reason=error.strerror),
+            where=where,
+            cure=_("Check your rights"),
         ) from error
     photos = sorted(
         path
@@ -53,5 +58,5 @@ def list_photos(folder: Path, *, recursive: bool) -> list[Path]:
     )
     if not photos:
         cure = "Name a folder that does" if recursive else "Name another, or add --recursive"
-        raise UsageError("holds no photo", where=where, cure=cure)
+        raise UsageError(_("holds no photo"), where=where, cure=cure)
     return photos

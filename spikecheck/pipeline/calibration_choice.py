@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.assessment.calibration_file import read_calibration
 from spikecheck.errors import CalibrationError
+from spikecheck.language import _
 
 if TYPE_CHECKING:
     from spikecheck.vocabulary import Calibration, Finder, ModelIdentity
@@ -16,7 +17,6 @@ CALIBRATION_VARIABLE = "SPIKECHECK_CALIBRATION"
 SHIPPED = "shipped"
 """Stands in place of a file for the calibration that comes with the network."""
 _FILE = "calibration.toml"
-_CURE = f"Run spikecheck calibrate again, or add --calibration {SHIPPED}"
 
 
 def own_calibration_file() -> Path:
@@ -58,7 +58,13 @@ def calibration_in_force(choice: str | None, *, model: ModelIdentity) -> Calibra
     try:
         return read_calibration(file, model=model)
     except CalibrationError as error:
-        raise CalibrationError(error.what, where=error.where, cure=_CURE) from error
+        raise CalibrationError(
+            error.what,
+            where=error.where,
+            cure=_("Run spikecheck calibrate again, or add --calibration {shipped}").format(
+                shipped=SHIPPED
+            ),
+        ) from error
 
 
 def finder_in_force(choice: str | None) -> Finder:

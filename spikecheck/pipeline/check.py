@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from spikecheck import __version__
 from spikecheck.assessment import assess
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 from spikecheck.pipeline.tag_hiding import find_beside_tags
 from spikecheck.pipeline.tag_use import codes_of, in_neutral_light, with_tag_scale
 from spikecheck.vocabulary import CheckedTag, CheckResult, PhotoResult
@@ -127,14 +128,14 @@ def check_files(
 
 def _refuse_repeats(photos: Sequence[Photo]) -> None:
     if not photos:
-        raise UsageError("no photo was given", cure="Name at least one photo of the spike")
+        raise UsageError(_("no photo was given"), cure=_("Name at least one photo of the spike"))
     counts = Counter(photo.sha256 for photo in photos)
     for photo in photos:
         if counts[photo.sha256] > 1:
             raise UsageError(
-                "the same photo is given more than once",
+                _("the same photo is given more than once"),
                 where=photo.file,
-                cure="Give each photo once; several photos are different faces of one spike",
+                cure=_("Give each photo once; several photos are different faces of one spike"),
             )
 
 

@@ -7,6 +7,7 @@ from functools import cache, partial
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import PhotoError
+from spikecheck.language import _
 from spikecheck.pipeline.batch_pool import run_pool
 
 if TYPE_CHECKING:
@@ -68,9 +69,9 @@ def check_each(
 
 def _died(path: Path) -> PhotoError:
     return PhotoError(
-        "the process that checked it died, most likely for lack of memory",
+        _("the process that checked it died, most likely for lack of memory"),
         where=str(path),
-        cure="Close other programs and run it again, or save the photo smaller",
+        cure=_("Close other programs and run it again, or save the photo smaller"),
     )
 
 

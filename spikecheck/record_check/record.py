@@ -7,6 +7,7 @@ import json
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 from spikecheck.store.records import NewCheck, NewPhoto
 from spikecheck.thresholds import load_thresholds
 from spikecheck.vocabulary.check_result import identified
@@ -73,16 +74,17 @@ def record_check(
 
     if not len(photos) == len(overlays) == len(result.photos) > 0:
         raise UsageError(
-            f"a check of {len(result.photos)} photos came with {len(photos)} photo files "
-            f"and {len(overlays)} overlays",
-            cure="Check the photos again and record that",
+            _(
+                "a check of {photos} photos came with {files} photo files and {overlays} overlays"
+            ).format(photos=len(result.photos), files=len(photos), overlays=len(overlays)),
+            cure=_("Check the photos again and record that"),
         )
     for entry, content in zip(result.photos, photos, strict=True):
         if hashlib.sha256(content).hexdigest() != entry.sha256:
             raise UsageError(
-                "the file has changed since it was checked",
+                _("the file has changed since it was checked"),
                 where=entry.file,
-                cure="Check it again and record that",
+                cure=_("Check it again and record that"),
             )
     check = NewCheck(
         verdict=result.verdict,

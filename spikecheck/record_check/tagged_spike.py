@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import TagError
+from spikecheck.language import _
 from spikecheck.vocabulary.tag_code import shown_code
 
 if TYPE_CHECKING:
@@ -23,11 +24,13 @@ def spike_of_tag(store: Store, result: CheckResult) -> tuple[str, int]:
     codes = sorted({tag.code for entry in result.photos for tag in entry.tags})
     if not codes:
         raise TagError(
-            "no tag was read in the photos", cure="Name the spike with --cross and --spike"
+            _("no tag was read in the photos"), cure=_("Name the spike with --cross and --spike")
         )
     if len(codes) > 1:
         raise TagError(
-            f"the photos show several tags ({' and '.join(map(shown_code, codes))})",
-            cure="Take photos with only this spike's tag in view",
+            _("the photos show several tags ({codes})").format(
+                codes=" and ".join(map(shown_code, codes))
+            ),
+            cure=_("Take photos with only this spike's tag in view"),
         )
     return store.spikes.of_tag(codes[0])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
+from spikecheck.assessment import retold
 from spikecheck.language import _, day, ngettext, number
 from spikecheck.reports.blocks import Pictures, Section, Shot, Table, Text
 from spikecheck.reports.words import NOTHING, moment, spike_name, standing_words, verdict_word
@@ -136,7 +137,7 @@ def _listed(heading: str, table: Table, *, none: str) -> Section:
 
 
 def _reasons(check: RecordedCheck) -> str:
-    told = [reason["message"] for reason in json.loads(check.result).get("reasons", [])]
+    told = [retold(reason["message"]) for reason in json.loads(check.result).get("reasons", [])]
     more = len(told) - _REASONS_TOLD
     lines = told[:_REASONS_TOLD]
     if more > 0:

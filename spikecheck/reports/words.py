@@ -4,23 +4,23 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from spikecheck.language import N_, _, day_and_time
-from spikecheck.vocabulary.verdict import Verdict
+from spikecheck.language import _, day_and_time
+from spikecheck.vocabulary import words
 
 if TYPE_CHECKING:
     from datetime import datetime
 
     from spikecheck.reports.facts import SessionFacts
     from spikecheck.vocabulary.spike_record import SpikeRecord
+    from spikecheck.vocabulary.verdict import Verdict
 
-_VERDICTS = {Verdict.PASS: N_("pass"), Verdict.REVIEW: N_("review")}
 NOTHING = "\N{EN DASH}"
 """Stands in a cell that has nothing to say."""
 
 
 def verdict_word(verdict: Verdict | None) -> str:
     """Return a verdict in the reader's language; None is a spike that was not checked."""
-    return _("not checked") if verdict is None else _(_VERDICTS[verdict])
+    return _("not checked") if verdict is None else words.verdict_word(verdict)
 
 
 def standing_words(record: SpikeRecord) -> str:

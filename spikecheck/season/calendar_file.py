@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from uuid import UUID, uuid5
 
 from spikecheck.errors import SeasonError
+from spikecheck.language import _
 from spikecheck.season.agenda.grouping import spike_list
 
 if TYPE_CHECKING:
@@ -67,7 +68,7 @@ def agenda_calendar(
     from icalendar import Calendar
 
     if now.tzinfo is None:
-        raise SeasonError("has no time zone", where=now.isoformat())
+        raise SeasonError(_("has no time zone"), where=now.isoformat())
     calendar = Calendar()
     calendar.add("prodid", "-//spikecheck//agenda//EN")
     calendar.add("version", "2.0")

@@ -9,6 +9,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import SeasonError
+from spikecheck.language import _
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -78,8 +79,10 @@ class TemperatureCourse:
         for before, after in pairwise(several):
             if after.day != before.day + _DAY:
                 raise SeasonError(
-                    f"{after.day} comes after {before.day}",
-                    cure="Give every day once, in order; fill a gap with your best guess",
+                    _("{day} comes after {before_day}").format(
+                        day=after.day, before_day=before.day
+                    ),
+                    cure=_("Give every day once, in order; fill a gap with your best guess"),
                 )
         stretches = []
         for one in several:
@@ -87,9 +90,12 @@ class TemperatureCourse:
             low, high = _known(one.min_c, where), _known(one.max_c, where)
             if low > high:
                 raise SeasonError(
-                    f"the lowest temperature {low:g} is above the highest {high:g}",
-                    where=where, cure="Exchange them",
-                )  # fmt: skip
+                    _("the lowest temperature {low:g} is above the highest {high:g}").format(
+                        low=low, high=high
+                    ),
+                    where=where,
+                    cure=_("Exchange them"),
+                )
             start, end = _midnight(one.day, zone), _midnight(one.day + _DAY, zone)
             stretches.append(Stretch(start, end, (low + high) / 2, 1.0))
         return cls._whole(stretches)
@@ -117,14 +123,16 @@ class TemperatureCourse:
             start, end = _utc(before.moment), _utc(after.moment)
             if not start < end:
                 raise SeasonError(
-                    f"comes after {before.moment.isoformat()}", where=where,
-                    cure="Put the readings in order of time, each once",
-                )  # fmt: skip
+                    _("comes after {moment}").format(moment=before.moment.isoformat()),
+                    where=where,
+                    cure=_("Put the readings in order of time, each once"),
+                )
             if end - start > gap_most:
                 raise SeasonError(
-                    f"no reading since {before.moment.isoformat()}", where=where,
-                    cure="Add the readings that are missing, or give daily extremes instead",
-                )  # fmt: skip
+                    _("no reading since {moment}").format(moment=before.moment.isoformat()),
+                    where=where,
+                    cure=_("Add the readings that are missing, or give daily extremes instead"),
+                )
             middle = (_known(before.air_c, where) + _known(after.air_c, where)) / 2
             stretches.append(Stretch(start, end, middle, (end - start) / _DAY))
         return cls._whole(stretches)
@@ -140,14 +148,14 @@ class TemperatureCourse:
         """
         first, last = _utc(start), _utc(end)
         if not first < last:
-            raise SeasonError("the end is not after the start", where=end.isoformat())
+            raise SeasonError(_("the end is not after the start"), where=end.isoformat())
         return cls((Stretch(first, last, _known(air_c, "constant"), (last - first) / _DAY),))
 
     @classmethod
     def _whole(cls, stretches: list[Stretch]) -> TemperatureCourse:
         if not stretches:
             raise SeasonError(
-                "too few temperatures", cure="Give one day or more, or two readings or more"
+                _("too few temperatures"), cure=_("Give one day or more, or two readings or more")
             )
         return cls(tuple(stretches))
 
@@ -156,15 +164,16 @@ def _known(air_c: float, where: str) -> float:
     if math.isfinite(air_c) and COLDEST_C <= air_c <= WARMEST_C:
         return air_c
     raise SeasonError(
-        f"{air_c:g} cannot be an air temperature in degrees C", where=where,
-        cure="Correct it; is it in degrees F?",
-    )  # fmt: skip
+        _("{air_c:g} cannot be an air temperature in degrees C").format(air_c=air_c),
+        where=where,
+        cure=_("Correct it; is it in degrees F?"),
+    )
 
 
 def _utc(moment: datetime) -> datetime:
     if moment.tzinfo is None:
         raise SeasonError(
-            "has no time zone", where=moment.isoformat(), cure="Say which, such as +02:00"
+            _("has no time zone"), where=moment.isoformat(), cure=_("Say which, such as +02:00")
         )
     return moment.astimezone(UTC)
 

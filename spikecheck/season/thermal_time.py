@@ -16,6 +16,7 @@ from datetime import UTC
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import SeasonError
+from spikecheck.language import _, day_and_time
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -44,7 +45,9 @@ class GrowthRange:
     def __post_init__(self) -> None:
         if not self.base_c < self.upper_c:
             raise SeasonError(
-                f"the upper temperature {self.upper_c:g} is not above the base {self.base_c:g}"
+                _("the upper temperature {upper_c:g} is not above the base {base_c:g}").format(
+                    upper_c=self.upper_c, base_c=self.base_c
+                )
             )
 
     def effective_c(self, air_c: float) -> float:
@@ -65,7 +68,7 @@ def thermal_time(
     _reaches(course, start)
     _reaches(course, end)
     if end < start:
-        raise SeasonError("the end is before the start", where=end.isoformat())
+        raise SeasonError(_("the end is before the start"), where=end.isoformat())
     return sum(_effective_days(one, growth) * _share(one, start, end) for one in course.stretches)
 
 
@@ -81,7 +84,9 @@ def moment_reached(
     """
     _reaches(course, start)
     if not degree_days >= 0:
-        raise SeasonError(f"{degree_days:g} degree-days cannot be reached")
+        raise SeasonError(
+            _("{degree_days:g} degree-days cannot be reached").format(degree_days=degree_days)
+        )
     left, here = degree_days, start.astimezone(UTC)
     if left == 0:
         return here
@@ -107,10 +112,12 @@ def _share(one: Stretch, start: datetime, end: datetime) -> float:
 
 def _reaches(course: TemperatureCourse, moment: datetime) -> None:
     if moment.tzinfo is None:
-        raise SeasonError("has no time zone", where=moment.isoformat())
+        raise SeasonError(_("has no time zone"), where=moment.isoformat())
     if not course.start <= moment <= course.end:
         raise SeasonError(
-            f"temperatures are known from {course.start:%Y-%m-%d %H:%M} to "
-            f"{course.end:%Y-%m-%d %H:%M} UTC only",
-            where=moment.isoformat(), cure="Add the days that are missing",
-        )  # fmt: skip
+            _("temperatures are known from {start} to {end} UTC only").format(
+                start=day_and_time(course.start), end=day_and_time(course.end)
+            ),
+            where=moment.isoformat(),
+            cure=_("Add the days that are missing"),
+        )

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from spikecheck.errors import SeasonError
+from spikecheck.language import _
 from spikecheck.season.clock import WarmthBasis
 from spikecheck.season.cumulative import moment_of
 
@@ -135,7 +136,9 @@ def anthers_expected(florets: int, numbers: SeasonNumbers) -> int:
 
 def _happened(moment: datetime | None, what: str) -> datetime:
     if moment is None:
-        raise SeasonError(f"the spike is not {what} yet", cure="Record it first")
+        raise SeasonError(
+            _("the spike is not {what} yet").format(what=_(what)), cure=_("Record it first")
+        )
     return moment
 
 
@@ -143,9 +146,10 @@ def _window(start: datetime, span: Span, clock: ThermalClock) -> Window:
     seconds = start.timestamp()
     if not clock.middle.knows(seconds):
         raise SeasonError(
-            "no temperatures are known from then on", where=start.isoformat(),
-            cure="Add the days that are missing",
-        )  # fmt: skip
+            _("no temperatures are known from then on"),
+            where=start.isoformat(),
+            cure=_("Add the days that are missing"),
+        )
     wanted, spread = (np.array(part) for part in zip(*span, strict=True))
     middle = clock.middle.reached(seconds, wanted)
     early = clock.warm.reached(seconds, np.maximum(wanted - spread, 0))

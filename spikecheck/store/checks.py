@@ -10,6 +10,7 @@ from sqlalchemy import insert, select
 
 from spikecheck.errors import StoreError
 from spikecheck.history.chain import spelled
+from spikecheck.language import _
 from spikecheck.store.records import Override, RecordedCheck, RecordedPhoto
 from spikecheck.store.tables import check_photos, checks, fits_integer, overrides, spikes
 from spikecheck.vocabulary.findings import ModelIdentity
@@ -119,7 +120,10 @@ def select_check(connection: Connection, check_id: int) -> RecordedCheck:
     """
     found = _select(connection, checks.c.id == check_id) if fits_integer(check_id) else ()
     if not found:
-        raise StoreError(f"no check {check_id} is recorded", cure="Look its number up at its cross")
+        raise StoreError(
+            _("no check {check_id} is recorded").format(check_id=check_id),
+            cure=_("Look its number up at its cross"),
+        )
     return found[0]
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy import case, func, select
 
 from spikecheck.errors import UnknownCrossError
+from spikecheck.language import _
 from spikecheck.store.records import CrossSummary
 from spikecheck.store.season_tables import spike_states
 from spikecheck.store.tables import crosses, spikes
@@ -35,7 +36,8 @@ def select_cross(connection: Connection, cross_id: str) -> Cross:
     row = connection.execute(select(*_COLUMNS).where(crosses.c.id == cross_id)).one_or_none()
     if row is None:
         raise UnknownCrossError(
-            f"no cross {cross_id} is recorded", cure=_suggestion(connection, cross_id)
+            _("no cross {cross_id} is recorded").format(cross_id=cross_id),
+            cure=_suggestion(connection, cross_id),
         )
     return _cross(row)
 
@@ -68,8 +70,8 @@ def _suggestion(connection: Connection, cross_id: str) -> str:
     folded = {name.casefold(): name for name in known}
     near = difflib.get_close_matches(cross_id.casefold(), folded, n=_NEAR_MATCHES)
     if near:
-        return f"Did you mean {' or '.join(folded[name] for name in near)}?"
-    return "Add the cross first" if known else "No cross is recorded yet: add it first"
+        return _("Did you mean {ids}?").format(ids=_(" or ").join(folded[name] for name in near))
+    return _("Add the cross first") if known else _("No cross is recorded yet: add it first")
 
 
 def _cross(row: Row[*tuple[Any, ...]]) -> Cross:

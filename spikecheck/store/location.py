@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import StoreError
+from spikecheck.language import _
 from spikecheck.store.durable import make_folder
 from spikecheck.store.postgresql import DRIVER, PLAIN_NAMES
 
@@ -64,9 +65,12 @@ def refuse_nothing(location: str | None) -> None:
     if "://" in given or cannot_be or (folder / DATABASE_NAME).exists():
         return
     raise StoreError(
-        "no records are there", where=given,
-        cure=f"Mend --store or {STORE_VARIABLE}; nothing was made",
-    )  # fmt: skip
+        _("no records are there"),
+        where=given,
+        cure=_("Mend --store or {store_variable}; nothing was made").format(
+            store_variable=STORE_VARIABLE
+        ),
+    )
 
 
 def find_place(location: str | None) -> StorePlace:
@@ -112,8 +116,8 @@ def _in_database(given: str) -> StorePlace:
         url = make_url(given)
     except (ArgumentError, ValueError) as error:
         raise StoreError(
-            "the database address is not understood",
-            cure="Write it like postgresql://user@host/name, or give a folder",
+            _("the database address is not understood"),
+            cure=_("Write it like postgresql://user@host/name, or give a folder"),
         ) from error
     shown = _without_secrets(url)
     if url.get_backend_name() in PLAIN_NAMES:
@@ -123,14 +127,14 @@ def _in_database(given: str) -> StorePlace:
         file = (url.database or "").removeprefix("file:")
         if file in {"", ":memory:"} or url.query.get("mode") == "memory":
             raise StoreError(
-                "a database in memory keeps nothing", where=shown, cure="Give a folder"
+                _("a database in memory keeps nothing"), where=shown, cure=_("Give a folder")
             )
         photos = photos or str(Path(file).parent / PHOTOS_NAME)
     if photos is None:
         raise StoreError(
-            "a database needs a folder for the photos",
+            _("a database needs a folder for the photos"),
             where=shown,
-            cure=f"Set {PHOTOS_VARIABLE} to a folder",
+            cure=_("Set {photos_variable} to a folder").format(photos_variable=PHOTOS_VARIABLE),
         )
     _make(Path(photos), make_parents=False)
     return StorePlace(url, shown, Path(photos))
@@ -147,17 +151,17 @@ def _make(folder: Path, *, make_parents: bool) -> None:
         make_folder(folder, make_parents=make_parents)
     except FileNotFoundError as error:
         raise StoreError(
-            "the folder above it does not exist",
+            _("the folder above it does not exist"),
             where=str(folder),
-            cure="Make that folder first, or mend the path",
+            cure=_("Make that folder first, or mend the path"),
         ) from error
     except FileExistsError as error:
         raise StoreError(
-            "this is a file", where=str(folder), cure="Give the folder that holds the records"
+            _("this is a file"), where=str(folder), cure=_("Give the folder that holds the records")
         ) from error
     except OSError as error:
         raise StoreError(
-            f"the folder cannot be made ({error.strerror})",
+            _("the folder cannot be made ({reason})").format(reason=error.strerror),
             where=str(folder),
-            cure="Give a folder that you may write to",
+            cure=_("Give a folder that you may write to"),
         ) from error

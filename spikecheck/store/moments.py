@@ -12,6 +12,7 @@ from sqlalchemy import DateTime
 from sqlalchemy.types import TypeDecorator
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 
 if TYPE_CHECKING:
     from sqlalchemy import Dialect
@@ -34,7 +35,10 @@ class UtcDateTime(TypeDecorator[datetime]):
         if value is None:
             return None
         if value.tzinfo is None:
-            raise UsageError(f"the time {value.isoformat()} has no time zone", cure="Give it one")
+            raise UsageError(
+                _("the time {value} has no time zone").format(value=value.isoformat()),
+                cure=_("Give it one"),
+            )
         return value.astimezone(UTC)
 
     def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:  # noqa: ARG002

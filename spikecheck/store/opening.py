@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import StoreError
+from spikecheck.language import N_, _
 
 if TYPE_CHECKING:
     from sqlalchemy import Engine
@@ -15,7 +16,7 @@ if TYPE_CHECKING:
 _WAIT_S = 20.0
 # In the photo folder: it is there for both kinds of database, and may be written to.
 _DRAFTS = "drafts"
-_INSTALL = "Install it: pip install 'spikecheck[postgres]'"
+_INSTALL = N_("Install it: pip install 'spikecheck[postgres]'")
 
 
 def open_store(location: str | None = None, *, wait_s: float = _WAIT_S, make: bool = True) -> Store:
@@ -93,7 +94,7 @@ def connect(place: StorePlace, *, wait_s: float) -> Engine:
     except (NoSuchModuleError, ImportError) as error:
         postgresql = place.url.get_backend_name() == BACKEND
         raise StoreError(
-            "no driver for this kind of database is installed",
+            _("no driver for this kind of database is installed"),
             where=place.shown,
-            cure=_INSTALL if postgresql else "Install the driver, or give a folder",
+            cure=_(_INSTALL) if postgresql else _("Install the driver, or give a folder"),
         ) from error

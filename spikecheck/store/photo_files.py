@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import StoreError
+from spikecheck.language import _
 from spikecheck.store.durable import make_folder, sync_folder
 from spikecheck.store.failures import disk_failure
 
@@ -90,7 +91,7 @@ class PhotoFiles:
         raise StoreError(
             f"{what} ({sha256[:12]}…)",
             where=str(self._folder),
-            cure="Put it back from a copy, or record the same file again",
+            cure=_("Put it back from a copy, or record the same file again"),
         )
 
     def sweep(self) -> None:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import insert, select
 
 from spikecheck.errors import DuplicateCrossError, SpikecheckError, UsageError
+from spikecheck.language import _
 from spikecheck.store.parents import DETAILS, change_parent
 from spikecheck.store.season_tables import parents
 from spikecheck.store.tables import crosses
@@ -58,7 +59,7 @@ class PlanWriter:
         new_parents: dict[str, PlannedParent] = {}
         new_crosses: list[Cross] = []
         results: list[Cross | SpikecheckError] = []
-        for (where, _), one in zip(rows, tidied, strict=True):
+        for (where, _planned), one in zip(rows, tidied, strict=True):
             if isinstance(one, SpikecheckError):
                 results.append(one)
                 continue
@@ -108,8 +109,12 @@ class PlanWriter:
             if value and value != was[detail]:
                 if was[detail]:
                     raise UsageError(
-                        f"the {detail} of {parent.name} is recorded as {was[detail]}, not {value}",
-                        cure="Leave it out, or change the parent first (spikecheck parent change)",
+                        _("the {detail} of {parent} is recorded as {was}, not {value}").format(
+                            detail=detail, parent=parent.name, was=was[detail], value=value
+                        ),
+                        cure=_(
+                            "Leave it out, or change the parent first (spikecheck parent change)"
+                        ),
                     )
                 filled[detail] = value
         if filled:
@@ -176,5 +181,6 @@ def _tidied(
 def _refuse_taken(cross_id: str, taken: set[str]) -> None:
     if cross_id in taken:
         raise DuplicateCrossError(
-            f"the cross {cross_id} is recorded already", cure="Use it, or give another id"
+            _("the cross {cross_id} is recorded already").format(cross_id=cross_id),
+            cure=_("Use it, or give another id"),
         )

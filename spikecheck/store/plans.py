@@ -6,6 +6,7 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import SpikecheckError, UsageError
+from spikecheck.language import _
 from spikecheck.store.chain_writer import ChainWriter
 from spikecheck.store.cross_changes import change_cross
 from spikecheck.store.parents import change_parent, select_parent, select_parents
@@ -57,7 +58,7 @@ class Plans:
         PedigreeError
             If a pedigree is not in Purdy notation.
         """
-        name = tidy_name(by, what="the name of who plans") if by else ""
+        name = tidy_name(by, what=_("the name of who plans")) if by else ""
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             (result,) = PlanWriter(connection, chain, by=name).crosses([("", planned)])
             if isinstance(result, SpikecheckError):
@@ -89,7 +90,7 @@ class Plans:
             How many could be recorded and the first faults, :data:`FAULTS_MOST` at most. With any
             fault nothing is recorded.
         """
-        name = tidy_name(by, what="the name of who plans") if by else ""
+        name = tidy_name(by, what=_("the name of who plans")) if by else ""
         faults: list[SpikecheckError] = []
         count = 0
         with self._database.writing() as connection:
@@ -127,9 +128,9 @@ class Plans:
         StepError
             If what happened to a spike of it could then not have happened.
         """
-        tidied = tidy_id(cross_id, what="the id of the cross")
-        why = tidy_note(reason, what="the reason of the change", required=True)
-        name = tidy_name(by, what="the name of who changes")
+        tidied = tidy_id(cross_id, what=_("the id of the cross"))
+        why = tidy_note(reason, what=_("the reason of the change"), required=True)
+        name = tidy_name(by, what=_("the name of who changes"))
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             return change_cross(connection, chain, tidied, new, by=name, reason=why)
 
@@ -141,7 +142,7 @@ class Plans:
     def parent(self, name: str) -> Parent:
         """Return one parent; StoreError if there is none of this name."""
         with self._database.reading() as connection:
-            return select_parent(connection, tidy_name(name, what="the name of the parent"))
+            return select_parent(connection, tidy_name(name, what=_("the name of the parent")))
 
     def add_parent(self, parent: PlannedParent, *, by: str = "") -> Parent:
         """Record a parent, or fill in what was not known of it.
@@ -179,9 +180,9 @@ class Plans:
             if value
         }  # fmt: skip
         if not new:
-            raise UsageError("nothing to change", cure="Give accession, pedigree or place")
-        why = tidy_note(reason, what="the reason of the change", required=True)
-        name = tidy_name(by, what="the name of who changes")
+            raise UsageError(_("nothing to change"), cure=_("Give accession, pedigree or place"))
+        why = tidy_note(reason, what=_("the reason of the change"), required=True)
+        name = tidy_name(by, what=_("the name of who changes"))
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             change_parent(connection, chain, tidy.name, new, by=name, reason=why)
             return select_parent(connection, tidy.name)

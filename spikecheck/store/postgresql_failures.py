@@ -9,46 +9,54 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from spikecheck.language import N_
+
 if TYPE_CHECKING:
     from sqlalchemy.exc import DBAPIError
 
 _Told = tuple[str, str]
 
-_BUSY = ("another program holds the records", "Close it or try again in a moment")
-_FULL = ("the disk is full", "Make room and try again; nothing was recorded")
+_BUSY = (N_("another program holds the records"), N_("Close it or try again in a moment"))
+_FULL = (N_("the disk is full"), N_("Make room and try again; nothing was recorded"))
 _CROSSED = (
-    "another program changed the records at the same moment",
-    "Try again; nothing was recorded",
+    N_("another program changed the records at the same moment"),
+    N_("Try again; nothing was recorded"),
 )
 _READ_ONLY = (
-    "the records may only be read here",
-    "Use the address of the server that may be written to",
+    N_("the records may only be read here"),
+    N_("Use the address of the server that may be written to"),
 )
-_CROWDED = ("the database has no connection left", "Close another program or try again later")
-_STARTING = ("the database server is starting or stopping", "Try again in a moment")
+_CROWDED = (
+    N_("the database has no connection left"),
+    N_("Close another program or try again later"),
+)
+_STARTING = (N_("the database server is starting or stopping"), N_("Try again in a moment"))
 # Whether a commit that was under way arrived is not known.
 _LOST = (
-    "the connection to the database was lost",
-    "Look whether the last entry was recorded, then try again",
+    N_("the connection to the database was lost"),
+    N_("Look whether the last entry was recorded, then try again"),
 )
 _NO_RIGHT = (
-    "this user of the database lacks the right",
-    "Give the user the database as its owner, or name another user",
+    N_("this user of the database lacks the right"),
+    N_("Give the user the database as its owner, or name another user"),
 )
 _LOGIN = (
-    "user or password is wrong",
-    "Mend the address, or set PGPASSWORD or a password file (PGPASSFILE)",
+    N_("user or password is wrong"),
+    N_("Mend the address, or set PGPASSWORD or a password file (PGPASSFILE)"),
 )
-_NO_DATABASE = ("there is no such database", "Make it (createdb NAME), or mend the address")
+_NO_DATABASE = (N_("there is no such database"), N_("Make it (createdb NAME), or mend the address"))
 _SHUT_OUT = (
-    "the database server lets this user or machine not in",
-    "Have the user made and let in (pg_hba.conf), or mend the address",
+    N_("the database server lets this user or machine not in"),
+    N_("Have the user made and let in (pg_hba.conf), or mend the address"),
 )
 _UNREACHABLE = (
-    "the database server cannot be reached",
-    "Check that it runs, and the host and port of the address",
+    N_("the database server cannot be reached"),
+    N_("Check that it runs, and the host and port of the address"),
 )
-_NOT_KEPT = ("the database cannot keep this text", "Type it again without control characters")
+_NOT_KEPT = (
+    N_("the database cannot keep this text"),
+    N_("Type it again without control characters"),
+)
 
 _BY_STATE: dict[str, _Told] = {
     "55P03": _BUSY,
@@ -92,7 +100,7 @@ _BY_WORDS: tuple[tuple[str, _Told], ...] = (
 
 
 def postgresql_failure(error: DBAPIError) -> tuple[str, str] | None:
-    """Return what ``error`` of PostgreSQL means and its cure; None when that is not known."""
+    """Return what ``error`` of PostgreSQL means and its cure, in English; None if not known."""
     state = getattr(error.orig, "sqlstate", None)
     if state is not None and state in _BY_STATE:
         return _BY_STATE[state]

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import column, inspect, select, table
 
 from spikecheck.errors import StoreError
+from spikecheck.language import _
 from spikecheck.store.engine import writing
 from spikecheck.store.postgresql import BACKEND
 
@@ -73,7 +74,7 @@ def read_revision(connection: Connection, where: str) -> str | None:
     ours = _OLDEST_TABLE in names if revision is not None else set(names) <= {VERSION_TABLE}
     if not ours:
         raise StoreError(
-            "the database belongs to another program", where=where, cure="Give one of its own"
+            _("the database belongs to another program"), where=where, cure=_("Give one of its own")
         )
     return revision
 
@@ -101,9 +102,11 @@ def upgrade(connection: Connection, where: str, *, to: str = "head") -> None:
     revision = read_revision(connection, where)
     if revision is not None and not knows_revision(connection, revision):
         raise StoreError(
-            f"a newer spikecheck wrote these records (revision {revision})",
+            _("a newer spikecheck wrote these records (revision {revision})").format(
+                revision=revision
+            ),
             where=where,
-            cure="Install the newest spikecheck",
+            cure=_("Install the newest spikecheck"),
         )
     _refuse_narrow_text(connection, where)
     with _ONE_AT_A_TIME:
@@ -125,7 +128,9 @@ def _refuse_narrow_text(connection: Connection, where: str) -> None:
     encoding = connection.exec_driver_sql("SHOW server_encoding").scalar_one()
     if encoding != "UTF8":
         raise StoreError(
-            f"the database keeps text as {encoding}, which lacks most scripts",
+            _("the database keeps text as {encoding}, which lacks most scripts").format(
+                encoding=encoding
+            ),
             where=where,
-            cure="Make one with createdb --encoding=UTF8 --template=template0 NAME",
+            cure=_("Make one with createdb --encoding=UTF8 --template=template0 NAME"),
         )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import insert, select
 
 from spikecheck.errors import StoreError, UsageError
+from spikecheck.language import _
 from spikecheck.store.chain_writer import ChainWriter
 from spikecheck.store.season_tables import session_people, sessions
 from spikecheck.vocabulary.crossing_session import CrossingSession
@@ -39,17 +40,17 @@ class Sessions:
             If its id is taken or a text cannot be kept.
         """
         tidy = CrossingSession(
-            id=tidy_id(session.id, what="the id of the session"),
+            id=tidy_id(session.id, what=_("the id of the session")),
             day=session.day,
-            place=tidy_name(session.place, what="the place") if session.place.strip() else "",
-            people=tuple(tidy_name(one, what="the name of a person") for one in session.people),
-            note=tidy_note(session.note, what="the note"),
+            place=tidy_name(session.place, what=_("the place")) if session.place.strip() else "",
+            people=tuple(tidy_name(one, what=_("the name of a person")) for one in session.people),
+            note=tidy_note(session.note, what=_("the note")),
         )
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             if select_sessions(connection, sessions.c.id == tidy.id):
                 raise UsageError(
-                    f"the session {tidy.id} is recorded already",
-                    cure="Use it, or give another id",
+                    _("the session {session} is recorded already").format(session=tidy.id),
+                    cure=_("Use it, or give another id"),
                 )
             connection.execute(
                 insert(sessions).values(
@@ -77,7 +78,7 @@ class Sessions:
 
     def one(self, session_id: str) -> CrossingSession:
         """Return one session; StoreError if there is none of this id."""
-        tidied = tidy_id(session_id, what="the id of the session")
+        tidied = tidy_id(session_id, what=_("the id of the session"))
         with self._database.reading() as connection:
             return known_session(connection, tidied)
 
@@ -87,8 +88,8 @@ def known_session(connection: Connection, session_id: str) -> CrossingSession:
     found = select_sessions(connection, sessions.c.id == session_id)
     if not found:
         raise StoreError(
-            f"no session {session_id} is recorded",
-            cure="Record it first (spikecheck session add), or see spikecheck session list",
+            _("no session {session_id} is recorded").format(session_id=session_id),
+            cure=_("Record it first (spikecheck session add), or see spikecheck session list"),
         )
     return found[0]
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.errors import SpikecheckError, StepError, TagError, UsageError
 from spikecheck.history.replay import may_be_corrected
+from spikecheck.language import N_, _, day_and_time
 from spikecheck.store.chain_writer import ChainWriter
 from spikecheck.store.crosses import select_cross
 from spikecheck.store.entry_rows import (
@@ -27,6 +28,7 @@ from spikecheck.vocabulary.entry import Step
 from spikecheck.vocabulary.spike_record import SpikeRecord
 from spikecheck.vocabulary.steps import Checked, Overridden, StepKind, Tagged, kind_of
 from spikecheck.vocabulary.text import tidy_id, tidy_name, tidy_note
+from spikecheck.vocabulary.words import step_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -86,8 +88,8 @@ class SpikeHistory:
         steps = []
         for cross, spike, step in happened:
             _by_hand_only(step)
-            steps.append((tidy_id(cross, what="the id of the cross"), spike, _tidy_step(step)))
-        writer = None if by is None else tidy_name(by, what="the name of who records")
+            steps.append((tidy_id(cross, what=_("the id of the cross")), spike, _tidy_step(step)))
+        writer = None if by is None else tidy_name(by, what=_("the name of who records"))
         records = []
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             for cross, spike, tidy in steps:
@@ -129,8 +131,8 @@ class SpikeHistory:
         UsageError
             If the step is of another kind, or a text cannot be kept.
         """
-        writer = tidy_name(by, what="the name of who corrects")
-        why = tidy_note(reason, what="the reason of the correction", required=True)
+        writer = tidy_name(by, what=_("the name of who corrects"))
+        why = tidy_note(reason, what=_("the reason of the correction"), required=True)
         tidy = None if step is None else _tidy_step(step)
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             row = _spike(connection, cross, spike)
@@ -138,8 +140,10 @@ class SpikeHistory:
             if tidy is not None:
                 if wrong.step is None or type(wrong.step.detail) is not type(tidy.detail):
                     raise UsageError(
-                        f"entry {entry} is {wrong.kind.replace('_', ' ')}",
-                        cure="Take it back, and record the other step",
+                        _("entry {entry} is {kind}").format(
+                            entry=entry, kind=step_words(wrong.kind)
+                        ),
+                        cure=_("Take it back, and record the other step"),
                     )
                 if tidy.session:
                     known_session(connection, tidy.session)
@@ -163,7 +167,7 @@ class SpikeHistory:
         by
             Who prints the tags.
         """
-        writer = tidy_name(by, what="the name of who prints")
+        writer = tidy_name(by, what=_("the name of who prints"))
         tagged = []
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             for number in spikes_numbered:
@@ -180,7 +184,7 @@ class SpikeHistory:
     def one(self, cross: str, spike: int) -> SpikeRecord:
         """Return a spike as it stands; StoreError if nothing is recorded of it."""
         with self._database.reading() as connection:
-            known = select_cross(connection, tidy_id(cross, what="the id of the cross"))
+            known = select_cross(connection, tidy_id(cross, what=_("the id of the cross")))
             row = known_spike(connection, known.id, spike)
             found = select_record(connection, row)
         if found is not None:
@@ -190,7 +194,7 @@ class SpikeHistory:
     def entries(self, cross: str, spike: int) -> tuple[Entry, ...]:
         """Return the history of a spike, oldest first; empty where it was never named."""
         with self._database.reading() as connection:
-            known = select_cross(connection, tidy_id(cross, what="the id of the cross"))
+            known = select_cross(connection, tidy_id(cross, what=_("the id of the cross")))
             row = find_spike(connection, known.id, spike)
             return () if row is None else select_entries(connection, row)
 
@@ -218,7 +222,7 @@ class SpikeHistory:
 
     def of_cross(self, cross: str) -> tuple[SpikeRecord, ...]:
         """Return the spikes of a cross."""
-        return self._selected(spikes.c.cross_id == tidy_id(cross, what="the id of the cross"))
+        return self._selected(spikes.c.cross_id == tidy_id(cross, what=_("the id of the cross")))
 
     def all(self) -> Iterator[SpikeRecord]:
         """Yield every spike in the order of cross and number, a part in memory at a time."""
@@ -246,17 +250,20 @@ def known_moment(at: datetime) -> datetime:
         If it lies in the future.
     """
     if at.tzinfo is None:
-        raise UsageError("has no time zone", where=at.isoformat(), cure="Say which, such as +02:00")
+        raise UsageError(
+            _("has no time zone"), where=at.isoformat(), cure=_("Say which, such as +02:00")
+        )
     if at > now():
         raise StepError(
-            "lies in the future", where=f"{at.astimezone():%Y-%m-%d %H:%M}",
-            cure="Give the moment at which it happened",
-        )  # fmt: skip
+            _("lies in the future"),
+            where=day_and_time(at.astimezone()),
+            cure=_("Give the moment at which it happened"),
+        )
     return at
 
 
 def _spike(connection: Connection, cross: str, number: int) -> SpikeRow:
-    known = select_cross(connection, tidy_id(cross, what="the id of the cross"))
+    known = select_cross(connection, tidy_id(cross, what=_("the id of the cross")))
     return SpikeRow(make_spike(connection, known.id, number), known, number)
 
 
@@ -265,7 +272,9 @@ def _of_several(error: SpikecheckError, steps: int) -> SpikecheckError:
     if steps == 1:
         return error
     return type(error)(
-        error.what, where=error.where, cure=f"{error.cure}. None of the {steps} was recorded"
+        error.what,
+        where=error.where,
+        cure=_("{cure}. None of the {steps} was recorded").format(cure=error.cure, steps=steps),
     )
 
 
@@ -279,22 +288,30 @@ def _free_code(connection: Connection, new_code: Callable[[], str]) -> str:
 def _by_hand_only(step: Step) -> None:
     if isinstance(step.detail, Checked | Overridden):
         raise UsageError(
-            "checks and overrides are filed with their photos", cure="Check the photos and record"
+            _("checks and overrides are filed with their photos"),
+            cure=_("Check the photos and record"),
         )
+
+
+_TEXTS = {
+    "method": N_("the method"),
+    "male": N_("the male"),
+    "reason": N_("the reason"),
+    "unchecked_reason": N_("the unchecked reason"),
+    "other_male_reason": N_("the other male reason"),
+}
 
 
 def _tidy_step(step: Step) -> Step:
     texts = {
-        name: tidy_name(value, what=f"the {name}") if value.strip() or required else ""
+        name: tidy_name(value, what=_(_TEXTS[name])) if value.strip() or required else ""
         for name, required in (("method", False), ("male", True))
         if isinstance(value := getattr(step.detail, name, None), str)
     }
     # An audit's decision needs a reason only where it sends a spike back, and says so itself.
     confirmed = isinstance(step.detail, AuditDecided) and not step.detail.reason.strip()
     texts |= {
-        name: tidy_note(
-            value, what=f"the {name.replace('_', ' ')}", required=name == "reason" and not confirmed
-        )
+        name: tidy_note(value, what=_(_TEXTS[name]), required=name == "reason" and not confirmed)
         for name in ("reason", "unchecked_reason", "other_male_reason")
         if isinstance(value := getattr(step.detail, name, None), str)
     }
@@ -302,7 +319,7 @@ def _tidy_step(step: Step) -> Step:
         # No type can say that these are the names of texts of just this kind of detail.
         detail=replace(step.detail, **texts),  # type: ignore[arg-type]
         at=known_moment(step.at),
-        by=tidy_name(step.by, what="the name of who did it"),
+        by=tidy_name(step.by, what=_("the name of who did it")),
         session=step.session.strip(),
-        note=tidy_note(step.note, what="the note"),
+        note=tidy_note(step.note, what=_("the note")),
     )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import insert, select
 
 from spikecheck.errors import StoreError, TagError, UsageError
+from spikecheck.language import _
 from spikecheck.store.season_tables import tags
 from spikecheck.store.tables import fits_integer, spikes
 from spikecheck.vocabulary.tag_code import shown_code
@@ -33,8 +34,8 @@ def known_spike(connection: Connection, cross: str, number: int) -> int:
     found = find_spike(connection, cross, number) if fits_integer(number) else None
     if found is None:
         raise StoreError(
-            f"nothing is recorded of spike {cross}/{number}",
-            cure="Look the number up at its cross, or record its first step",
+            _("nothing is recorded of spike {cross}/{number}").format(cross=cross, number=number),
+            cure=_("Look the number up at its cross, or record its first step"),
         )
     return found
 
@@ -48,7 +49,10 @@ def make_spike(connection: Connection, cross: str, number: int) -> int:
         If spikes cannot have that number.
     """
     if not fits_integer(number):
-        raise UsageError(f"spikes are numbered from 1, got {number}", cure="Give its number")
+        raise UsageError(
+            _("spikes are numbered from 1, got {number}").format(number=number),
+            cure=_("Give its number"),
+        )
     found = find_spike(connection, cross, number)
     if found is not None:
         return found
@@ -77,9 +81,11 @@ def spike_of_tag(connection: Connection, code: str) -> tuple[str, int]:
     ).one_or_none()
     if row is None:
         raise TagError(
-            f"no spike has the tag {shown_code(code)}",
-            cure="Compare the code, or record the tag as a spike's own first "
-            "(spikecheck record tagged)",
+            _("no spike has the tag {code}").format(code=shown_code(code)),
+            cure=_(
+                "Compare the code, or record the tag as a spike's own first "
+                "(spikecheck record tagged)"
+            ),
         )
     return str(row.cross_id), int(row.number)
 
@@ -95,9 +101,11 @@ def tag_fits(connection: Connection, code: str, *, cross: str, spike: int) -> No
     owner, number = spike_of_tag(connection, code)
     if (owner, number) != (cross, spike):
         raise TagError(
-            f"the tag {shown_code(code)} in the photo belongs to spike {owner}/{number}, "
-            f"not to {cross}/{spike}",
-            cure="Look which spike this is, and choose that one; nothing was recorded",
+            _(
+                "the tag {code} in the photo belongs to spike {owner}/{number}, not to "
+                "{cross}/{spike}"
+            ).format(code=shown_code(code), owner=owner, number=number, cross=cross, spike=spike),
+            cure=_("Look which spike this is, and choose that one; nothing was recorded"),
         )
 
 
@@ -116,7 +124,10 @@ def hold_tags(connection: Connection, spike_id: int, codes: set[str], *, shown: 
         if is_tag(connection, code):
             cross, number = spike_of_tag(connection, code)
             raise TagError(
-                f"the tag {shown_code(code)} belongs to spike {cross}/{number}",
-                where=f"spike {shown}", cure="Look at the tag again; give this spike another",
-            )  # fmt: skip
+                _("the tag {code} belongs to spike {cross}/{number}").format(
+                    code=shown_code(code), cross=cross, number=number
+                ),
+                where=_("spike {shown}").format(shown=shown),
+                cure=_("Look at the tag again; give this spike another"),
+            )
         connection.execute(insert(tags).values(code=code, spike_id=spike_id))

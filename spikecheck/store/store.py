@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Self
 
 from spikecheck.errors import UsageError
 from spikecheck.history.replay import moment_of_override
+from spikecheck.language import _
 from spikecheck.store.backup.stages import silent
 from spikecheck.store.chain_writer import ChainWriter, first_hash, last_hash
 from spikecheck.store.checks import (
@@ -121,7 +122,7 @@ class Store:
         UnknownCrossError
             If there is none; the message names ids that look like it.
         """
-        tidied = tidy_id(cross_id, what="the id of the cross")
+        tidied = tidy_id(cross_id, what=_("the id of the cross"))
         with self._database.reading() as connection:
             return select_cross(connection, tidied)
 
@@ -133,7 +134,7 @@ class Store:
         UnknownCrossError
             If there is no such cross.
         """
-        tidied = tidy_id(cross_id, what="the id of the cross")
+        tidied = tidy_id(cross_id, what=_("the id of the cross"))
         with self._database.reading() as connection:
             select_cross(connection, tidied)
             return select_checks(connection, tidied, spike)
@@ -195,12 +196,15 @@ class Store:
         StepError
             If the spike was harvested or given up, or the moment lies in the future.
         """
-        tidied = tidy_id(cross, what="the id of the cross")
-        name = tidy_name(by, what="the name of who checked")
+        tidied = tidy_id(cross, what=_("the id of the cross"))
+        name = tidy_name(by, what=_("the name of who checked"))
         if not fits_integer(spike):
-            raise UsageError(f"spikes are numbered from 1, got {spike}", cure="Give its number")
+            raise UsageError(
+                _("spikes are numbered from 1, got {spike}").format(spike=spike),
+                cure=_("Give its number"),
+            )
         if not check.photos:
-            raise UsageError("a check needs a photo", cure="Give at least one")
+            raise UsageError(_("a check needs a photo"), cure=_("Give at least one"))
         with self._database.reading() as connection:
             select_cross(connection, tidied)
             for code in check.tags:
@@ -276,8 +280,8 @@ class Store:
             If the spike was given up, or the moment lies in the future, before the check was made,
             or before an earlier override of it.
         """
-        name = tidy_name(by, what="the name of who overrides")
-        why = tidy_note(reason, what="the reason of the override", required=True)
+        name = tidy_name(by, what=_("the name of who overrides"))
+        why = tidy_note(reason, what=_("the reason of the override"), required=True)
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             check = select_check(connection, check_id)
             override = Override(by=name, verdict=Verdict(verdict), reason=why, at=chain.moment)

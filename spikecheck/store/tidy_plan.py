@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 from spikecheck.vocabulary.cross import WHEAT, Cross
 from spikecheck.vocabulary.pedigree import format_pedigree
 from spikecheck.vocabulary.pedigree_notation import parse_pedigree
@@ -32,22 +33,26 @@ def tidy_cross(planned: PlannedCross, moment: datetime) -> Cross:
     UsageError
         If a text cannot be kept, both parents are the same, or so many seeds cannot be wanted.
     """
-    female = tidy_name(planned.female.name, what="the female parent")
-    male = tidy_name(planned.male.name, what="the male parent")
+    female = tidy_name(planned.female.name, what=_("the female parent"))
+    male = tidy_name(planned.male.name, what=_("the male parent"))
     if female == male:
         raise UsageError(
-            f"female and male are both {female}", cure="A line selfs by itself; name another male"
+            _("female and male are both {female}").format(female=female),
+            cure=_("A line selfs by itself; name another male"),
         )
     seeds = planned.seeds_wanted
     if seeds is not None and not 1 <= seeds <= SEEDS_MOST:
-        raise UsageError(f"seeds wanted are 1 or more, got {seeds}", cure="Leave it out or mend it")
+        raise UsageError(
+            _("seeds wanted are 1 or more, got {seeds}").format(seeds=seeds),
+            cure=_("Leave it out or mend it"),
+        )
     return Cross(
-        id=tidy_id(planned.id, what="the id of the cross"),
+        id=tidy_id(planned.id, what=_("the id of the cross")),
         female=female,
         male=male,
-        note=tidy_note(planned.note, what="the note"),
+        note=tidy_note(planned.note, what=_("the note")),
         created_at=moment,
-        purpose=tidy_note(planned.purpose, what="the purpose"),
+        purpose=tidy_note(planned.purpose, what=_("the purpose")),
         seeds_wanted=seeds,
         crop=planned.crop or WHEAT,
         project=_name_or_none(planned.project, "the project"),
@@ -64,9 +69,9 @@ def tidy_parent(parent: PlannedParent) -> PlannedParent:
     PedigreeError
         If the pedigree is not in Purdy notation.
     """
-    pedigree = tidy_note(parent.pedigree, what="the pedigree")
+    pedigree = tidy_note(parent.pedigree, what=_("the pedigree"))
     return PlannedParent(
-        name=tidy_name(parent.name, what="the name of the parent"),
+        name=tidy_name(parent.name, what=_("the name of the parent")),
         accession=_name_or_none(parent.accession, "the accession"),
         pedigree=format_pedigree(parse_pedigree(pedigree)) if pedigree else "",
         place=_name_or_none(parent.place, "the plot or pot"),

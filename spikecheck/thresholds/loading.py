@@ -14,13 +14,14 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from spikecheck.errors import ThresholdError
+from spikecheck.language import N_, _
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
 G = TypeVar("G")
 _ENTRIES = {"value", "unit", "reason", "source"}
-_CURE = "Install spikecheck again or mend the file"
+_CURE = N_("Install spikecheck again or mend the file")
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,21 +52,27 @@ def parse_group(text: str, *, group: str) -> tuple[Threshold, ...]:
         tables: Mapping[str, Any] = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise ThresholdError(
-            f"not valid TOML ({error})", where=f"{group}.toml", cure=_CURE
+            _("not valid TOML ({error})").format(error=error),
+            where=f"{group}.toml",
+            cure=_(_CURE),
         ) from error
     found = []
     for name, table in tables.items():
         where = f"{group}.toml, {name}"
         if not isinstance(table, dict) or set(table) != _ENTRIES:
             raise ThresholdError(
-                f"needs exactly the entries {sorted(_ENTRIES)}", where=where, cure=_CURE
+                _("needs exactly the entries {entries}").format(entries=sorted(_ENTRIES)),
+                where=where,
+                cure=_(_CURE),
             )
         value = table["value"]
         if isinstance(value, bool) or not isinstance(value, int | float):
-            raise ThresholdError(f"value is no number: {value!r}", where=where, cure=_CURE)
+            raise ThresholdError(
+                _("value is no number: {value!r}").format(value=value), where=where, cure=_(_CURE)
+            )
         texts = [table[entry] for entry in ("unit", "reason", "source")]
         if not all(isinstance(entry, str) and entry.strip() for entry in texts):
-            raise ThresholdError("unit, reason and source need text", where=where, cure=_CURE)
+            raise ThresholdError(_("unit, reason and source need text"), where=where, cure=_(_CURE))
         found.append(Threshold(name, value, *texts))
     return tuple(found)
 
@@ -83,6 +90,8 @@ def build_group(kind: type[G], thresholds: tuple[Threshold, ...], *, group: str)
     if wanted != named:
         odd = ", ".join(sorted(wanted ^ named))
         raise ThresholdError(
-            f"missing or unknown numbers: {odd}", where=f"{group}.toml", cure=_CURE
+            _("missing or unknown numbers: {odd}").format(odd=odd),
+            where=f"{group}.toml",
+            cure=_(_CURE),
         )
     return kind(**{threshold.name: threshold.value for threshold in thresholds})

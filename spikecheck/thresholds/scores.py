@@ -17,12 +17,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from spikecheck.errors import ThresholdError
+from spikecheck.language import N_, _
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 SCORES = ("opening_score", "yellow_anther_score", "pale_anther_score", "green_anther_score")
-_CURE = "Install spikecheck again or fit the score anew"
+_CURE = N_("Install spikecheck again or fit the score anew")
 _CLIP = 3.0  # spreads; beyond it the fit saw too little to extrapolate
 
 
@@ -98,7 +99,9 @@ def parse_score(text: str, *, name: str) -> FittedScore:
         )
     except (tomllib.TOMLDecodeError, KeyError, TypeError, ValueError) as error:
         raise ThresholdError(
-            f"not a score file ({error})", where=f"{name}.toml", cure=_CURE
+            _("not a score file ({error})").format(error=error),
+            where=f"{name}.toml",
+            cure=_(_CURE),
         ) from error
 
 

@@ -7,6 +7,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 
 if TYPE_CHECKING:
     from spikecheck.vocabulary.verdict import Verdict
@@ -53,11 +54,15 @@ class LeftoverMark:
 
     def __post_init__(self) -> None:
         if (self.row is None) != (self.column is None):
-            raise UsageError("a place in a photo has a row and a column", cure="Give both")
+            raise UsageError(_("a place in a photo has a row and a column"), cure=_("Give both"))
         if self.row is None and not self.floret:
-            raise UsageError("a leftover is marked by a place or a floret", cure="Give either")
+            raise UsageError(
+                _("a leftover is marked by a place or a floret"), cure=_("Give either")
+            )
         if (self.row or 0) < 0 or (self.column or 0) < 0:
-            raise UsageError("a place in a photo counts from 0", cure="Mark it inside the photo")
+            raise UsageError(
+                _("a place in a photo counts from 0"), cure=_("Mark it inside the photo")
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,9 +94,10 @@ class DrawnForAudit:
     def __post_init__(self) -> None:
         if not (1 <= self.sample <= self.lot and 0 <= self.accept < self.sample):
             raise UsageError(
-                f"a sample of {self.sample} from {self.lot} that passes with {self.accept} bad "
-                "cannot be",
-                cure="Make the plan again",
+                _("a sample of {sample} from {lot} that passes with {accept} bad cannot be").format(
+                    sample=self.sample, lot=self.lot, accept=self.accept
+                ),
+                cure=_("Make the plan again"),
             )
 
 
@@ -125,8 +131,10 @@ class ReadAgain:
         refuse_contradiction(self.leftovers, self.marks)
         if (self.verdict == "pass") != (self.leftovers is Leftovers.NONE):
             raise UsageError(
-                f"{self.verdict} and leftovers {self.leftovers} contradict one another",
-                cure="Say pass when nothing is left; review when something is, or may be",
+                _("{verdict} and leftovers {leftovers} contradict one another").format(
+                    verdict=self.verdict, leftovers=self.leftovers
+                ),
+                cure=_("Say pass when nothing is left; review when something is, or may be"),
             )
 
 
@@ -162,11 +170,11 @@ class AuditDecided:
     def __post_init__(self) -> None:
         refuse_contradiction(self.leftovers, self.marks)
         if self.decision is AuditDecision.SENT_BACK and not self.reason.strip():
-            raise UsageError("sending a spike back needs a reason", cure="Say why")
+            raise UsageError(_("sending a spike back needs a reason"), cure=_("Say why"))
         if self.decision is AuditDecision.CONFIRMED and self.leftovers is Leftovers.MARKED:
             raise UsageError(
-                "a check cannot be confirmed where a leftover is really there",
-                cure="Send the spike back, or say that nothing is left",
+                _("a check cannot be confirmed where a leftover is really there"),
+                cure=_("Send the spike back, or say that nothing is left"),
             )
 
 
@@ -174,6 +182,8 @@ def refuse_contradiction(leftovers: Leftovers, marks: tuple[LeftoverMark, ...]) 
     """Refuse marks without leftovers, and leftovers without marks."""
     if (leftovers is Leftovers.MARKED) != bool(marks):
         raise UsageError(
-            f"leftovers are said to be {leftovers}, {len(marks)} are marked",
-            cure="Mark where they are, or say that you are not sure",
+            _("leftovers are said to be {leftovers}, {marks} are marked").format(
+                leftovers=leftovers, marks=len(marks)
+            ),
+            cure=_("Mark where they are, or say that you are not sure"),
         )

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -114,5 +115,7 @@ def identified(result: CheckResult, *, cross: str, spike: int) -> CheckResult:
         If no tag was read, or several that differ: there is nothing to look up.
     """
     if result.tag is None:
-        raise UsageError("no tag was read in these photos", cure="Name cross and spike by hand")
+        raise UsageError(
+            _("no tag was read in these photos"), cure=_("Name cross and spike by hand")
+        )
     return replace(result, tag=replace(result.tag, cross=cross, spike=spike))

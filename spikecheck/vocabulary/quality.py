@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from spikecheck.language import N_, _
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
@@ -25,44 +27,49 @@ class QualityProblem(StrEnum):
     NOT_PREPARED = "not_prepared"
 
     @property
-    def advice(self) -> str:
-        """One sentence: what is wrong and what to do."""
+    def told(self) -> str:
+        """What is wrong and what to do, in English."""
         return _ADVICE[self]
+
+    @property
+    def advice(self) -> str:
+        """One sentence in the reader's language: what is wrong and what to do."""
+        return _(_ADVICE[self])
 
 
 _ADVICE = {
-    QualityProblem.NO_SPIKE: (
+    QualityProblem.NO_SPIKE: N_(
         "No spike was recognised: hold one spike in the middle of the picture, "
         "against a plain background, and take the photo again."
     ),
-    QualityProblem.SEVERAL_SPIKES: (
+    QualityProblem.SEVERAL_SPIKES: N_(
         "More than one spike is in the picture: photograph one spike alone, the others out of view."
     ),
-    QualityProblem.TOO_SMALL: (
+    QualityProblem.TOO_SMALL: N_(
         "The spike is too small in the picture to see an anther: "
         "go closer until the spike fills the length of the frame."
     ),
-    QualityProblem.CUT_OFF: (
+    QualityProblem.CUT_OFF: N_(
         "The spike runs out of the picture: move back or turn the phone so that all of it is in."
     ),
-    QualityProblem.DARK: (
+    QualityProblem.DARK: N_(
         "The spike is too dark: turn it towards the light or take the photo in a brighter place."
     ),
-    QualityProblem.OVEREXPOSED: (
+    QualityProblem.OVEREXPOSED: N_(
         "Parts of the spike are burnt out to white: shade it from direct sun or lower the exposure."
     ),
-    QualityProblem.DEFOCUS: (
+    QualityProblem.DEFOCUS: N_(
         "The spike is out of focus: tap on the spike to focus, keep 10 cm or more away, "
         "and take the photo again."
     ),
-    QualityProblem.MOTION: (
+    QualityProblem.MOTION: N_(
         "The picture is smeared by movement: rest the hand or the stem, wait for the wind to drop, "
         "and take the photo again."
     ),
-    QualityProblem.OCCLUDED: (
+    QualityProblem.OCCLUDED: N_(
         "Something lies over the spike: move fingers, tag, leaf or forceps away from the florets."
     ),
-    QualityProblem.NOT_PREPARED: (
+    QualityProblem.NOT_PREPARED: N_(
         "The spike is not fully prepared: pull the central florets, clip the tops of the rest, "
         "take out the anthers, then photograph it."
     ),

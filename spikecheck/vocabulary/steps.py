@@ -7,6 +7,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 from spikecheck.vocabulary.audit_steps import AuditDecided, DrawnForAudit, ReadAgain
 
 if TYPE_CHECKING:
@@ -52,7 +53,11 @@ class Selected:
 
     def __post_init__(self) -> None:
         if self.growth_stage is not None and not 0 <= self.growth_stage <= _BBCH_LAST:
-            raise UsageError(f"growth stages go from 0 to 99 (BBCH), got {self.growth_stage}")
+            raise UsageError(
+                _("growth stages go from 0 to 99 (BBCH), got {growth_stage}").format(
+                    growth_stage=self.growth_stage
+                )
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,11 +91,17 @@ class Emasculated:
     def __post_init__(self) -> None:
         if not 1 <= self.florets <= FLORETS_MOST:
             raise UsageError(
-                f"a spike keeps 1 to {FLORETS_MOST} florets, got {self.florets}", cure="Count again"
+                _("a spike keeps 1 to {florets_most} florets, got {florets}").format(
+                    florets_most=FLORETS_MOST, florets=self.florets
+                ),
+                cure=_("Count again"),
             )
         if not 0 <= self.anthers <= ANTHERS_MOST:
             raise UsageError(
-                f"anthers pulled are 0 to {ANTHERS_MOST}, got {self.anthers}", cure="Count again"
+                _("anthers pulled are 0 to {anthers_most}, got {anthers}").format(
+                    anthers_most=ANTHERS_MOST, anthers=self.anthers
+                ),
+                cure=_("Count again"),
             )
 
 
@@ -185,7 +196,11 @@ class ThirdCount:
 
     def __post_init__(self) -> None:
         if not 0 <= self.seeds <= self.florets:
-            raise UsageError(f"{self.seeds} seeds cannot come from {self.florets} florets")
+            raise UsageError(
+                _("{seeds} seeds cannot come from {florets} florets").format(
+                    seeds=self.seeds, florets=self.florets
+                )
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,17 +224,26 @@ class Threshed:
     def __post_init__(self) -> None:
         if not 1 <= self.florets <= FLORETS_MOST or not 0 <= self.seeds <= self.florets:
             raise UsageError(
-                f"{self.seeds} seeds cannot come from {self.florets} florets",
-                cure="Count both again; a floret sets one seed at most",
+                _("{seeds} seeds cannot come from {florets} florets").format(
+                    seeds=self.seeds, florets=self.florets
+                ),
+                cure=_("Count both again; a floret sets one seed at most"),
             )
         if self.thirds is not None:
             seeds = sum(third.seeds for third in self.thirds)
             florets = sum(third.florets for third in self.thirds)
             if (seeds, florets) != (self.seeds, self.florets):
                 raise UsageError(
-                    f"the thirds make {seeds} seeds of {florets} florets, the spike has "
-                    f"{self.seeds} of {self.florets}",
-                    cure="Correct either",
+                    _(
+                        "the thirds make {seeds} seeds of {florets} florets, the spike has "
+                        "{all_seeds} of {all_florets}"
+                    ).format(
+                        seeds=seeds,
+                        florets=florets,
+                        all_seeds=self.seeds,
+                        all_florets=self.florets,
+                    ),
+                    cure=_("Correct either"),
                 )
 
 
@@ -233,7 +257,10 @@ class SeedTested:
     def __post_init__(self) -> None:
         if self.tested < 1 or not 0 <= self.selfed <= self.tested:
             raise UsageError(
-                f"{self.selfed} selfed of {self.tested} tested seeds cannot be", cure="Count again"
+                _("{selfed} selfed of {tested} tested seeds cannot be").format(
+                    selfed=self.selfed, tested=self.tested
+                ),
+                cure=_("Count again"),
             )
 
 

@@ -16,6 +16,7 @@ import secrets
 from typing import TYPE_CHECKING, Protocol
 
 from spikecheck.errors import TagError
+from spikecheck.language import _
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -83,20 +84,27 @@ def read_code(text: str) -> str:
     code = text.translate(_BLANKS).upper()
     if len(code) != CODE_LENGTH:
         raise TagError(
-            f"a tag's code has {CODE_LENGTH} characters, this has {len(code)}", where=text,
-            cure="Type all of them, as printed on the tag",
-        )  # fmt: skip
+            _("a tag's code has {code_length} characters, this has {code}").format(
+                code_length=CODE_LENGTH, code=len(code)
+            ),
+            where=text,
+            cure=_("Type all of them, as printed on the tag"),
+        )
     strange = sorted({symbol for symbol in code if symbol not in CODE_SYMBOLS})
     if strange:
         raise TagError(
-            f"no tag's code holds {' or '.join(strange)}", where=text,
-            cure=f"Look at the tag again: codes are made of {CODE_SYMBOLS}",
-        )  # fmt: skip
+            _("no tag's code holds {strange}").format(strange=" or ".join(strange)),
+            where=text,
+            cure=_("Look at the tag again: codes are made of {code_symbols}").format(
+                code_symbols=CODE_SYMBOLS
+            ),
+        )
     if not mod_37_2.is_valid(code):
         raise TagError(
-            "this is no tag's code: its last character does not fit the others", where=text,
-            cure="Compare it with the tag: one character is wrong, or two are exchanged",
-        )  # fmt: skip
+            _("this is no tag's code: its last character does not fit the others"),
+            where=text,
+            cure=_("Compare it with the tag: one character is wrong, or two are exchanged"),
+        )
     return code
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import unicodedata
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 
 LONGEST_ID = 64
 LONGEST_NAME = 200
@@ -80,15 +81,23 @@ def _tidy(
         kind = unicodedata.category(char)
         if char in allowed or char in _JOINERS or kind not in _UNSEEN | {_FORMAT}:
             continue
-        word = "invisible" if kind == _FORMAT else "control"
+        told = (
+            _("{what} holds the invisible character {char}")
+            if kind == _FORMAT
+            else _("{what} holds the control character {char}")
+        )
         raise UsageError(
-            f"{what} holds the {word} character U+{ord(char):04X}", cure="Type it again without it"
+            told.format(what=what, char=f"U+{ord(char):04X}"),
+            cure=_("Type it again without it"),
         )
     tidied = unicodedata.normalize("NFC", text).strip()
     if required and not tidied:
-        raise UsageError(f"{what} is empty", cure="Give one")
+        raise UsageError(_("{what} is empty").format(what=what), cure=_("Give one"))
     if len(tidied) > longest:
         raise UsageError(
-            f"{what} has {len(tidied)} characters, the most is {longest}", cure="Shorten it"
+            _("{what} has {length} characters, the most is {longest}").format(
+                what=what, length=len(tidied), longest=longest
+            ),
+            cure=_("Shorten it"),
         )
     return tidied

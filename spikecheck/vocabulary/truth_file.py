@@ -8,6 +8,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from spikecheck.errors import TruthError, UsageError
+from spikecheck.language import N_, _
 from spikecheck.vocabulary.anther import AntherStage
 from spikecheck.vocabulary.floret import Side
 from spikecheck.vocabulary.geometry import Box, Point
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 E = TypeVar("E", bound=StrEnum)
-_CURE = "Mend the truth file or take it away"
+_CURE = N_("Mend the truth file or take it away")
 
 
 def write_truth(truth: PhotoTruth, path: Path) -> None:
@@ -41,12 +42,18 @@ def read_truth(path: Path) -> PhotoTruth:
         return _truth(entry)
     except OSError as error:
         raise TruthError(
-            f"cannot be read ({error.strerror})", where=str(path), cure=_CURE
+            _("cannot be read ({reason})").format(reason=error.strerror),
+            where=str(path),
+            cure=_(_CURE),
         ) from error
     except KeyError as error:
-        raise TruthError(f"lacks the entry {error}", where=str(path), cure=_CURE) from error
+        raise TruthError(
+            _("lacks the entry {error}").format(error=error), where=str(path), cure=_(_CURE)
+        ) from error
     except (ValueError, TypeError, AttributeError, UsageError) as error:
-        raise TruthError(f"not understood ({error})", where=str(path), cure=_CURE) from error
+        raise TruthError(
+            _("not understood ({error})").format(error=error), where=str(path), cure=_(_CURE)
+        ) from error
 
 
 def _truth_entry(truth: PhotoTruth) -> dict[str, Any]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import threading
+import time
 from dataclasses import replace
 
 import pytest
@@ -208,9 +209,21 @@ def test_a_damaged_file_lets_nobody_in(door, file):
 
 
 def test_an_identity_is_looked_up(door):
-    claims = {"iss": "https://people.example", "email": "juna@example.org", "email_verified": True}
+    claims = {
+        "iss": "https://people.example", "email": "juna@example.org", "email_verified": True,
+        "iat": time.time(),
+    }  # fmt: skip
     assert door.identified(claims) == Person("Juna", Role.TECHNICIAN, signed_in=True)
     assert door.identified({**claims, "email": "other@example.org"}) is None
+
+
+def test_an_identity_has_to_be_proved_again_after_a_day(door, quick):
+    """The claim iat: OpenID Connect Core 1.0, section 2."""
+    claims = {"iss": "https://people.example", "email": "juna@example.org", "email_verified": True}
+    assert door.identified({**claims, "iat": time.time() - quick.signed_in_s + 60}) is not None
+    for issued in (time.time() - quick.signed_in_s, None, "now"):
+        assert door.identified({**claims, "iat": issued}) is None
+        assert door.is_old({"iat": issued})
 
 
 def test_a_ticket_is_good_once_and_for_a_minute(door, clock, quick):

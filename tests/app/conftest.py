@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 import streamlit as st
 from PIL import Image
+from streamlit import config
 from streamlit.testing.v1 import AppTest
 
 from spikecheck.bundled import bundled_folder
@@ -48,6 +49,8 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary import Finder, Photo
 
 LONGEST_RUN_S = 60
+
+config.set_option("server.address", "127.0.0.1")  # as the command serves it
 
 
 @pytest.fixture

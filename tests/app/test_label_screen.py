@@ -126,7 +126,7 @@ def test_a_photo_is_finished_and_counted(marker: Visitor, folder: Path):
     marker.press("That is all: 1 marked, nothing else is left")
     assert saved(folder).verdict is Verdict.REVIEW
     assert "Spikes with a leftover: 1; clean: 0." in marker.said()
-    assert "For a promise of 1 %: 98 more spikes with a leftover." in marker.said()
+    assert "For a promise of 1\N{NO-BREAK SPACE}%: 98 more spikes with a leftover." in marker.said()
     marker.press("Not finished after all")
     assert not saved(folder).complete
 

@@ -72,9 +72,9 @@ def test_many_checks_come_a_few_at_a_time(
         file_check(store, png, spike=spike)
     visitor.go_to("records")
     visitor.page.button("open-SPICA-7").click().run()
-    assert visitor.said().count("· check ") == 10
+    assert visitor.said().count(", check ") == 10
     visitor.press("Show older checks (2 more)")
-    assert visitor.said().count("· check ") == 12
+    assert visitor.said().count(", check ") == 12
 
 
 def test_a_damaged_overlay_is_told_and_the_rest_is_shown(

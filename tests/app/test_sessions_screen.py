@@ -31,7 +31,7 @@ def test_a_session_is_added_with_its_people(visitor: Visitor, store: Store):
     assert store.sessions.all() == (
         CrossingSession("S-1", date(2026, 5, 4), "House 2", ("Ilse", "Bo"), "windy"),
     )
-    assert "Mon 2026-05-04 · House 2 · Ilse, Bo" in visitor.said()
+    assert "Mon 4 May 2026 · House 2 · Ilse, Bo" in visitor.said()
     assert visitor.page.text_input("new-session-id").value == ""
 
 

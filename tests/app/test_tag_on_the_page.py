@@ -39,12 +39,15 @@ def test_the_tag_stops_a_wrong_spike_and_leads_to_the_right_one(
     visitor: Visitor, store: Store, photo: bytes
 ):
     visitor.check(photo)
-    assert "The tag in the photo is that of SPICA-7, spike 4, which is not chosen" in visitor.said()
+    assert (
+        "The tag in the photo is that of SPICA-7, spike 4, which is not chosen." in visitor.said()
+    )
     visitor.press("Record this check")
     assert "belongs to spike SPICA-7/4, not to SPICA-7/1" in visitor.said()
     assert store.checks("SPICA-7") == ()
     visitor.press("Choose spike 4 of that cross")
-    assert "The tag in the photo is that of SPICA-7, spike 4." in visitor.said()
+    assert "SPICA-7, spike 4" in visitor.said()
+    assert "The tag in the photo says so." in visitor.said()
     visitor.press("Record this check")
     (check,) = store.checks("SPICA-7")
     assert check.spike == 4
@@ -55,13 +58,14 @@ def test_the_tag_chooses_its_spike_where_no_cross_is_chosen(visitor: Visitor, ph
     assert visitor.page.selectbox("cross").value == "SPICA-7"
     assert visitor.page.number_input("spike").value == 4
     said = visitor.said()
-    assert "The tag in the photo is that of SPICA-7, spike 4. No cross was chosen, so it is" in said
-    assert "which is not chosen above" not in said
+    assert "The tag in the photo says so." in said
+    assert "which is not chosen" not in said
     visitor.page.number_input("spike").set_value(5).run()
-    assert "spike 4, which is not chosen above" in visitor.said()
+    assert "spike 4, which is not chosen." in visitor.said()
 
 
 def test_without_a_tag_nothing_is_chosen(visitor: Visitor, png: Picture, answer_pass: None):
     visitor.upload(("1.png", png(1)))
     assert visitor.page.selectbox("cross").value is None
     assert "The tag in the photo" not in visitor.said()
+    assert "No tag was read in the photo" in visitor.said()

@@ -161,7 +161,7 @@ def test_full_agreement_of_few_spikes_claims_little():
     """The one-sided exact lower limit at 97.5 % of 9 of 9 is 0.025 ** (1 / 9) = 0.664."""
     found = reader_agreement(((6, 0), (0, 3)))
     assert found.same_low == pytest.approx(0.025 ** (1 / 9))
-    assert "66% or more" in found.sentence
+    assert "66 % or more" in found.sentence
 
 
 @given(tables(most=2))

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 
 import pytest
 
-from tests.benchmarks import processes, tag_study
+from tests.benchmarks import gallery, processes, tag_study
 from tests.house.repository import ROOT
 
 pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="read from /proc")
@@ -136,3 +137,14 @@ def test_a_large_store_answers_from_its_indexes(tmp_path):
     assert figures["plans"]["one column of every spike"] == ["SCAN spike_states"]
     assert [one["rows"] for one in figures["intake"]] == [5, 50]
     assert "spike_states USING INDEX ix_spike_states_is_open" in printed
+
+
+def test_a_gallery_is_turned_in_a_browser(tmp_path):
+    if not any(map(shutil.which, gallery.BROWSERS)):
+        pytest.skip("no headless browser is installed")
+    figures, printed = run("gallery", "--spikes", 30, "--turns", 2, tmp_path=tmp_path)
+    assert (figures["photos"], figures["thumbnails"]) == (60, 60)
+    assert len(figures["turn_ms"]) == 2
+    assert min(figures["turn_ms"]) > 0
+    assert len(figures["rss_mib"]) == 3
+    assert "first screen, no thumbnail made yet" in printed

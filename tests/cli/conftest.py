@@ -67,12 +67,14 @@ def make_photo(folder: Path) -> Callable[[str], str]:
 
 @pytest.fixture
 def run() -> Callable[..., SimpleNamespace]:
-    """Run a command; return exit code, standard output and standard error."""
+    """Run a command, with ``typed`` on standard input; return exit code, output and errors."""
 
-    def invoke(*args: object) -> SimpleNamespace:
+    def invoke(*args: object, typed: str = "") -> SimpleNamespace:
         from spikecheck.cli.commands import app
 
-        result = CliRunner().invoke(app, [str(arg) for arg in args], prog_name="spikecheck")
+        result = CliRunner().invoke(
+            app, [str(arg) for arg in args], prog_name="spikecheck", input=typed
+        )
         if result.exception is not None and not isinstance(result.exception, SystemExit):
             raise result.exception
         return SimpleNamespace(code=result.exit_code, out=result.stdout, err=result.stderr)

@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from spikecheck.cli import app as room
+from spikecheck.cli import serving as room
 
 
 @pytest.fixture
@@ -30,24 +30,92 @@ def free_port():
         return probe.getsockname()[1]
 
 
-def test_only_this_machine_is_served_unless_asked(run, started):
+def test_only_this_machine_is_served_unless_asked(folder, run, started):
     port = free_port()
     done = run("app", "--port", port)
     assert done.code == 0
     assert done.out == f"Open http://127.0.0.1:{port} in a browser. Stop with Ctrl-C.\n"
     ((command, _),) = started
     assert command[:4] == [sys.executable, "-m", "streamlit", "run"]
-    assert Path(command[4]).name == "streamlit_app.py"
-    assert Path(command[4]).is_file()
+    assert Path(command[4]).name == "server.py"
+    assert Path(command[4]).with_name("streamlit_app.py").is_file()
     assert {"--server.address=127.0.0.1", f"--server.port={port}", "--server.headless=true",
             "--browser.gatherUsageStats=false"} < set(command)  # fmt: skip
 
 
-def test_the_network_is_served_with_a_caution(run, started):
+@pytest.fixture
+def supervisor(folder, run):
+    """A supervisor with a password, in the people file beside the records."""
+    assert add_supervisor(run).code == 0
+
+
+def add_supervisor(run, *more):
+    words = more or ["--password-from-input"]
+    return run("people", "add", "Ines", "--role", "supervisor", *words, typed="palea awn glume\n")
+
+
+def test_the_network_is_not_served_while_nobody_can_sign_in(folder, run, started):
     done = run("app", "--lan", "--port", free_port())
-    assert "Caution: anyone on this network can open the page, see the records" in done.out
+    assert done.code == 2
+    assert done.err == (
+        "spikecheck: nobody can sign in yet, so the network is not served. "
+        "Add a supervisor first: spikecheck people add NAME --role supervisor\n"
+    )
+    assert started == []
+
+
+def test_the_network_is_served_with_a_caution(supervisor, run, started):
+    done = run("app", "--lan", "--port", free_port())
+    assert "whoever is in the people file can sign in from there" in done.out
+    assert "without a certificate, passwords and photos cross this network in clear" in done.out
     assert "In the network: http://" in done.out
     assert "--server.address=0.0.0.0" in started[0][0]
+
+
+def test_an_identity_counts_where_a_provider_is_set_up(folder, run, started, monkeypatch):
+    monkeypatch.setenv("HOME", str(folder))
+    identity = ["--issuer", "https://people.example", "--email", "ines@example.org"]
+    assert add_supervisor(run, *identity).code == 0
+    done = run("app", "--lan", "--port", free_port())
+    assert "no supervisor has a password, and no OpenID Connect provider is set up" in done.err
+    (folder / ".streamlit").mkdir()
+    (folder / ".streamlit" / "secrets.toml").write_text('[auth]\nclient_id = "x"\n')
+    assert run("app", "--lan", "--port", free_port()).code == 0
+    assert len(started) == 1
+
+
+def test_a_mistyped_people_file_opens_nothing(folder, run, started, monkeypatch):
+    monkeypatch.setenv("SPIKECHECK_PEOPLE", str(folder / "poeple.json"))
+    done = run("app", "--lan", "--port", free_port())
+    assert "the people file is not there. Mend SPIKECHECK_PEOPLE" in done.err
+    assert started == []
+
+
+@pytest.fixture
+def certificate(folder):
+    """A certificate of this machine that nobody has signed but itself, and its key."""
+    from tests.certificates import write_certificate
+
+    return write_certificate(folder)
+
+
+def test_with_a_certificate_the_page_is_served_by_https(supervisor, certificate, run, started):
+    pem, key = certificate
+    done = run("app", "--lan", "--port", free_port(), "--certificate", pem, "--key", key)
+    assert "https://127.0.0.1" in done.out
+    assert "in clear" not in done.out
+    assert {f"--server.sslCertFile={pem}", f"--server.sslKeyFile={key}"} < set(started[0][0])
+
+
+def test_a_certificate_that_cannot_be_used_is_one_line(certificate, run, started):
+    pem, key = certificate
+    alone = run("app", "--port", free_port(), "--certificate", pem)
+    assert "a certificate and its key go together" in alone.err
+    swapped = run("app", "--port", free_port(), "--certificate", key, "--key", pem)
+    assert "the certificate and its key cannot be used" in swapped.err
+    missing = run("app", "--port", free_port(), "--certificate", "none.pem", "--key", key)
+    assert "cannot be used (No such file or directory)" in missing.err
+    assert started == []
 
 
 def test_the_records_are_handed_on(run, started, monkeypatch):

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from spikecheck.cli import app as serving
+from spikecheck.cli import serving
 from spikecheck.vocabulary import AntherStage, PhotoTruth, Point, TrueAnther, write_truth
 from tests.cli.test_app import free_port
 

@@ -6,9 +6,11 @@ out by a forked process, so that killing is cheap and nothing of a killed proces
 An order has ``store`` (folder), ``by`` (who records), ``checks`` (how many to record, 0 only opens
 the store), ``first`` (number of the first photo; the same number makes the same photo), and may
 have ``step`` (the step at which the process kills itself with SIGKILL) or ``after_s`` (it is killed
-from outside so long after ``after_checks`` acknowledgements). A step is the instant before or after
-one call that reaches the disk or the database. The answer has ``acknowledged`` (one entry a check
-whose recording returned), ``steps`` (how many were gone through), ``killed`` and ``failed``.
+from outside so long after ``after_checks`` acknowledgements). With ``draft`` each photo is first
+kept as a draft, unless one is there to go on with, and recorded from it. A step is the instant
+before or after one call that reaches the disk or the database. The answer has ``acknowledged`` (one
+entry a check whose recording returned), ``steps`` (how many were gone through), ``killed`` and
+``failed``.
 """
 
 from __future__ import annotations
@@ -23,6 +25,7 @@ import signal
 import sys
 import tempfile
 import time
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
@@ -32,8 +35,9 @@ from sqlalchemy.engine.default import DefaultDialect
 import spikecheck.pipeline
 import spikecheck.store.store  # noqa: F401
 from spikecheck.errors import DuplicateCrossError
-from spikecheck.record_check import record_check
+from spikecheck.record_check import record_check, record_draft
 from spikecheck.store import open_store
+from spikecheck.store.drafts import DraftPhoto, new_draft
 from spikecheck.vocabulary import (
     CheckResult,
     Findings,
@@ -49,12 +53,16 @@ from spikecheck.vocabulary import (
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from spikecheck.store import RecordedCheck, Store
+
 CROSS = "W26-014"
 _PHOTO_BYTES = 200_000
 _HOOKED = (
     (os, "fsync"),
     (os, "replace"),
     (os, "mkdir"),
+    (os, "unlink"),
+    (os, "rmdir"),
     (tempfile, "mkstemp"),
     (DefaultDialect, "do_execute"),
     (DefaultDialect, "do_executemany"),
@@ -116,6 +124,22 @@ def check_of(photo: bytes) -> CheckResult:
     )
 
 
+def go_on_with_draft(store: Store, number: int, *, by: str) -> RecordedCheck:
+    """Take up the draft that is there, as the page does, or keep one; then record its check."""
+    photo, overlay = photo_and_overlay(number)
+    kept = next(iter(store.drafts.of(by)), None)
+    if kept is None:
+        name = DraftPhoto("photo.jpg", hashlib.sha256(photo).hexdigest())
+        kept = replace(new_draft(by, now=datetime.now(UTC)), photos=(name,))
+        store.drafts.keep(kept, [photo])
+    elif store.drafts.photo(kept, kept.photos[0]) != photo:
+        raise ValueError("the draft holds another photo")
+    return record_draft(
+        store, kept, check_of(photo), cross=CROSS, spike=1 + number % 7, by=by,
+        photos=[photo], overlays=[overlay],
+    )  # fmt: skip
+
+
 def carry_out(order: dict[str, Any], answer_to: int) -> None:
     """Record as ordered, telling each check as soon as it is acknowledged."""
     steps = Steps(order.get("step"))
@@ -132,15 +156,18 @@ def carry_out(order: dict[str, Any], answer_to: int) -> None:
             tell({"cross": "there already"})
         for number in range(order["first"], order["first"] + order["checks"]):
             photo, overlay = photo_and_overlay(number)
-            recorded = record_check(
-                store,
-                check_of(photo),
-                cross=CROSS,
-                spike=1 + number % 7,
-                by=order["by"],
-                photos=[photo],
-                overlays=[overlay],
-            )
+            if order.get("draft"):
+                recorded = go_on_with_draft(store, number, by=order["by"])
+            else:
+                recorded = record_check(
+                    store,
+                    check_of(photo),
+                    cross=CROSS,
+                    spike=1 + number % 7,
+                    by=order["by"],
+                    photos=[photo],
+                    overlays=[overlay],
+                )
             tell(
                 {
                     "check": recorded.id,

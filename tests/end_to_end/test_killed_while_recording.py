@@ -134,6 +134,35 @@ def test_killed_at_every_step_of_recording(recorder: Recorder, tmp_path: Path):
     assert kept_unacknowledged == sorted(kept_unacknowledged)
 
 
+def test_killed_at_every_step_of_recording_from_a_draft(recorder: Recorder, tmp_path: Path):
+    """Whoever comes back after a kill has the draft or the record, and in the end one record."""
+    start = tmp_path / "start"
+    before = recorder.record(start, checks=1)["acknowledged"]
+    whole_folder = shutil.copytree(start, tmp_path / "whole")
+    whole = recorder.record(whole_folder, checks=1, first=1, draft=True)
+    assert list((whole_folder / "photos" / "drafts").iterdir()) == []
+    opening = recorder.record(shutil.copytree(start, tmp_path / "opened"), checks=0)["steps"]
+    assert whole["steps"] - opening > 50
+    kept, recorded = [], []
+    # Every second: between the end of a call and the beginning of the next the disk is the same.
+    for step in range(opening, whole["steps"], 2):
+        folder = shutil.copytree(start, tmp_path / f"step {step}")
+        cut_short = recorder.record(folder, checks=1, first=1, step=step, draft=True)
+        assert cut_short["killed"]
+        recorded.append(len(_examine(folder, before + cut_short["acknowledged"])) - len(before))
+        kept.append(len(list(folder.glob("photos/drafts/*/draft.json"))))
+        again = recorder.record(folder, checks=1, first=1, draft=True)
+        found = _examine(folder, before + again["acknowledged"])
+        # Told after a kill that it is recorded, a person begins anew only with another photo.
+        one_more = cut_short["acknowledged"] or (recorded[-1] and not kept[-1])
+        assert len(found) == len(before) + 1 + bool(one_more)
+        assert not list(folder.glob("photos/drafts/*/draft.json"))
+    taken = kept.index(1)
+    assert all(draft or check for draft, check in zip(kept[taken:], recorded[taken:], strict=True))
+    assert (1, 1) in zip(kept, recorded, strict=True)  # between the record and the removal
+    assert recorded == sorted(recorded)
+
+
 def test_killed_at_random_instants(recorder: Recorder, tmp_path: Path):
     folder = tmp_path / "records"
     instants = random.Random(20260601)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
+from spikecheck.language import ngettext
 from spikecheck.season.agenda.tasks import Task, TaskKind, TaskState, to_do
 
 if TYPE_CHECKING:
@@ -46,8 +47,8 @@ class TaskGroup:
     @property
     def title(self) -> str:
         """Which spikes, such as ``C-014: spikes 1-4, 7`` (with a dash)."""
-        several = "spikes" if len(self.tasks) > 1 else "spike"
-        return f"{self.cross}: {several} {spike_list(self.spikes)}"
+        told = ngettext("{cross}: spike {numbers}", "{cross}: spikes {numbers}", len(self.tasks))
+        return told.format(cross=self.cross, numbers=spike_list(self.spikes))
 
     @property
     def to_do(self) -> str:

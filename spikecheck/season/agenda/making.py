@@ -7,6 +7,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import SeasonError
+from spikecheck.language import _, day_and_time, number
 from spikecheck.season.agenda.next_step import next_step, runs_from
 from spikecheck.season.agenda.tasks import Task, TaskKind, TaskState
 from spikecheck.season.agenda.timing import Due, Waiting, due_times
@@ -61,7 +62,7 @@ def agenda(
         If ``now`` has no time zone.
     """
     if now.tzinfo is None:
-        raise SeasonError("has no time zone", where=now.isoformat())
+        raise SeasonError(_("has no time zone"), where=now.isoformat())
     waiting: defaultdict[tuple[str, str], list[Waiting]] = defaultdict(list)
     days_of = _Days(now, zone, days)
     tasks = []
@@ -92,26 +93,46 @@ class _Remarks:
     def __init__(
         self, place: str, numbers: SeasonNumbers, course: SeasonCourse | None, zone: tzinfo
     ) -> None:
-        unknown = (
-            f"Temperatures of {place} are not known since then" if place
-            else "No place is recorded, so its temperatures are not known"
-        )  # fmt: skip
-        self._assumed = f"{unknown}: days of {numbers.assumed_c:g} °C are assumed."
+        told = (
+            _("Temperatures of {place} are not known since then: days of {celsius} °C are assumed.")
+            if place
+            else _(
+                "No place is recorded, so its temperatures are not known: days of {celsius} °C are "
+                "assumed."
+            )
+        )
+        self._assumed = told.format(place=place, celsius=_brief(numbers.assumed_c))
         self._by_outlook = []
         if course is None:
             return
 
-        def told(moment: datetime) -> str:
-            return f"{moment.astimezone(zone):%Y-%m-%d %H:%M}"
+        def local(moment: datetime) -> str:
+            return day_and_time(moment.astimezone(zone))
 
         for one in course.outlooks:
-            again = f" up to {told(one.end)}" if one.end < course.course.end else ""
+            told = (
+                _(
+                    "Temperatures of {place}: known up to {start}, then days of {celsius} °C are "
+                    "expected up to {end}."
+                )
+                if one.end < course.course.end
+                else _(
+                    "Temperatures of {place}: known up to {start}, then days of {celsius} °C are "
+                    "expected."
+                )
+            )
             self._by_outlook.append(
-                f"Temperatures of {place}: known up to {told(one.start)}, then days of "
-                f"{one.air_c:.1f} °C are expected{again}."
+                told.format(
+                    place=place,
+                    start=local(one.start),
+                    celsius=number(one.air_c, 1),
+                    end=local(one.end),
+                )
             )
         self._by_outlook.append(
-            f"Temperatures of {place}: known up to {told(course.course.end)}, not beyond."
+            _("Temperatures of {place}: known up to {start}, not beyond.").format(
+                place=place, start=local(course.course.end)
+            )
         )
 
     def of(self, due: Due) -> str:
@@ -119,6 +140,11 @@ class _Remarks:
         if due.basis is WarmthBasis.ASSUMED:
             return self._assumed
         return self._by_outlook[due.outlook] if due.basis is WarmthBasis.OUTLOOK else ""
+
+
+def _brief(value: float) -> str:
+    """Return a number without zeros that say nothing: 15, 15.5."""
+    return number(value, len(f"{value:g}".partition(".")[2]))
 
 
 class _Days:

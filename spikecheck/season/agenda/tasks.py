@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from spikecheck.language import N_, _, day, day_and_time
+
 if TYPE_CHECKING:
     from datetime import date, datetime, tzinfo
 
@@ -37,16 +39,16 @@ class TaskState(StrEnum):
 
 
 _TO_DO = {
-    TaskKind.EMASCULATE: "Emasculate",
-    TaskKind.CHECK: "Take photos and check",
-    TaskKind.GO_BACK: "Go back, take out what is left and check again",
-    TaskKind.CHECK_AGAIN: "Check again before bagging, the last check holds no more",
-    TaskKind.OPEN_AND_CHECK: "Open the bag, look again and check: an audit sent it back",
-    TaskKind.BAG: "Bag",
-    TaskKind.POLLINATE: "Pollinate",
-    TaskKind.REBAG: "Put the bag back on",
-    TaskKind.HARVEST: "Harvest",
-    TaskKind.THRESH: "Thresh and count seeds",
+    TaskKind.EMASCULATE: N_("Emasculate"),
+    TaskKind.CHECK: N_("Take photos and check"),
+    TaskKind.GO_BACK: N_("Go back, take out what is left and check again"),
+    TaskKind.CHECK_AGAIN: N_("Check again before bagging, the last check holds no more"),
+    TaskKind.OPEN_AND_CHECK: N_("Open the bag, look again and check: an audit sent it back"),
+    TaskKind.BAG: N_("Bag"),
+    TaskKind.POLLINATE: N_("Pollinate"),
+    TaskKind.REBAG: N_("Put the bag back on"),
+    TaskKind.HARVEST: N_("Harvest"),
+    TaskKind.THRESH: N_("Thresh and count seeds"),
 }
 # Done within hours: their sentences tell the time of day.
 _WITHIN_HOURS = {TaskKind.CHECK, TaskKind.GO_BACK, TaskKind.OPEN_AND_CHECK, TaskKind.BAG}
@@ -93,27 +95,40 @@ class Task:
 
     @property
     def sentence(self) -> str:
-        """What to do and when, in plain words."""
-        text = f"{to_do(self.kind, self.male)}{self._when()}."
+        """What to do and when, in plain words of the reader's language."""
+        text = self._told(to_do(self.kind, self.male))
         return f"{text} {self.remark}" if self.remark else text
 
-    def _when(self) -> str:
-        if self.kind in _WITHIN_HOURS:
-            return f" by {self.last.astimezone(self.zone):%Y-%m-%d %H:%M}" if self.last else ""
+    def _told(self, what: str) -> str:
         if self.kind in (TaskKind.POLLINATE, TaskKind.HARVEST):
-            # Ripe seed waits for the harvester, a stigma for nobody.
-            until = None if self.kind is TaskKind.HARVEST else self.last
-            days = [
-                f"{word} {moment.astimezone(self.zone):%Y-%m-%d}"
-                for word, moment in (("from", self.first), ("best on", self.best), ("until", until))
-                if moment is not None
-            ]
-            return f": {', '.join(days)}" if days else ", later than temperatures reach"
-        if self.kind is TaskKind.EMASCULATE and self.last is not None:
-            return f" by {self.last.astimezone(self.zone):%Y-%m-%d}"
-        return ""
+            return self._in_window(what)
+        if self.last is not None:
+            last = self.last.astimezone(self.zone)
+            if self.kind in _WITHIN_HOURS:
+                return _("{to_do} by {moment}.").format(to_do=what, moment=day_and_time(last))
+            if self.kind is TaskKind.EMASCULATE:
+                return _("{to_do} by {moment}.").format(to_do=what, moment=day(last))
+        return f"{what}."
+
+    def _in_window(self, what: str) -> str:
+        # Ripe seed waits for the harvester, a stigma for nobody.
+        until = None if self.kind is TaskKind.HARVEST else self.last
+        days = [
+            told.format(day=day(moment.astimezone(self.zone)))
+            for told, moment in (
+                (_("from {day}"), self.first),
+                (_("best on {day}"), self.best),
+                (_("until {day}"), until),
+            )
+            if moment is not None
+        ]
+        if not days:
+            return _("{to_do}, later than temperatures reach.").format(to_do=what)
+        return f"{what}: {', '.join(days)}."
 
 
 def to_do(kind: TaskKind, male: str) -> str:
     """Return what to do, as the beginning of a sentence."""
-    return f"{_TO_DO[kind]} with {male}" if kind is TaskKind.POLLINATE else _TO_DO[kind]
+    if kind is TaskKind.POLLINATE:
+        return _("Pollinate with {male}").format(male=male)
+    return _(_TO_DO[kind])

@@ -10,6 +10,7 @@ from functools import cache
 from typing import Any
 
 from spikecheck.errors import ThresholdError
+from spikecheck.language import N_, _
 from spikecheck.thresholds.loading import Threshold, build_group, parse_group, read_group_text
 from spikecheck.thresholds.season.numbers import Basis, SeasonNumber, SeasonNumbers
 from spikecheck.thresholds.season.order import order_problem
@@ -20,7 +21,7 @@ CROPS = (WHEAT, "durum", "triticale", "rye", "barley", "oats", "rice")
 _ALL_WHEAT = ("durum",)
 _TEXTS = ("unit", "reason", "source", "basis")
 _BOUNDS = ("least", "most")
-_CURE = "Install spikecheck again or mend the file"
+_CURE = N_("Install spikecheck again or mend the file")
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +76,10 @@ def load_season_numbers(crop: str) -> SeasonNumbers:
         crops_own = own.get(name)
         if crops_own is not None and crops_own["unit"] != table["unit"]:
             raise ThresholdError(
-                f"unit is not wheat's: {crops_own['unit']!r}", where=f"season/{crop}.toml, {name}",
-                cure=_CURE,
-            )  # fmt: skip
+                _("unit is not wheat's: {crops_own!r}").format(crops_own=crops_own["unit"]),
+                where=f"season/{crop}.toml, {name}",
+                cure=_(_CURE),
+            )
         known = table | (crops_own or {})
         entries.append(
             SeasonNumber(
@@ -101,7 +103,7 @@ def built(crop: str, entries: tuple[SeasonNumber, ...]) -> SeasonNumbers:
     values = {entry.name: entry.value for entry in entries}
     problem = order_problem(values)
     if problem:
-        raise ThresholdError(problem, where=crop, cure="Change either")
+        raise ThresholdError(problem, where=crop, cure=_("Change either"))
     return SeasonNumbers(crop=crop, entries=entries, **values)
 
 
@@ -118,7 +120,9 @@ def parse_crop(text: str, *, crop: str) -> dict[str, dict[str, Any]]:
     try:
         tables = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise ThresholdError(f"not valid TOML ({error})", where=file, cure=_CURE) from error
+        raise ThresholdError(
+            _("not valid TOML ({error})").format(error=error), where=file, cure=_(_CURE)
+        ) from error
     known = [
         field.name for field in dataclasses.fields(SeasonNumbers)
         if field.name not in ("crop", "entries")
@@ -126,12 +130,14 @@ def parse_crop(text: str, *, crop: str) -> dict[str, dict[str, Any]]:
     odd = set(tables) ^ set(known) if crop == WHEAT else set(tables) - set(known)
     if odd:
         raise ThresholdError(
-            f"missing or unknown numbers: {', '.join(sorted(odd))}", where=file, cure=_CURE
+            _("missing or unknown numbers: {odd}").format(odd=", ".join(sorted(odd))),
+            where=file,
+            cure=_(_CURE),
         )
     for name, table in tables.items():
         problem = _problem(table, ("value", *_BOUNDS) if crop == WHEAT else ("value",))
         if problem:
-            raise ThresholdError(problem, where=f"{file}, {name}", cure=_CURE)
+            raise ThresholdError(problem, where=f"{file}, {name}", cure=_(_CURE))
     return {name: tables[name] for name in known if name in tables}
 
 

@@ -55,6 +55,8 @@ def test_backup_of_the_first_revision_is_brought_to_the_newest(empty_database: s
         assert check.overrides[0].at.isoformat() == "2025-06-02T05:00:00.250000+00:00"
         assert store.photo(check.photos[0]) == _PHOTO
         assert store.overlay(check.photos[0]) == _OVERLAY
+        assert store.spikes.one("W25-001", 3).overridden_by == "Bo"
+        assert not store.verify().faults
         made = store.back_up(tmp_path / "new.zip")
     assert made.rows["entries"] > 0  # the revision after it wrote the history of what was there
 

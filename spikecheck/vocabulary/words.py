@@ -1,0 +1,58 @@
+"""What steps, verdicts and parts of the spike are called in the reader's language."""
+
+from __future__ import annotations
+
+from spikecheck.language import N_, _, pgettext
+from spikecheck.vocabulary.steps import StepKind
+from spikecheck.vocabulary.verdict import Verdict
+
+_STEPS = {
+    StepKind.SELECTED: N_("selected"),
+    StepKind.TAGGED: N_("tagged"),
+    StepKind.EMASCULATED: N_("emasculated"),
+    StepKind.CHECKED: N_("checked"),
+    StepKind.OVERRIDDEN: N_("overridden"),
+    StepKind.KEPT_AS_CONTROL: N_("kept as control"),
+    StepKind.BAGGED: N_("bagged"),
+    StepKind.DRAWN_FOR_AUDIT: N_("drawn for audit"),
+    StepKind.READ_AGAIN: N_("read again"),
+    StepKind.DECIDED: N_("decided"),
+    StepKind.POLLINATED: N_("pollinated"),
+    StepKind.REBAGGED: N_("rebagged"),
+    StepKind.HARVESTED: N_("harvested"),
+    StepKind.THRESHED: N_("threshed"),
+    StepKind.SEED_TESTED: N_("seed tested"),
+    StepKind.GIVEN_UP: N_("given up"),
+}
+_CROPS = {
+    "wheat": N_("wheat"),
+    "durum": N_("durum"),
+    "triticale": N_("triticale"),
+    "rye": N_("rye"),
+    "barley": N_("barley"),
+    "oats": N_("oats"),
+    "rice": N_("rice"),
+}
+_THIRDS = {"basal": N_("basal"), "central": N_("central"), "apical": N_("apical")}
+
+
+def step_words(kind: StepKind) -> str:
+    """Return what happened to a spike, in a word or three: ``"kept as control"``."""
+    return _(_STEPS[kind])
+
+
+def verdict_word(verdict: Verdict) -> str:
+    """Return the word for a verdict: ``"pass"`` or ``"review"``."""
+    if verdict is Verdict.PASS:
+        return pgettext("verdict", "pass")
+    return pgettext("verdict", "review")
+
+
+def crop_word(crop: str) -> str:
+    """Return the word for a crop that has numbers; the name itself of another."""
+    return _(_CROPS[crop]) if crop in _CROPS else crop
+
+
+def third_word(third: str) -> str:
+    """Return the word for one of :data:`~spikecheck.vocabulary.steps.THIRDS`."""
+    return _(_THIRDS[third])

@@ -1,0 +1,131 @@
+"""Which spikes the gallery shows, and that it asks the records no more than it must."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import pytest
+
+from spikecheck.supervision import decide, read_again
+from spikecheck.supervision.gallery import (
+    ON_A_PAGE,
+    Gallery,
+    GalleryChoice,
+    Stage,
+    hidden_spikes,
+)
+from spikecheck.vocabulary import Verdict
+from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers
+from tests.audited_session import SESSION
+
+if TYPE_CHECKING:
+    from spikecheck.audit import SpikeName
+    from spikecheck.store import Store
+    from tests.audited_session import Built
+
+
+def names(store: Store, **choice: object) -> set[tuple[str, int]]:
+    chosen = Gallery(store).chosen(SESSION, GalleryChoice(**choice))  # type: ignore[arg-type]
+    return {(one.cross, one.spike) for one in chosen}
+
+
+def test_pages_hold_every_spike_once_and_no_number_is_beyond_the_last(store: Store, built: Built):
+    gallery = Gallery(store)
+    pages = [gallery.page(SESSION, GalleryChoice(), number) for number in (0, 1, 99)]
+    shown = [(one.cross, one.spike) for page in pages[:2] for one in page.records]
+    assert shown == sorted(built.names)
+    assert (pages[0].first, pages[1].first, pages[0].total) == (1, ON_A_PAGE + 1, 30)
+    assert pages[2] == pages[1]
+    assert all(len(photos) == 2 for page in pages for photos in page.photos)
+
+
+def test_a_choice_is_what_the_records_say(store: Store, built: Built):
+    records = store.spikes.in_session(SESSION)
+    for field, value, fits in (
+        ("verdict", Verdict.REVIEW, lambda one: one.verdict is Verdict.REVIEW),
+        ("cross", built.names[12][0], lambda one: one.cross == built.names[12][0]),
+        ("person", "Bo", lambda one: "Bo" in {one.checked_by, one.emasculated_by}),
+        ("overridden", True, lambda one: one.overridden),
+        ("overridden", False, lambda one: not one.overridden),
+    ):
+        expected = {(one.cross, one.spike) for one in records if fits(one)}
+        assert names(store, **{field: value}) == expected
+        assert expected
+
+
+def test_risk_and_place_come_from_the_results(store: Store):
+    risk, florets = {}, {}
+    for one in store.spikes.in_session(SESSION):
+        assert one.check is not None
+        result = json.loads(store.check(one.check).result)
+        risk[one.cross, one.spike] = result["risk"]["p_leftover"]
+        florets[one.cross, one.spike] = [
+            floret for photo in result["photos"] for floret in photo["florets"]
+            if floret["status"] == "anther"
+        ]  # fmt: skip
+    assert names(store, risk_least=0.3) == {name for name, p in risk.items() if p >= 0.3}
+    assert names(store, risk_most=0.05) == {name for name, p in risk.items() if p <= 0.05}
+    left = {name for name, found in florets.items() if any(f["side"] == "left" for f in found)}
+    assert names(store, place="left") == left
+    low = {name for name, found in florets.items() if any(f["position"] < 1 / 3 for f in found)}
+    assert names(store, place="basal") == low
+    assert left | low
+    by_risk = Gallery(store).chosen(SESSION, GalleryChoice(by_risk=True))
+    shown = [risk[one.cross, one.spike] for one in by_risk]
+    assert shown == sorted(shown, reverse=True)
+
+
+def test_what_waits_for_its_second_reading_is_hidden(store: Store, drawn: tuple[SpikeName, ...]):
+    gallery = Gallery(store)
+    waiting = {(name.cross, name.spike) for name in drawn}
+    page = gallery.page(SESSION, GalleryChoice(), 0)
+    assert page.hidden == waiting == hidden_spikes(gallery.records(SESSION))
+    told = {one.check for one in page.records if (one.cross, one.spike) in waiting}
+    assert not told & set(page.facts)
+    for choice in ({"verdict": Verdict.PASS}, {"overridden": False}, {"risk_most": 0.9},
+                   {"by_risk": True}):  # fmt: skip
+        assert not names(store, **choice) & waiting
+    assert names(store, stage=Stage.UNREAD) == waiting
+
+
+def test_stages_follow_the_audit(store: Store, drawn: tuple[SpikeName, ...]):
+    first, second, *_rest = drawn
+    read_again(store, first, Leftovers.UNSURE, by="Gro")
+    read_again(store, second, Leftovers.NONE, by="Gro")
+    decide(store, first, AuditDecision.SENT_BACK, by="Gro", reason="a tip")
+    told = {(first.cross, first.spike)}
+    assert names(store, stage=Stage.SENT_BACK) == names(store, stage=Stage.DISAGREE) == told
+    assert names(store, stage=Stage.UNDECIDED) == {(second.cross, second.spike)}
+    assert len(names(store, stage=Stage.DRAWN)) == len(drawn)
+
+
+def test_records_are_read_again_only_when_the_history_grew(
+    store: Store, drawn: tuple[SpikeName, ...], monkeypatch: pytest.MonkeyPatch
+):
+    reads = []
+    real = store.spikes.in_session
+    monkeypatch.setattr(
+        store.spikes, "in_session", lambda session: reads.append(session) or real(session)
+    )
+    gallery = Gallery(store)
+    for number in (0, 1, 0):
+        gallery.page(SESSION, GalleryChoice(by_risk=True), number)
+    assert len(reads) == 1
+    read_again(store, drawn[0], Leftovers.NONE, by="Gro")
+    assert drawn[0].spike in {one.spike for one in gallery.records(SESSION)}
+    assert len(hidden_spikes(gallery.records(SESSION))) == len(drawn) - 1
+    assert len(reads) >= 2
+
+
+def test_results_are_read_once_for_good(store: Store, monkeypatch: pytest.MonkeyPatch):
+    asked: list[int] = []
+    real = store.results
+    monkeypatch.setattr(store, "results", lambda numbers: asked.extend(numbers) or real(numbers))
+    gallery = Gallery(store)
+    gallery.page(SESSION, GalleryChoice(), 0)
+    assert len(asked) == ON_A_PAGE  # not those of the whole session
+    gallery.page(SESSION, GalleryChoice(), 0)
+    assert len(asked) == ON_A_PAGE
+    gallery.chosen(SESSION, GalleryChoice(by_risk=True))
+    assert len(asked) == len(set(asked)) == 30
