@@ -3,6 +3,13 @@
 from __future__ import annotations
 
 from spikecheck.vocabulary import CrossingSession, StepKind, Verdict
+from spikecheck.vocabulary.audit_steps import (
+    AuditDecided,
+    AuditDecision,
+    DrawnForAudit,
+    Leftovers,
+    ReadAgain,
+)
 from spikecheck.vocabulary.plan import PlannedParent
 from spikecheck.vocabulary.steps import (
     Bagged,
@@ -59,6 +66,11 @@ def _crossed(store):
     check = checked(store, 1, CUT + HOUR, verdict=Verdict.REVIEW)
     store.override(check.id, "Ida", "a palea", at=CUT + 2 * HOUR)
     did(store, 1, Bagged(), CUT + 3 * HOUR)
+    did(store, 1, DrawnForAudit("ab" * 32, 2, 1, 0), CUT + 4 * HOUR, by="Rut", session="S-1")
+    read = ReadAgain(check.id, Verdict.PASS, Leftovers.NONE)
+    did(store, 1, read, CUT + 5 * HOUR, by="Rut")
+    confirmed = AuditDecided(check.id, AuditDecision.CONFIRMED, "", Leftovers.NONE)
+    did(store, 1, confirmed, CUT + 6 * HOUR, by="Rut")
     shed = CUT + 3 * DAY - HOUR
     did(store, 1, Pollinated("Brinn", shed, "Olmo shed early"), CUT + 3 * DAY, by="Bo")
     did(store, 1, Rebagged(), CUT + 3 * DAY + HOUR)

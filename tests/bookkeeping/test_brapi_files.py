@@ -15,10 +15,11 @@ from spikecheck.vocabulary.steps import Bagged, Emasculated, Tagged, kind_of
 from tests.bookkeeping.invented import CUT, DAY, HOUR, did, planned
 from tests.bookkeeping.season_of_all_kinds import TAG, fill
 
-# What stays behind: checks with their photos, and sessions, which are told in the notes.
+# What stays behind: checks with their photos and audits, and sessions, which are told in the notes.
 LEFT = {
     "check": None, "checked_at": None, "checked_by": "", "verdict": None,
     "computed_verdict": None, "overridden": False, "session": "", "place": "",
+    "overridden_by": "", "audit": None,
 }  # fmt: skip
 
 

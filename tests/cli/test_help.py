@@ -51,6 +51,7 @@ def test_all_commands_are_there():
         "session add", "session list", "session show", "spike show", "spike list",
         "spike take-back", "temperatures add", "temperatures take-in", "temperatures constant",
         "temperatures show", "numbers show", "numbers change", "numbers estimate",
+        "audit plan", "audit draw", "audit reading", "audit decide", "audit show", "audit labels",
         "record selected", "record tagged", "record emasculated", "record control",
         "record override", "record bagged", "record pollinated", "record rebagged",
         "record harvested", "record threshed", "record seed-tested", "record given-up",
