@@ -36,7 +36,6 @@ def show() -> None:
         pool = resources.practice_pool()
         progress = coach_of(person.name, pool).progress()
         visit = current_practice(person.name, progress)
-        visit.answered = False
         if visit.told is not None:
             show_truth(visit, progress, pool)
         elif visit.ended is not None:
