@@ -6,7 +6,6 @@ import json
 from typing import TYPE_CHECKING
 
 from spikecheck.assessment import retold
-from spikecheck.assessment import retold
 from spikecheck.language import _, day, ngettext, number
 from spikecheck.reports.blocks import Pictures, Section, Shot, Table, Text
 from spikecheck.reports.words import NOTHING, moment, spike_name, standing_words, verdict_word
