@@ -255,17 +255,17 @@ class Coach:
 
     def attempt(self) -> tuple[Answer, ...]:
         """Return the answers that count for the attempt under way."""
-        return attempt_of(self._records.of(self._person), numbers_text(self._numbers))
+        return attempt_of(self._records.of(self._person), self._numbers)
 
     def _decision(
         self, sessions: Sequence[PracticeSession], session: PracticeSession, given: Answer
     ) -> MadeDecision | None:
         """Return what an answer decides, or None."""
-        text = numbers_text(self._numbers)
         known = given.item.photo in photos_known(sessions)
-        if known or session.numbers != text or self.signed_off(sessions):
+        counts = recorded_numbers(session.numbers) == self._numbers
+        if known or not counts or self.signed_off(sessions):
             return None
-        attempt = (*attempt_of(sessions, text), given)
+        attempt = (*attempt_of(sessions, self._numbers), given)
         result = sign_off(attempt, self._numbers)
         if result.decision is Decision.NOT_YET:
             return None

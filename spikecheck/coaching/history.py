@@ -93,7 +93,9 @@ def decisions_of(sessions: Iterable[PracticeSession]) -> tuple[DecisionMade, ...
     )  # fmt: skip
 
 
-def attempt_of(sessions: Sequence[PracticeSession], numbers: str) -> tuple[Answer, ...]:
+def attempt_of(
+    sessions: Sequence[PracticeSession], numbers: PracticeThresholds
+) -> tuple[Answer, ...]:
     """Return the answers that count for the attempt under way.
 
     Those given under ``numbers`` since the last decision, to photos whose truth the person had not
@@ -104,16 +106,17 @@ def attempt_of(sessions: Sequence[PracticeSession], numbers: str) -> tuple[Answe
     sessions
         Of one person, in the order of beginning.
     numbers
-        The numbers in force, as they are recorded.
+        The numbers in force.
     """
     known: set[str] = set()
     attempt: list[Answer] = []
     for session in sessions:
+        counts = recorded_numbers(session.numbers) == numbers
         for photo in session.photos:
             answer = answer_given(photo)
             if answer is None:
                 continue
-            if photo.drawn.photo not in known and session.numbers == numbers:
+            if counts and photo.drawn.photo not in known:
                 attempt.append(answer)
             known.add(photo.drawn.photo)
             if photo.decision is not None:

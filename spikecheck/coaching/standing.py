@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from spikecheck.charts import Band, Chart, Level, Series
 from spikecheck.coaching.history import DecisionMade, answers_of, attempt_of, decisions_of
-from spikecheck.coaching.numbers import numbers_text
 from spikecheck.language import _, ngettext, percent
 from spikecheck.practice import Decision, learning_curve, score, sign_off, sign_off_test
 
@@ -59,7 +58,7 @@ def standing_of(sessions: Sequence[PracticeSession], numbers: PracticeThresholds
     """
     decisions = decisions_of(sessions)
     signed = [one for one in decisions if one.decision is Decision.SIGNED_OFF]
-    attempt = attempt_of(sessions, numbers_text(numbers))
+    attempt = attempt_of(sessions, numbers)
     result = sign_off(attempt, numbers)
     return Standing(
         signed_off=signed[-1] if signed else None,

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 from spikecheck.vocabulary import AntherStage, Point, Side, Verdict
 
 if TYPE_CHECKING:
@@ -140,8 +141,8 @@ class Answer:
     def __post_init__(self) -> None:
         if self.marks and self.verdict is Verdict.PASS:
             raise UsageError(
-                "a spike with a leftover marked cannot pass", where=self.item.photo,
-                cure="Say review, or take the marks away",
+                _("a spike with a leftover marked cannot pass"),
+                cure=_("Say review, or take the marks away"),
             )  # fmt: skip
         if not (math.isfinite(self.seconds) and self.seconds >= 0):
             raise UsageError(f"the time of an answer is 0 s or more, got {self.seconds}")

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from spikecheck.errors import UsageError
+from spikecheck.language import _
 from spikecheck.practice.answers import compare
 from spikecheck.practice.kinds import kind_of
 from spikecheck.practice.scores import missed_by_trait
@@ -84,7 +85,7 @@ def weight_of(item: Item, shares: Mapping[Trait, float], numbers: PracticeThresh
         If the spike is clean.
     """
     if item.clean:
-        raise UsageError("a clean spike has no leftover to weigh", where=item.photo)
+        raise UsageError(_("a clean spike has no leftover to weigh"), where=item.photo)
     kinds = (kind_of(leftover, numbers) for leftover in item.leftovers)
     return max(sum(shares[trait] for trait in kind.traits) / len(kind.traits) for kind in kinds)
 
@@ -133,7 +134,7 @@ def draw_session(
     ids = [item.photo for item in known]
     if len(set(ids)) < len(ids):
         twice = next(one for one, other in pairwise(ids) if one == other)
-        raise UsageError("a photo is there twice", where=twice, cure="Give every photo once")
+        raise UsageError(_("a photo is there twice"), where=twice, cure=_("Give every photo once"))
     with_leftovers = [item for item in known if not item.clean]
     clean = [item for item in known if item.clean]
     room = photos_in_block(numbers)
@@ -161,6 +162,8 @@ def _size(
         if fewest <= most:
             return photos, fewest, most
     raise UsageError(
-        f"no session can be made of {with_leftovers} photos with leftovers and {clean} clean ones",
-        cure="Give photos of both kinds, two at least",
+        _("no session can be made of {n} photos with leftovers and {m} clean ones").format(
+            n=with_leftovers, m=clean
+        ),
+        cure=_("Give photos of both kinds, two at least"),
     )

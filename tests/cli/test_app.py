@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import signal
 import socket
+import ssl
 import subprocess
 import sys
 import time
@@ -125,6 +126,37 @@ def test_the_records_are_handed_on(run, started, monkeypatch):
     assert [environment["SPIKECHECK_STORE"] for _, environment in started] == ["elsewhere", "here"]
 
 
+def test_photos_and_numbers_of_practice_are_handed_on(run, started, tmp_path, monkeypatch):
+    monkeypatch.delenv("SPIKECHECK_PRACTICE_FOLDERS", raising=False)
+    numbers = tmp_path / "numbers.toml"
+    numbers.write_text("viewing_s = 15", encoding="utf-8")
+    for name in ("a", "b"):
+        (tmp_path / name).mkdir()
+    run("app", "--port", free_port())
+    run(
+        "app", "--port", free_port(), "--practice-numbers", numbers,
+        "--practice", tmp_path / "a", "--practice", tmp_path / "b",
+    )  # fmt: skip
+    (_, without), (_, given) = started
+    assert "SPIKECHECK_PRACTICE_FOLDERS" not in without
+    folders = given["SPIKECHECK_PRACTICE_FOLDERS"].split(os.pathsep)
+    assert folders == [str(tmp_path / "a"), str(tmp_path / "b")]
+    assert given["SPIKECHECK_PRACTICE_NUMBERS"] == str(numbers)
+
+
+def test_practice_that_cannot_be_is_told_before_anything_is_served(run, started, tmp_path):
+    numbers = tmp_path / "numbers.toml"
+    numbers.write_text("viewing_s = 0", encoding="utf-8")
+    for words, why in (
+        (("--practice", tmp_path / "none"), "no such folder"),
+        (("--practice-numbers", numbers), "viewing_s < block_s"),
+    ):
+        done = run("app", "--port", free_port(), *words)
+        assert done.code == 2
+        assert why in done.err
+    assert started == []
+
+
 def test_a_busy_port_is_one_line(run, started):
     with socket.socket() as other:
         other.bind(("127.0.0.1", 0))
@@ -190,3 +222,28 @@ def test_the_page_is_served_and_nothing_of_it_stays(folder, send, code):
     assert code != 130 or errors.splitlines()[-1] == "spikecheck: stopped"
     with socket.socket() as probe:
         assert probe.connect_ex(("127.0.0.1", port)) != 0
+
+
+def test_with_a_certificate_the_page_answers_by_https_alone(supervisor, certificate):
+    pem, key = certificate
+    port = free_port()
+    words = ["app", "--lan", "--port", str(port), "--certificate", str(pem), "--key", str(key)]
+    main = "from spikecheck.cli import main; main()"
+    trusting = ssl.create_default_context(cafile=str(pem))
+    with subprocess.Popen(
+        [sys.executable, "-c", main, *words], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    ) as served:
+        deadline = time.monotonic() + 60
+        answer = b""
+        while time.monotonic() < deadline and not answer:
+            try:
+                address = f"https://127.0.0.1:{port}/_stcore/health"
+                with urllib.request.urlopen(address, context=trusting) as page:
+                    answer = page.read()
+            except OSError:
+                time.sleep(0.1)
+        with pytest.raises(OSError):  # noqa: PT011  (closed, or no HTTP: either is fine)
+            urllib.request.urlopen(f"http://127.0.0.1:{port}/_stcore/health", timeout=10)
+        served.terminate()
+        served.wait(30)
+    assert answer == b"ok"

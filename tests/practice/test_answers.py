@@ -91,7 +91,7 @@ def best_by_trying(there, said):
 @pytest.mark.parametrize(
     ("made", "said"),
     [
-        (lambda: answer(photo("a"), (1, 1), verdict=PASS), "a: a spike with a leftover marked"),
+        (lambda: answer(photo("a"), (1, 1), verdict=PASS), "a spike with a leftover marked"),
         (lambda: answer(photo("a"), seconds=-1), "0 s or more"),
         (lambda: answer(photo("a"), seconds=nan), "0 s or more"),
         (lambda: answer(photo("a"), (1, inf)), "two finite numbers"),
