@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from spikecheck.store import Store
 
 DATA = [
-    "a bit of palea, seen in the hand lens", *PEOPLE, "Gro", "Mira", "spikecheck", "English", "Español", "invented", "jpg", "palea",
-    "kappa", "AC1", "House", "labels",
+    "a bit of palea, seen in the hand lens", *PEOPLE, "Gro", "Mira", "House", "labels", "invented",
+    "jpg", "spikecheck", "English", "Español", "kappa", "AC1", "d'",
 ]  # fmt: skip
 
 
