@@ -84,6 +84,8 @@ class AuditVisit:
         What was done last, one line each.
     problems
         What went wrong in the last try, one line each.
+    recorded
+        How many times something was recorded; a second tap is known by it.
     """
 
     session: str | None = None
@@ -95,6 +97,7 @@ class AuditVisit:
     deciding: Marking = field(default_factory=Marking)
     told: tuple[str, ...] = ()
     problems: tuple[str, ...] = ()
+    recorded: int = 0
 
     def choose_session(self, session: str) -> None:
         """Turn to another session, from its beginning."""

@@ -11,7 +11,7 @@ from PIL import Image
 
 from spikecheck.imaging.crops import place_crop
 from spikecheck.imaging.encoding import encode_jpeg
-from spikecheck.imaging.spike_map import quarter_turns, spike_map
+from spikecheck.imaging.spike_map import quarter_turns
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -44,15 +44,12 @@ class Closeup:
         Why, most urgent first.
     picture
         The place enlarged, tip up by quarter turns as on the map, as JPEG.
-    map
-        Where it is on the spike, as an SVG drawing; empty where no spike was recognised.
     """
 
     photo: int
     floret: JudgedFloret | None
     reasons: tuple[Reason, ...]
     picture: bytes
-    map: str
 
 
 def preview(photo: Photo) -> bytes:
@@ -84,20 +81,11 @@ def _cut(
     if isinstance(where, str):
         florets = [judged for judged in seen.florets if judged.floret.id == where]
         return [
-            Closeup(
-                index, judged, tuple(reasons), _enlarged_floret(photo, seen, judged),
-                _map(seen, judged),
-            )
+            Closeup(index, judged, tuple(reasons), _enlarged_floret(photo, seen, judged))
             for judged in florets
-        ]  # fmt: skip
+        ]
     side_px = _SHARE_OF_PHOTO * min(photo.width, photo.height)
-    picture = _enlarged(photo, seen, where, side_px)
-    return [Closeup(index, None, tuple(reasons), picture, _map(seen, where))]
-
-
-def _map(seen: PhotoResult, here: JudgedFloret | Point) -> str:
-    spike = seen.findings.spike
-    return "" if spike is None else spike_map(spike, seen.florets, here=here)
+    return [Closeup(index, None, tuple(reasons), _enlarged(photo, seen, where, side_px))]
 
 
 def _enlarged_floret(photo: Photo, seen: PhotoResult, judged: JudgedFloret) -> bytes:

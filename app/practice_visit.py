@@ -140,6 +140,7 @@ class PracticeVisit:
 
     def look_at_all(self) -> None:
         """Show the whole photo."""
+        require_here(Action.PRACTISE)
         self.look = replace(self.look, centre=None, zoom=1)
 
     def move(self, view: View, rows: float, columns: float) -> None:

@@ -155,7 +155,7 @@ def _token() -> str:
     """Return the token of this tab's sign-in, or that of the browser's where the tab has none."""
     if _TOKEN in st.session_state:
         return str(st.session_state[_TOKEN])
-    return "" if left() else st.context.cookies.get(COOKIE, "")
+    return "" if left() else str(st.context.cookies.get(COOKIE, ""))
 
 
 def _identified(door: Door) -> Person | None:

@@ -44,7 +44,6 @@ def show() -> None:
     require_here(Action.CHECK)
     show_bench_style()
     try:
-        require_here(Action.CHECK)
         go_on()
         if current_visit().draft.photos:
             _judge()

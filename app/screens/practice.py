@@ -57,6 +57,7 @@ def _ask_name() -> None:
     visit = current_visit()
 
     def named() -> None:
+        require_here(Action.PRACTISE)
         visit.by = st.session_state["by"]
 
     st.text_input(_("Your name"), key=remember("by", visit.by), on_change=named)

@@ -29,6 +29,8 @@ from widgets.plain import Tone, notice
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from streamlit.delta_generator import DeltaGenerator
+
     from audit_visit import Marking
     from spikecheck.imaging.view import View
     from spikecheck.store import RecordedPhoto
@@ -38,7 +40,7 @@ _SAME_CLICK_MS = 800  # a second click so soon is the other half of a double cli
 _MARK, _LOOK = "mark", "look"
 
 
-def show_photos(photos: Sequence[RecordedPhoto], marking: Marking, *, key: str) -> None:
+def show_photos(photos: Sequence[RecordedPhoto], marking: Marking, *, key: str) -> DeltaGenerator:
     """Show the photos of one check; taps enlarge them, or mark what is left.
 
     Parameters
@@ -49,19 +51,25 @@ def show_photos(photos: Sequence[RecordedPhoto], marking: Marking, *, key: str) 
         Where marks are kept.
     key
         Begins the keys of the widgets.
+
+    Returns
+    -------
+    DeltaGenerator
+        A place beside the photos, below them on a phone.
     """
     words = {_LOOK: _("enlarges"), _MARK: _("marks a leftover")}
     tap = st.segmented_control(
         _("A tap in a photo"), list(words), format_func=words.__getitem__, default=_LOOK,
         key=f"{key}-tap", required=True,
     )  # fmt: skip
-    columns = st.columns(min(max(len(photos), 1), 2))
+    *columns, beside = st.columns([3, 3, 2])
     for number, photo in enumerate(photos):
         with columns[number % len(columns)]:
             _show_photo(photo, number + 1, marking, key=key, marks=tap == _MARK)
     if marking.marks:
-        st.button(_("Take the last mark back"), on_click=_take_back, args=(marking,),
-                  key=f"{key}-back")  # fmt: skip
+        beside.button(_("Take the last mark back"), on_click=_take_back, args=(marking,),
+                      key=f"{key}-back", width="stretch")  # fmt: skip
+    return beside
 
 
 def _show_photo(

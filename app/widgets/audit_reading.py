@@ -60,44 +60,47 @@ def _show_spike(spike: SpikeName) -> None:
     check = resources.store().spikes.one(spike.cross, spike.spike).check
     photos = () if check is None else resources.store().photos_of([check])[check]
     if photos:
-        show_photos(photos, marking, key="audit-reading")
+        beside = show_photos(photos, marking, key="audit-reading")
     else:
+        beside = st.container()
         notice(_("No photo is filed: open the bag and look at the spike itself."), tone=Tone.HINT)
     st.session_state.setdefault(_NOTE, "")
-    with st.expander(_("Add a note")):
-        st.text_area(_("Note; it stays beside the reading"), key=_NOTE, max_chars=1000)
-    with st.container(horizontal=True):
+    with beside:
         if marking.marks:
             _answer(spike, Leftovers.MARKED, _("Review: left where I marked"), primary=True)
         else:
             _answer(spike, Leftovers.NONE, _("Pass: nothing is left"), primary=True)
         _answer(spike, Leftovers.UNSURE, _("Review: I am not sure"), primary=False)
+        with st.expander(_("Add a note")):
+            st.text_area(_("Note; it stays beside the reading"), key=_NOTE, max_chars=1000)
 
 
 def _answer(spike: SpikeName, leftovers: Leftovers, words: str, *, primary: bool) -> None:
+    keys = {Leftovers.NONE: "P", Leftovers.UNSURE: "U"}
     st.button(
-        words, key=f"audit-answer-{leftovers}", on_click=_record, args=(spike, leftovers),
+        words,
+        key=f"audit-answer-{leftovers}",
+        on_click=_record,
+        args=(spike, leftovers, current_audit().recorded),
         type="primary" if primary else "secondary",
-        shortcut=None if leftovers is Leftovers.MARKED else
-        {Leftovers.NONE: "P", Leftovers.UNSURE: "U"}[leftovers],
-    )  # fmt: skip
+        width="stretch",
+        shortcut=keys.get(leftovers),
+    )
 
 
-def _record(spike: SpikeName, leftovers: Leftovers) -> None:
+def _record(spike: SpikeName, leftovers: Leftovers, seen: int) -> None:
     require_here(Action.AUDIT)
     marking = current_audit().reading
     note = str(st.session_state.get(_NOTE, ""))
 
     def work(reader: str) -> tuple[str, ...]:
-        if marking.spike != spike:  # a second tap on a button of the spike before
-            return ()
         marks = marking.marks if leftovers is Leftovers.MARKED else ()
         read_again(resources.store(), spike, leftovers, marks=tuple(marks), by=reader, note=note)
         marking.spike, marking.marks = None, []
         st.session_state[_NOTE] = ""
         return ()
 
-    audit_once(work)
+    audit_once(seen, work)
 
 
 def _to_result() -> None:

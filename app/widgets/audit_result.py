@@ -65,6 +65,8 @@ def _confirm_agreed(session: str, drawn: Sequence[SpikeRecord]) -> None:
     if not agreed:
         return
 
+    seen = current_audit().recorded
+
     def confirm() -> None:
         require_here(Action.AUDIT)
 
@@ -76,7 +78,7 @@ def _confirm_agreed(session: str, drawn: Sequence[SpikeRecord]) -> None:
                 )  # fmt: skip
             return (_("{count} spikes are confirmed.").format(count=len(agreed)),)
 
-        audit_once(work)
+        audit_once(seen, work)
 
     st.button(
         _("Confirm the {count} spikes that both readers passed").format(count=len(agreed)),
@@ -173,6 +175,8 @@ def _show_labels(session: str) -> None:
         )
         st.text_input(_("Folder"), key=_FOLDER, placeholder=_FOLDER_NAME)
 
+        seen = current_audit().recorded
+
         def write() -> None:
             require_here(Action.AUDIT)
 
@@ -189,6 +193,6 @@ def _show_labels(session: str) -> None:
                     ),
                 )  # fmt: skip
 
-            audit_once(work)
+            audit_once(seen, work)
 
         st.button(_("Write the labels"), on_click=write, width="stretch")

@@ -84,6 +84,8 @@ def _plan_and_draw(session: str, lot: int) -> None:
         key=_PARTED,
     )  # fmt: skip
 
+    seen = current_audit().recorded
+
     def draw() -> None:
         require_here(Action.AUDIT)
 
@@ -92,7 +94,7 @@ def _plan_and_draw(session: str, lot: int) -> None:
             current_audit().part = Part.READING
             return (_("{count} spikes are drawn.").format(count=len(drawn.drawn)),)
 
-        audit_once(work)
+        audit_once(seen, work)
 
     st.button(
         _("Draw {count} spikes").format(count=planned.plan.sample), type="primary",

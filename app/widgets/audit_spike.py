@@ -130,7 +130,7 @@ def _offer_decision(record: SpikeRecord) -> None:
     spike = _name(record)
     marking = current_audit().deciding
     marking.turn_to(spike)
-    reason = f"audit-reason-{spike}"
+    reason, seen = f"audit-reason-{spike}", current_audit().recorded
     st.text_area(_("Reason; needed to send it back"), key=reason, max_chars=1000, height=80)
     marked = marking.marks or _second_marks(record)
     if marked:
@@ -142,16 +142,20 @@ def _offer_decision(record: SpikeRecord) -> None:
     with st.container(horizontal=True):
         st.button(
             _("Confirm: nothing is left"), on_click=_decide, key="audit-confirm",
-            args=(spike, AuditDecision.CONFIRMED, reason, ()),
+            args=(seen, spike, AuditDecision.CONFIRMED, reason, ()),
         )  # fmt: skip
         st.button(
             _("Send back for a new check"), on_click=_decide, type="primary", key="audit-send-back",
-            args=(spike, AuditDecision.SENT_BACK, reason, tuple(marked)),
+            args=(seen, spike, AuditDecision.SENT_BACK, reason, tuple(marked)),
         )  # fmt: skip
 
 
 def _decide(
-    spike: SpikeName, decision: AuditDecision, reason: str, marks: tuple[LeftoverMark, ...]
+    seen: int,
+    spike: SpikeName,
+    decision: AuditDecision,
+    reason: str,
+    marks: tuple[LeftoverMark, ...],
 ) -> None:
     require_here(Action.AUDIT)
     why = str(st.session_state.get(reason, ""))
@@ -166,7 +170,7 @@ def _decide(
         told = _("{spike} is confirmed.") if confirmed else _("{spike} is sent back.")
         return (told.format(spike=spike),)
 
-    audit_once(work)
+    audit_once(seen, work)
 
 
 def _second_marks(record: SpikeRecord) -> tuple[LeftoverMark, ...]:

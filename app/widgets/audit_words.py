@@ -38,19 +38,25 @@ def label(text: str) -> str:
     return _PUNCTUATION.sub(r"\\\1", text)
 
 
-def audit_once(work: Callable[[str], tuple[str, ...]]) -> None:
-    """Do ``work`` in a callback, one visitor at a time, and tell what came of it.
+def audit_once(seen: int, work: Callable[[str], tuple[str, ...]]) -> None:
+    """Do ``work`` in a callback and tell what came of it, once, however often it was tapped.
 
     Parameters
     ----------
+    seen
+        How many times the visit had recorded when the button was drawn.
     work
         Takes the name of who does it, and returns what to tell, one line each.
     """
     person = require_here(Action.AUDIT)
     audit = current_audit()
-    audit.told = audit.problems = ()
     with resources.one_writer():
+        if seen != audit.recorded:
+            return
+        audit.told = audit.problems = ()
         try:
             audit.told = work(person.name)
         except SpikecheckError as error:
             audit.problems = (str(error),)
+            return
+        audit.recorded += 1

@@ -30,7 +30,7 @@ _ANY = f'[class*="st-key-{CAMERA}-"]'
 
 _STYLE = f"""<style>
 .stMain button, .stMain a[data-testid="stPageLink-NavLink"], .stMain summary,
-[data-testid="stBottom"] button {{min-height: {TARGET_PX}px}}
+[data-testid="stBottom"] button {{min-height: {TARGET_PX}px; min-width: {TARGET_PX}px}}
 .stMain [data-baseweb="select"] > div, .stMain input, .stMain [data-testid="stNumberInputContainer"]
     {{min-height: {TARGET_PX}px}}
 .stMain [data-testid="stNumberInputContainer"] button {{width: {TARGET_PX}px}}
@@ -47,12 +47,14 @@ _STYLE = f"""<style>
 {_ANY} [data-testid=stFileUploaderDropzoneInstructions] {{display: none}}
 {_ANY} {_BUTTON} {{width: 100%; min-height: 64px; border-radius: 0.6rem; border: 2px solid
     {_css(BLUE)}; justify-content: center}}
-{_ANY} {_BUTTON} > * {{display: none}}
+{_ANY} {_BUTTON} > * {{position: absolute; width: 1px; height: 1px; overflow: hidden;
+    clip-path: inset(50%)}}
 {_ANY} {_BUTTON}::after {{font-size: 1.15rem; font-weight: 600; line-height: 1.3}}
 {_MAIN} {_BUTTON}, {_MAIN} {_BUTTON}:hover {{background: {_css(BLUE)}; color: {_css(WHITE)}}}
 {_OTHER} {_BUTTON}, {_OTHER} {_BUTTON}:hover {{background: {_css(WHITE)}; color: {_css(BLUE)}}}
 
 [class*="st-key-{PLACE}-"] {{flex-wrap: nowrap; gap: 0.6rem}}
+[class*="st-key-{PLACE}-"] > :first-child {{max-width: 400px}}
 [class*="st-key-{PLACE}-"] img {{border-radius: 0.4rem}}
 </style>"""
 

@@ -10,7 +10,7 @@ import streamlit as st
 from spikecheck.assessment import retold
 from spikecheck.assessment.next_look import NextLook, next_look, photo_first
 from spikecheck.imaging.marks import MARKS
-from spikecheck.imaging.spike_map import place_words
+from spikecheck.imaging.spike_map import place_words, spike_map
 from spikecheck.language import _
 from visit import current_visit
 from widgets.bench_style import PLACE
@@ -21,7 +21,7 @@ from widgets.verdict import show_reasons
 if TYPE_CHECKING:
     from closeups import Closeup
     from draft import Judged
-    from spikecheck.vocabulary import Reason
+    from spikecheck.vocabulary import PhotoResult, Reason
 
 _MAP_PX = 104
 
@@ -83,21 +83,22 @@ def _show_places(judged: Judged) -> None:
     for number, closeup in enumerate(judged.closeups, start=1):
         with st.container(border=True):
             strong(f"{number}. {_where(closeup)}")
-            _show_pictures(closeup, number)
+            _show_pictures(closeup, judged.result.photos[closeup.photo], number)
             several = len(judged.overlays) > 1
             st.caption(_what(closeup, several=several))
             for reason in closeup.reasons:
                 st.text(retold(reason.message))
 
 
-def _show_pictures(closeup: Closeup, number: int) -> None:
-    where = _where(closeup)
+def _show_pictures(closeup: Closeup, seen: PhotoResult, number: int) -> None:
+    where, spike = _where(closeup), seen.findings.spike
+    here = closeup.floret or closeup.reasons[0].place
     with st.container(horizontal=True, key=f"{PLACE}-{number}", vertical_alignment="top"):
         alt = _("Close view: {place}").format(place=where)
         st.image(closeup.picture, width="stretch", alt=alt)
-        if closeup.map:
+        if spike is not None and here is not None:
             st.image(
-                closeup.map,
+                spike_map(spike, seen.florets, here=here),
                 width=_MAP_PX,
                 alt=_("Its place on a map of the spike: {place}").format(place=where),
             )

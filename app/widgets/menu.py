@@ -43,10 +43,11 @@ def show_menu(open_to: Sequence[tuple[Screen, Page]], person: Person, *, here: s
         if rest or person.signed_in:
             with st.popover(_("More"), type="tertiary", key=f"{MENU}-more-{here}"):
                 _show_rest(rest)
-                show_person(person)
+                with st.container(key=f"{MENU}-person"):
+                    show_person(person)
 
 
 def _show_rest(rest: Sequence[Page]) -> None:
-    with st.container(key=f"{MENU}-rest", gap=None):
+    with st.container(key=f"{MENU}-rest", gap="xsmall"):
         for page in rest:
             st.page_link(page, width="stretch")

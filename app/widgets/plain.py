@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from widgets.style import ALARM, FAINT
+from widgets.style import ALARM, CALM, FAINT
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -23,7 +23,7 @@ class Tone(Enum):
     """How a notice is meant: its sign, the colour of its edge, its role for a screen reader."""
 
     PROBLEM = ("\N{MULTIPLICATION X}", ALARM, "alert")
-    DONE = ("\N{CHECK MARK}", "#08486f", "status")
+    DONE = ("\N{CHECK MARK}", CALM, "status")
     HINT = ("\N{RIGHTWARDS ARROW}", "#4a4a4a", "status")
 
 

@@ -24,6 +24,9 @@ FAINT = 0.85
 ALARM = "#8a3000"
 """Colour of what went wrong or is late, with a contrast above 7:1 on paper and on its own tint."""
 
+CALM = "#094a73"
+"""Colour of what went well or is chosen, alike."""
+
 _MENU_BEGINS_REM = 1.0
 _TARGET_PX = 48
 
@@ -33,6 +36,7 @@ _STYLE = f"""<style>
 [data-testid="stMainBlockContainer"] {{padding-top: {_MENU_BEGINS_REM}rem}}
 [data-testid="stHeader"] {{background: transparent; pointer-events: none}}
 [data-testid="stHeader"] * {{pointer-events: auto}}
+[class*="st-key-{MENU}"] [data-testid="stPageLink"],
 [class*="st-key-{MENU}"] [data-testid="stPageLink"] a,
 [class*="st-key-{MENU}"] button,
 [class*="st-key-{SIGN_IN}"] button,
@@ -52,6 +56,7 @@ _STYLE = f"""<style>
     display: inline-block; min-width: 24px; min-height: 24px; text-align: center;
 }}
 [data-testid="stMain"] [data-testid="stCaptionContainer"] {{color: inherit; opacity: {FAINT}}}
+[data-testid="stMain"] [data-selected="true"] p {{color: {CALM}}}
 [data-testid="stMain"] [data-testid="stFileUploaderDropzone"] span {{color: inherit}}
 [data-testid="stMain"] :is(
     button, summary, textarea, input:not([type="checkbox"], [type="radio"], [type="file"]),

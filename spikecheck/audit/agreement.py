@@ -177,7 +177,9 @@ def reader_agreement(
     numbers = load_audit()
     level = numbers.confidence if confidence is None else confidence
     if not 0 < level < 1:
-        raise UsageError(f"a confidence level lies between 0 and 1, got {level}")
+        raise UsageError(
+            _("a confidence level lies between 0 and 1, got {level}").format(level=level)
+        )
     shares, spikes = _shares(table)
     z = NormalDist().inv_cdf((1 + level) / 2)
     plain = Kappa(shares, Weighting.NONE)
@@ -214,12 +216,12 @@ def _shares(table: Sequence[Sequence[int]]) -> tuple[list[list[float]], int]:
     fewest_classes = 2
     if len(table) < fewest_classes or any(len(row) != len(table) for row in table):
         raise UsageError(
-            "a table of agreement is square, with two classes or more",
-            cure="Give a row and a column for each class",
+            _("a table of agreement is square, with two classes or more"),
+            cure=_("Give a row and a column for each class"),
         )
     if any(count < 0 for row in table for count in row):
-        raise UsageError("a number of spikes is below 0", where="table of agreement")
+        raise UsageError(_("a number of spikes is below 0"), where="table of agreement")
     spikes = sum(sum(row) for row in table)
     if spikes == 0:
-        raise UsageError("no spike was read by both", cure="Have some read a second time")
+        raise UsageError(_("no spike was read by both"), cure=_("Have some read a second time"))
     return [[count / spikes for count in row] for row in table], spikes

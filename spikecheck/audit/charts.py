@@ -116,12 +116,14 @@ def share_chart(counts: Sequence[Count], centre: float | None = None) -> ShareCh
         If there is no count, only one and no centre, or the centre is out of range.
     """
     if centre is not None and not 0 <= centre <= 1:
-        raise UsageError(f"a share lies in 0..1, got {centre}")
+        raise UsageError(_("a share lies in 0..1, got {centre}").format(centre=centre))
     fewest = 1 if centre is not None else 2
     if len(counts) < fewest:
         raise UsageError(
-            f"a chart needs {fewest} counts or more, got {len(counts)}",
-            cure="Add technicians or days, or give the share known from before",
+            _("a chart needs {fewest} counts or more, got {counts}").format(
+                fewest=fewest, counts=len(counts)
+            ),
+            cure=_("Add technicians or days, or give the share known from before"),
         )
     numbers = load_audit()
     middle = centre

@@ -73,12 +73,12 @@ def tabular_cusum(
         If a number is not finite or out of range.
     """
     if not (math.isfinite(target) and 0 <= allowance < math.inf and 0 < limit < math.inf):
-        raise UsageError("a running sum needs a finite target, an allowance from 0 and a limit")
+        raise UsageError(_("a running sum needs a finite target, an allowance from 0 and a limit"))
     high = low = 0.0
     points = []
     for value in values:
         if not math.isfinite(value):
-            raise UsageError(f"{value} is no value of a running sum")
+            raise UsageError(_("{value} is no value of a running sum").format(value=value))
         high = max(0.0, high + value - target - allowance)
         low = max(0.0, low + target - allowance - value)
         side = Side.ABOVE if high > limit else Side.BELOW if low > limit else Side.WITHIN
@@ -146,8 +146,10 @@ def likelihood_cusum(counts: Sequence[Count], usual_share: float) -> tuple[Likel
     """
     if not 0 < usual_share < 1:
         raise UsageError(
-            f"the usual share of bad spikes lies between 0 and 1, got {usual_share}",
-            cure="Take an upper limit of earlier samples where none was bad",
+            _("the usual share of bad spikes lies between 0 and 1, got {usual_share}").format(
+                usual_share=usual_share
+            ),
+            cure=_("Take an upper limit of earlier samples where none was bad"),
         )
     worse, limit = worse_share(usual_share), likelihood_limit()
     for_bad = math.log(worse / usual_share)

@@ -35,13 +35,17 @@ class SamplingPlan:
     def __post_init__(self) -> None:
         if not 1 <= self.sample <= self.lot:
             raise UsageError(
-                f"a sample of {self.sample} cannot be drawn from {self.lot} spikes",
-                cure="Draw 1 spike or more, and no more than there are",
+                _("a sample of {sample} cannot be drawn from {lot} spikes").format(
+                    sample=self.sample, lot=self.lot
+                ),
+                cure=_("Draw 1 spike or more, and no more than there are"),
             )
         if not 0 <= self.accept < self.sample:
             raise UsageError(
-                f"a sample of {self.sample} cannot pass with {self.accept} bad ones at most",
-                cure="Let it pass with 0 bad ones or more, but not with all of them bad",
+                _("a sample of {sample} cannot pass with {accept} bad ones at most").format(
+                    sample=self.sample, accept=self.accept
+                ),
+                cure=_("Let it pass with 0 bad ones or more, but not with all of them bad"),
             )
 
     @property
@@ -59,7 +63,10 @@ class SamplingPlan:
             If the sample cannot hold so many.
         """
         if not 0 <= bad <= self.sample:
-            raise UsageError(f"{bad} of {self.sample} spikes cannot be bad", cure="Count again")
+            raise UsageError(
+                _("{bad} of {sample} spikes cannot be bad").format(bad=bad, sample=self.sample),
+                cure=_("Count again"),
+            )
         return bad <= self.accept
 
 
@@ -175,7 +182,11 @@ def most_bad(lot: int, sample: int, found: int, confidence: float | None = None)
     level = load_audit().confidence if confidence is None else confidence
     _check_risk(level)
     if not 1 <= sample <= lot:
-        raise UsageError(f"a sample of {sample} cannot be drawn from {lot} spikes")
+        raise UsageError(
+            _("a sample of {sample} cannot be drawn from {lot} spikes").format(
+                sample=sample, lot=lot
+            )
+        )
     check_bad(found, sample)
     # As many can be bad at most as the good ones of the sample leave.
     bad = found
@@ -192,12 +203,15 @@ def _probability(value: float) -> float:
 def check_bad(bad: int, most: int) -> None:
     """Refuse a number of bad spikes that is not in ``0..most``."""
     if not 0 <= bad <= most:
-        raise UsageError(f"{bad} bad spikes cannot be", cure=f"Give 0 to {most}")
+        raise UsageError(
+            _("{bad} bad spikes cannot be").format(bad=bad),
+            cure=_("Give 0 to {most}").format(most=most),
+        )
 
 
 def _check_share(share: float) -> None:
     if not 0 <= share <= 1:
-        raise UsageError(f"a share lies in 0..1, got {share}")
+        raise UsageError(_("a share lies in 0..1, got {share}").format(share=share))
 
 
 def _check_risk(risk: float) -> None:

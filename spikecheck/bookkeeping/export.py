@@ -163,7 +163,11 @@ _TABLES: tuple[tuple[str, Sequence[str], Callable[[Store], Iterator[Sequence[Cel
     ("plan.csv", tuple(column.name for column in PLAN_COLUMNS), _plan),
     ("parents.csv", ("parent", "accession", "pedigree", "place"), _parents),
     ("sessions.csv", ("session", "day", "place", "people", "note"), _sessions),
-    ("spikes.csv", _SPIKE_COLUMNS, _spikes),
+    (
+        "spikes.csv",
+        (*_SPIKE_COLUMNS, *(f"{_AUDIT}_{name}" for name in _AUDIT_COLUMNS)),
+        _spikes,
+    ),
     (
         "history.csv",
         (

@@ -31,12 +31,8 @@ def not_yet(
 ) -> None:  # fmt: skip
     """Refuse ``step`` where what it comes before, or is, has happened already."""
     if moment is not None:
-        raise refused(
-            record,
-            step,
-            _("{done}, on {moment}").format(done=done, moment=shown_moment(moment)),
-            cure,
-        )
+        why = _("{done}, on {moment}").format(done=done, moment=shown_moment(moment))
+        raise refused(record, step, why, cure or _(TAKE_BACK))
 
 
 def refused(record: SpikeRecord, step: Step, why: str, cure: str) -> StepError:

@@ -65,7 +65,7 @@ def day_chart(inspections: Sequence[Inspection]) -> Chart | None:
 
 
 def running_charts(inspections: Sequence[Inspection]) -> tuple[Chart, ...]:
-    """Return the running sum of each technician over the days; none before a bad spike was found.
+    """Return the running sum of each technician over two days or more, once a bad spike was found.
 
     What is usual is the share over all that were looked at, so that no one's own bad days hide.
     """
@@ -76,6 +76,7 @@ def running_charts(inspections: Sequence[Inspection]) -> tuple[Chart, ...]:
     return tuple(
         _sum_chart(name, points, usual)
         for name, points in technician_sums(inspections, usual).items()
+        if len(points) > 1
     )
 
 

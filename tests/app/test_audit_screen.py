@@ -216,7 +216,7 @@ def test_only_a_supervisor_audits(store: Store, monkeypatch: pytest.MonkeyPatch,
     assert SESSION not in sent(one)
     done: list[str] = []
     with pytest.raises(AccessError):
-        audit_once(lambda name: tuple(done.append(name) or ()))
+        audit_once(0, lambda name: tuple(done.append(name) or ()))
     assert not done
 
 

@@ -137,7 +137,7 @@ def go_to() -> Callable[[Page, str], None]:
         link = tab.get_by_role("link", name=title, exact=True)
         tab.get_by_test_id("stPageLink").first.wait_for()
         if not link.is_visible():
-            tab.get_by_test_id("stPopoverButton").click()
+            tab.get_by_test_id("stPopoverButton").first.click()
         link.click()
 
     return go

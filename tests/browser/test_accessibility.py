@@ -87,6 +87,8 @@ LOOKS = (
     Look("one spike", "spikes", opened("Open")),
     Look("sessions", "sessions"),
     Look("a session to be added", "sessions", folded_out("Add a session")),
+    Look("audit", "audit"),
+    Look("practice", "practice"),
     Look("records", "records"),
     Look("checks of a cross", "records", opened("Show its checks")),
     Look("safety and limits", "safety"),

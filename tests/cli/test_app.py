@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import signal
 import socket
+import ssl
 import subprocess
 import sys
 import time
@@ -221,3 +222,28 @@ def test_the_page_is_served_and_nothing_of_it_stays(folder, send, code):
     assert code != 130 or errors.splitlines()[-1] == "spikecheck: stopped"
     with socket.socket() as probe:
         assert probe.connect_ex(("127.0.0.1", port)) != 0
+
+
+def test_with_a_certificate_the_page_answers_by_https_alone(supervisor, certificate):
+    pem, key = certificate
+    port = free_port()
+    words = ["app", "--lan", "--port", str(port), "--certificate", str(pem), "--key", str(key)]
+    main = "from spikecheck.cli import main; main()"
+    trusting = ssl.create_default_context(cafile=str(pem))
+    with subprocess.Popen(
+        [sys.executable, "-c", main, *words], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    ) as served:
+        deadline = time.monotonic() + 60
+        answer = b""
+        while time.monotonic() < deadline and not answer:
+            try:
+                address = f"https://127.0.0.1:{port}/_stcore/health"
+                with urllib.request.urlopen(address, context=trusting) as page:
+                    answer = page.read()
+            except OSError:
+                time.sleep(0.1)
+        with pytest.raises(OSError):  # noqa: PT011  (closed, or no HTTP: either is fine)
+            urllib.request.urlopen(f"http://127.0.0.1:{port}/_stcore/health", timeout=10)
+        served.terminate()
+        served.wait(30)
+    assert answer == b"ok"

@@ -19,22 +19,11 @@ from spikecheck.imaging.marks import (
     anther_letters,
 )
 from spikecheck.vocabulary import AntherStage, FloretStatus, Verdict
+from tests.contrast import contrast
 
 # Severest form of each deficiency, in the model of Machado, Oliveira and Fernandes 2009,
 # IEEE Trans. Vis. Comput. Graph. 15:1291, as colour-science implements it.
 DEFICIENCIES = ("Protanomaly", "Deuteranomaly", "Tritanomaly")
-
-
-def luminance(srgb):
-    """Relative luminance as WCAG 2.2 defines it."""
-    share = np.asarray(srgb) / 255
-    linear = np.where(share <= 0.04045, share / 12.92, ((share + 0.055) / 1.055) ** 2.4)
-    return float(linear @ (0.2126, 0.7152, 0.0722))
-
-
-def contrast(one, other):
-    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
-    return (light + 0.05) / (dark + 0.05)
 
 
 def test_the_contrast_formula_gives_the_extremes_wcag_names():

@@ -5,8 +5,6 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING
 
-import pytest
-
 from spikecheck.supervision import decide, read_again
 from spikecheck.supervision.gallery import (
     ON_A_PAGE,
@@ -20,6 +18,8 @@ from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers
 from tests.audited_session import SESSION
 
 if TYPE_CHECKING:
+    import pytest
+
     from spikecheck.audit import SpikeName
     from spikecheck.store import Store
     from tests.audited_session import Built

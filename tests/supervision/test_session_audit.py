@@ -192,8 +192,19 @@ def test_charts_come_from_what_second_looks_found(store: Store, drawn: tuple[Spi
     chart = technician_chart(looked)
     assert chart is not None
     assert chart.x_names == tuple(sorted({one.technician for one in looked}))
-    assert len(running_charts(looked)) == len(chart.x_names)
+    assert running_charts(looked) == ()
     assert day_chart(looked) is None  # one day is no chart
+    build_session(store, count=9, session="S-0505", days_ago=4)
+    lot = session_audit(store, "S-0505").lot
+    for name in draw_session(store, "S-0505", SamplingPlan(lot, lot, 0), by="Gro").drawn:
+        read_again(store, name, Leftovers.NONE, by="Gro")
+    looked = inspections(store.spikes.audited(), UTC_ZONE)
+    by_day = day_chart(looked)
+    assert by_day is not None
+    assert list(by_day.x_names) == sorted({one.day.isoformat() for one in looked})
+    sums = running_charts(looked)
+    assert [len(one.series[0].points) for one in sums] == [2] * len(sums)
+    assert sums
 
 
 def test_the_audit_in_lines_tells_nothing_of_what_is_unread(
