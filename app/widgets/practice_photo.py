@@ -136,7 +136,8 @@ def _answers(visit: PracticeVisit, place: Place, *, marked: bool) -> None:
     """Show the answers, and how long to look on before one can be given.
 
     Runs by itself every second while there is a time to wait, and the clock of the server says
-    when it is over. A tap is handled in here, so that it cannot get lost between two such runs.
+    when it is over. A tap is handled in here, in the same kind of run, and an answer that was given
+    is looked for each time.
     """
     require_here(Action.PRACTISE)
     if visit.told is not None:  # asked each time: a run of the whole page may be cut short
