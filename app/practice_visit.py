@@ -70,8 +70,6 @@ class PracticeVisit:
         Which part of the photo on view is shown.
     problem
         What went wrong in the last try, one line; empty when nothing did.
-    answered
-        Whether an answer was tried that the page as a whole has not taken up yet.
     """
 
     person: str
@@ -79,7 +77,6 @@ class PracticeVisit:
     ended: int | None = None
     look: Look = field(default_factory=Look)
     problem: str = ""
-    answered: bool = False
 
     def begin(self) -> None:
         """Draw a new session and show its first photo."""
@@ -128,7 +125,6 @@ class PracticeVisit:
             self.told = place
 
         self._try(work)
-        self.answered = True
 
     def view_of(self, place: Place, photo: Photo) -> View:
         """Return the part of the photo on view that is shown."""
@@ -144,6 +140,7 @@ class PracticeVisit:
 
     def look_at_all(self) -> None:
         """Show the whole photo."""
+        require_here(Action.PRACTISE)
         self.look = replace(self.look, centre=None, zoom=1)
 
     def move(self, view: View, rows: float, columns: float) -> None:

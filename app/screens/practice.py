@@ -36,7 +36,6 @@ def show() -> None:
         pool = resources.practice_pool()
         progress = coach_of(person.name, pool).progress()
         visit = current_practice(person.name, progress)
-        visit.answered = False
         if visit.told is not None:
             show_truth(visit, progress, pool)
         elif visit.ended is not None:
@@ -58,6 +57,7 @@ def _ask_name() -> None:
     visit = current_visit()
 
     def named() -> None:
+        require_here(Action.PRACTISE)
         visit.by = st.session_state["by"]
 
     st.text_input(_("Your name"), key=remember("by", visit.by), on_change=named)

@@ -30,7 +30,7 @@ _ANY = f'[class*="st-key-{CAMERA}-"]'
 
 _STYLE = f"""<style>
 .stMain button, .stMain a[data-testid="stPageLink-NavLink"], .stMain summary,
-[data-testid="stBottom"] button {{min-height: {TARGET_PX}px}}
+[data-testid="stBottom"] button {{min-height: {TARGET_PX}px; min-width: {TARGET_PX}px}}
 .stMain [data-baseweb="select"] > div, .stMain input, .stMain [data-testid="stNumberInputContainer"]
     {{min-height: {TARGET_PX}px}}
 .stMain [data-testid="stNumberInputContainer"] button {{width: {TARGET_PX}px}}

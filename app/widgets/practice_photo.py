@@ -35,10 +35,6 @@ def show_photo(visit: PracticeVisit, progress: Progress, on_view: OnView) -> Non
     view = visit.view_of(place, photo)
     whole = visit.look.zoom == 1
     _show_progress(progress, on_view)
-    # What comes and goes has a container that stays: what follows keeps its place on the page, by
-    # which a tap finds its button also while the page is being drawn.
-    with st.container():
-        show_problems([visit.problem] if visit.problem else [])
     faint(
         _("Tap where you want to look closer.")
         if whole
@@ -51,6 +47,8 @@ def show_photo(visit: PracticeVisit, progress: Progress, on_view: OnView) -> Non
         width="stretch",
         on_click=partial(_click, visit, on_view, view),
     )
+    # What comes and goes has a container that stays: what follows keeps its place on the page, by
+    # which a tap finds its button also while the page is being drawn.
     with st.container():
         _show_marks(visit, on_view, len(marks))
     # Only while there is something to wait for does it run by itself.
@@ -138,12 +136,14 @@ def _answers(visit: PracticeVisit, place: Place, *, marked: bool) -> None:
     """Show the answers, and how long to look on before one can be given.
 
     Runs by itself every second while there is a time to wait, and the clock of the server says
-    when it is over. A tap is handled in here, so that it cannot get lost between two such runs.
+    when it is over. A tap is handled in here, in the same kind of run, and an answer that was given
+    is looked for each time.
     """
     require_here(Action.PRACTISE)
-    if visit.answered:
-        visit.answered = False
+    if visit.told is not None:  # asked each time: a run of the whole page may be cut short
         st.rerun(scope="app")
+    with st.container():
+        show_problems([visit.problem] if visit.problem else [])
     on_view = current_coach().progress().on_view
     wait_s = 0.0 if on_view is None else on_view.wait_s
     left_s = math.ceil(wait_s)
@@ -154,9 +154,7 @@ def _answers(visit: PracticeVisit, place: Place, *, marked: bool) -> None:
             left_s,
         ).format(n=left_s)
         if left_s
-        else _("A mark says review.")
-        if marked
-        else _("What do you say?"),
+        else _("Look into every floret. You can answer now."),
         tone=Tone.HINT,
     )
     for verdict, words, first in (

@@ -24,7 +24,7 @@ FAINT = 0.85
 ALARM = "#8a3000"
 """Colour of what went wrong or is late, with a contrast above 7:1 on paper and on its own tint."""
 
-CALM = "#094a73"
+CALM = "#083f63"
 """Colour of what went well or is chosen, alike."""
 
 _MENU_BEGINS_REM = 1.0

@@ -5,8 +5,8 @@ from __future__ import annotations
 from io import BytesIO
 from typing import TYPE_CHECKING
 
-from spikecheck.language import _
-from spikecheck.reports.blocks import Facts, Section, Text
+from spikecheck.language import _, ngettext
+from spikecheck.reports.blocks import Section, Text
 from spikecheck.reports.lettering import texts_of
 from spikecheck.reports.pdf_blocks import section_flowables
 from spikecheck.reports.pdf_text import RULE, SOFT_INK, known_fonts, paragraph
@@ -63,22 +63,28 @@ def _letters_note(report: Report) -> Section | None:
     boxes, foreign = doubtful_letters(texts_of(report))
     if not boxes and not foreign:
         return None
-    blocks: list[Text | Facts] = []
+    blocks: list[Text] = []
     if boxes:
         blocks.append(
             Text(
-                _(
+                ngettext(
+                    "The fonts of this file lack {n} letter of the names and texts: it is printed "
+                    "as an empty box (Unicode {codes}). The HTML file shows it.",
                     "The fonts of this file lack {n} letters of the names and texts: they are "
-                    "printed as empty boxes (Unicode {codes}). The HTML file shows them."
+                    "printed as empty boxes (Unicode {codes}). The HTML file shows them.",
+                    len(boxes),
                 ).format(n=len(boxes), codes=_codes(boxes))
             )
         )
     if foreign:
         blocks.append(
             Text(
-                _(
+                ngettext(
+                    "{n} letter is left to the fonts of the program that shows this file; where "
+                    "it lacks it the place stays blank (Unicode {codes}). The HTML file shows it.",
                     "{n} letters are left to the fonts of the program that shows this file; where "
-                    "it lacks them they stay blank (Unicode {codes}). The HTML file shows them."
+                    "it lacks them they stay blank (Unicode {codes}). The HTML file shows them.",
+                    len(foreign),
                 ).format(n=len(foreign), codes=_codes(foreign))
             )
         )

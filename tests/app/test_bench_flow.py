@@ -233,6 +233,7 @@ def test_another_person_never_sees_a_draft(
     visitor: Visitor, store: Store, png: Picture, answer_pass: None, monkeypatch: pytest.MonkeyPatch
 ):
     sign_in(monkeypatch, "Ida")
+    visitor.page.run()
     visitor.page.selectbox("cross").set_value(CROSS).run()
     visitor.upload(("mine.png", png(1)))
     assert [one.owner for one in store.drafts.of("Ida")] == ["Ida"]

@@ -61,9 +61,7 @@ def test_review_shows_places_to_go_back_to_in_order_with_crop_and_map(
     assert [one.value for one in visitor.page.subheader] == ["Go back to these florets"]
     assert "Only one face was photographed." in said
     overlays, pictures_a_place, places = 1, 2, 2
-    assert (
-        len(visitor.page.get("imgs")) == 1 + overlays + places * pictures_a_place
-    )  # and a preview
+    assert len(visitor.page.image) == 1 + overlays + places * pictures_a_place  # and a preview
 
 
 def test_pass_says_so_and_asks_for_a_last_look(visitor: Visitor, png: Picture, answer_pass: None):

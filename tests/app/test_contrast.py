@@ -8,17 +8,18 @@ lightest that W3C's note on success criterion 1.4.3 gives for 4.5:1 (from memory
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 
-from spikecheck.cli.app import server_command
+from spikecheck.cli.serving import Serving, server_command
 from spikecheck.imaging.marks import INK, MARKS, PAPER, RIM, VERDICT_COLOURS, VERMILLION
 from spikecheck.imaging.spike_map import BODY, SHEET
 from spikecheck.vocabulary import Verdict
 from tests.contrast import contrast
 from widgets.bench_style import BLUE, TEXT, WHITE
 from widgets.plain import Tone
-from widgets.style import show_style
+from widgets.style import FAINT, show_style
 
 TEXT_LEAST, SIGN_LEAST = 7.0, 3.0
 
@@ -53,7 +54,11 @@ def test_notices_read_in_sunlight(tone):
 
 def test_what_is_tapped_reads_in_sunlight():
     assert contrast(WHITE, BLUE) >= TEXT_LEAST
-    chosen = next(word for word in server_command("x", "y", 1) if "primaryColor" in word)
+    chosen = next(
+        word
+        for word in server_command(Path("x"), "127.0.0.1", Serving(1, lan=False))
+        if "primaryColor" in word
+    )
     assert of_hex(chosen.rpartition("=")[2]) == BLUE
 
 
@@ -63,7 +68,7 @@ def test_small_and_faint_texts_read_in_sunlight(monkeypatch):
     show_style()
     shares = [float(share) for share in re.findall(r"opacity: ([\d.]+)", styles[0])]
     assert shares
-    for share in [*shares, 0.85]:  # the latter in widgets.plain.faint
+    for share in [*shares, FAINT]:
         assert contrast(over(TEXT, WHITE, share), WHITE) >= TEXT_LEAST
 
 

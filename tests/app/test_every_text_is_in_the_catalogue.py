@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import gettext
-import re
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -16,7 +14,6 @@ from season_steps import CROSS, bag, did, emasculate, pollinate
 from shown import shown_texts
 from spikecheck.bookkeeping.next_steps import steps_to_offer
 from spikecheck.bundled import bundled_folder
-from spikecheck.language import Language, in_language, words
 from spikecheck.vocabulary import CrossingSession
 from spikecheck.vocabulary.steps import (
     Emasculated,
@@ -26,6 +23,7 @@ from spikecheck.vocabulary.steps import (
     Tagged,
     Threshed,
 )
+from tests.made_up_language import BEGINS, ENDS, marked, spoken, unmarked
 from visitor import Visitor
 
 if TYPE_CHECKING:
@@ -34,10 +32,6 @@ if TYPE_CHECKING:
 
     from spikecheck.store import Store
 
-BEGINS, ENDS = "\N{LEFT WHITE SQUARE BRACKET}", "\N{RIGHT WHITE SQUARE BRACKET}"
-_MARKED = re.compile(f"{BEGINS}[^{BEGINS}{ENDS}]*{ENDS}")
-_WORD = re.compile(r"[^\W\d_]{2,}")
-_DAY = re.compile(r"(?:[A-Z][a-z]{2} )?\d{1,2} [A-Z][a-z]{2,3} \d{4}")
 DATA = [
     CROSS, "SPICA", "Morgenrot", "Tiefland", "Ilse", "House", "clip", "windy", "no camera",
     "broke", "spikecheck", "English", "Español", "bad.png", "png", "made up for tests",
@@ -50,41 +44,16 @@ DATA = [
 SCREENS = ("check", "agenda", "spikes", "sessions", "records", "audit", "practice", "safety")
 
 
-class Marks(gettext.NullTranslations):
-    """Puts every text that is looked up between brackets, as often as it is looked up."""
-
-    def gettext(self, message: str) -> str:
-        return f"{BEGINS}{message}{ENDS}"
-
-    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
-        return self.gettext(msgid1 if n == 1 else msgid2)
-
-    def pgettext(self, context: str, message: str) -> str:  # noqa: ARG002
-        return self.gettext(message)
-
-
 @pytest.fixture
 def made_up_language(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
-    """Every text is marked where somebody reads; nothing where nobody does."""
-    marks, plain = Marks(), gettext.NullTranslations()
-    monkeypatch.setattr(words, "_texts", lambda chosen: plain if chosen is None else marks)
-    with in_language(Language.ENGLISH):  # AppTest looks up what it chooses by its words, too
+    """Every text that somebody reads is marked."""
+    with spoken(monkeypatch):
         yield
 
 
-def unmarked(visitor: Visitor) -> list[str]:
+def left_unmarked(visitor: Visitor) -> list[str]:
     """Words on the page that stand outside of every mark and are no data."""
-    left = []
-    for text in shown_texts(visitor.page):
-        shorter, rest = "", text
-        while shorter != rest:
-            shorter, rest = rest, _MARKED.sub(" ", rest)
-        rest = _DAY.sub(" ", rest)
-        for data in DATA:
-            rest = rest.replace(data, " ")
-        if _WORD.search(rest):
-            left.append(text)
-    return left
+    return unmarked(shown_texts(visitor.page), data=DATA)
 
 
 def season(store: Store) -> None:
@@ -113,7 +82,7 @@ def test_screens(
         season(store)
     visitor.go_to(screen)
     assert len(list(shown_texts(visitor.page))) > 10
-    assert unmarked(visitor) == []
+    assert left_unmarked(visitor) == []
 
 
 @pytest.mark.parametrize("spike", [1, 4, 5, 9])
@@ -123,13 +92,13 @@ def test_the_page_of_a_spike_and_each_of_its_forms(
     season(store)
     visitor.go_to("spikes")
     visitor.page.text_input("spike-name").set_value(f"{CROSS}/{spike}")
-    visitor.press(f"{BEGINS}Open this spike{ENDS}")
-    assert unmarked(visitor) == []
+    visitor.press(marked("Open this spike"))
+    assert left_unmarked(visitor) == []
     for kind in steps_to_offer(None) if spike == 1 else ():
         visitor.page.selectbox[0].set_value(kind).run()
-        assert unmarked(visitor) == []
-        visitor.press(f"{BEGINS}Record this step{ENDS}")  # most are refused, with an error
-        assert unmarked(visitor) == []
+        assert left_unmarked(visitor) == []
+        visitor.press(marked("Record this step"))  # most are refused, with an error
+        assert left_unmarked(visitor) == []
 
 
 def test_a_check_from_photo_to_record(
@@ -141,14 +110,14 @@ def test_a_check_from_photo_to_record(
 ):
     visitor.go_to("check")
     visitor.upload(("bad.png", b"bad"), control="first")
-    assert unmarked(visitor) == []
+    assert left_unmarked(visitor) == []
     visitor.check(png(1))
-    assert unmarked(visitor) == []
-    visitor.press(f"{BEGINS}Record this check{ENDS}")
-    assert unmarked(visitor) == []
+    assert left_unmarked(visitor) == []
+    visitor.press(marked("Record this check"))
+    assert left_unmarked(visitor) == []
     visitor.go_to("records")
     visitor.page.button(f"open-{CROSS}").click().run()
-    assert unmarked(visitor) == []
+    assert left_unmarked(visitor) == []
 
 
 def test_marking(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, made_up_language: None):
@@ -160,8 +129,8 @@ def test_marking(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, made_up_langua
     visitor = Visitor(page.run())
     visitor.go_to("label")
     page.text_input("by").set_value("Ilse").run()
-    assert unmarked(visitor) == []
+    assert left_unmarked(visitor) == []
     for tool in page.radio("label-tool").options:
         page.radio("label-tool").set_value(tool.strip(BEGINS + ENDS)).run()
-        assert unmarked(visitor) == []
+        assert left_unmarked(visitor) == []
     st.cache_resource.clear()

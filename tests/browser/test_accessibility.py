@@ -70,6 +70,17 @@ def opened(*names: str) -> Prepare:
     return tap
 
 
+def chosen(name: str) -> Prepare:
+    """A tap on one of several things to choose from."""
+
+    def tap(tab: Page) -> None:
+        tab.get_by_role("radio", name=name).click()
+        at_rest(tab)
+        expect(tab.get_by_role("radio", name=name)).to_be_checked()
+
+    return tap
+
+
 def folded_out(words: str) -> Prepare:
     """A tap on what folds out under these words."""
 
@@ -88,6 +99,10 @@ LOOKS = (
     Look("sessions", "sessions"),
     Look("a session to be added", "sessions", folded_out("Add a session")),
     Look("audit", "audit"),
+    *(
+        Look(f"audit, {part.lower()}", "audit", chosen(part))
+        for part in ("Gallery", "Second reading", "Charts")
+    ),
     Look("practice", "practice"),
     Look("records", "records"),
     Look("checks of a cross", "records", opened("Show its checks")),

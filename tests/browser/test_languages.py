@@ -22,9 +22,7 @@ if TYPE_CHECKING:
 SCREENS = {
     "check": "Comprobar una espiga",
     "agenda": "Agenda",
-    "spikes": "Espigas",
     "sessions": "Sesiones de cruzamientos",
-    "records": "Registros",
     "safety": "Seguridad y límites",
 }
 

@@ -57,6 +57,7 @@ def test_a_spike_is_checked_recorded_and_decided_on_a_phone(  # noqa: PLR0917  (
     # The photos, one of them no photo; the verdict comes by itself.
     bad = tmp_path / "bad.jpg"
     bad.write_bytes(b"no picture")
+    await_rest(phone)
     phone.locator("input[type=file]").first.set_input_files([bad, photo])
     verdict = phone.get_by_role("status").filter(has_text="REVIEW")
     expect(verdict).to_be_visible()

@@ -192,7 +192,7 @@ def test_the_pdf_tells_which_letters_it_lacks(hostile):
     assert "they are printed as empty boxes" in text
     for letter in ("\u05d0", "\u0645", "\U0001f33e"):
         assert f"U+{ord(letter):04X}" in text
-    assert "left to the fonts of the program that shows this file" in text
+    assert "1 letter is left to the fonts of the program that shows this file" in text
     assert "U+674E" in text
 
 
