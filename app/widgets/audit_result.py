@@ -13,7 +13,7 @@ from spikecheck.access import Action
 from spikecheck.audit.spikes import name_of
 from spikecheck.language import _, number
 from spikecheck.supervision import decide, export_audit_labels, session_audit
-from spikecheck.supervision.gallery import disagree
+from spikecheck.supervision.gallery_choice import disagree
 from spikecheck.supervision.sample import SampleResult
 from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers

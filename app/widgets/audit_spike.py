@@ -18,7 +18,7 @@ from spikecheck.bookkeeping.standing import standing_line
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import _, day_and_time, percent
 from spikecheck.supervision import decide
-from spikecheck.supervision.gallery import hidden_spikes
+from spikecheck.supervision.gallery_choice import hidden_spikes
 from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers, ReadAgain
 from spikecheck.vocabulary.words import verdict_word
 from visit import remember
