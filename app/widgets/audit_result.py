@@ -17,9 +17,9 @@ from spikecheck.supervision.gallery_choice import disagree
 from spikecheck.supervision.sample import SampleResult
 from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers
-from spikecheck.vocabulary.words import verdict_word
+from spikecheck.vocabulary.words import decision_word, verdict_word
 from who import require_here
-from widgets.audit_words import DECISION_WORDS, audit_once
+from widgets.audit_words import audit_once
 from widgets.plain import Tone, faint, notice
 from widgets.tables import show_table
 
@@ -139,7 +139,7 @@ def _show_spikes(drawn: Sequence[SpikeRecord]) -> None:
                 (
                     (
                         str(name_of(one)), _both(one), one.audit.read_by,
-                        "" if one.audit.decision is None else _(DECISION_WORDS[one.audit.decision]),
+                        "" if one.audit.decision is None else decision_word(one.audit.decision),
                         one.audit.reason,
                     )
                     for one in read if one.audit is not None

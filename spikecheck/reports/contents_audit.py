@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 
 from spikecheck.audit import acceptance
 from spikecheck.audit.spikes import name_of
-from spikecheck.language import N_, _
+from spikecheck.language import _
 from spikecheck.reports.blocks import Facts, Figure, Section, Table, Text
 from spikecheck.reports.words import NOTHING, moment, verdict_word
 from spikecheck.supervision import SessionPlan
 from spikecheck.supervision.charts import plan_chart, running_charts, technician_chart
 from spikecheck.thresholds.audit import load_audit
-from spikecheck.vocabulary.audit_steps import AuditDecision
+from spikecheck.vocabulary.words import decision_word
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -24,8 +24,6 @@ if TYPE_CHECKING:
     from spikecheck.supervision import SessionAudit
     from spikecheck.supervision.sample import SessionSample
     from spikecheck.vocabulary.verdict import Verdict
-
-_DECISIONS = {AuditDecision.CONFIRMED: N_("confirmed"), AuditDecision.SENT_BACK: N_("sent back")}
 
 
 def audit_section(facts: SessionFacts) -> Section:
@@ -83,7 +81,7 @@ def _table(facts: SessionFacts, sample: SessionSample) -> Table:
         audit = record.audit
         if audit is None or name_of(record) not in drawn:
             continue
-        decided = "" if audit.decision is None else _(_DECISIONS[audit.decision])
+        decided = "" if audit.decision is None else decision_word(audit.decision)
         rows.append(
             (
                 str(name_of(record)),
