@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import streamlit as st
 
+from widgets.style import TARGET_PX
+
 CAMERA = "camera-button"
 """What the key of the container of a control for photos begins with."""
 
 PLACE = "place"
 """What the key of the container of a close view with its map begins with."""
-
-TARGET_PX = 48
-"""Least height of what is tapped, CSS px (rule of this project; WCAG 2.2, 2.5.5, asks 44)."""
 
 BLUE = (11, 90, 138)
 """Ground of the next thing to do."""

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
-from draft import MOST_PHOTOS
 from kept import begin, keep
 from spikecheck.access import Action
+from spikecheck.bookkeeping.bench import photos_most
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import _, ngettext
 from spikecheck.photo import PHOTO_SUFFIXES
@@ -117,7 +117,7 @@ def show_photo_problems() -> None:
 
 def room_for_more() -> bool:
     """Return whether another face may be added."""
-    return len(current_visit().draft.photos) < MOST_PHOTOS
+    return len(current_visit().draft.photos) < photos_most()
 
 
 def _take_in(key: str, instead_of: tuple[str, ...], anew: bool) -> None:  # noqa: FBT001

@@ -58,7 +58,7 @@ def recorded_plan(plan: SamplingPlan) -> SessionPlan:
     detect = next(
         (bad for bad in range(1, plan.lot + 1) if acceptance(plan, bad) <= risk), plan.lot
     )
-    return SessionPlan(plan, detect, acceptance(plan, detect), None)
+    return SessionPlan(plan, detect, acceptance(plan, detect))
 
 
 def _agreement(audit: SessionAudit) -> Iterator[str]:

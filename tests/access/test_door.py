@@ -39,7 +39,9 @@ def clock():
 def door(file, quick, clock):
     return Door(
         file, quick,
-        sign_ins=SignIns(longest_s=quick.signed_in_s, clock=clock),
+        sign_ins=SignIns(
+            longest_s=quick.signed_in_s, ticket_s=quick.ticket_s, clock=clock
+        ),
         throttle=Throttle(quick, clock=clock),
     )  # fmt: skip
 
