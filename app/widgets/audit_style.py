@@ -47,10 +47,6 @@ _STYLE = f"""<style>
 .audit-figures dt {{order: 2; line-height: 1.3}}
 .audit-figures dd {{margin: 0 !important; font-size: 1.7rem; font-weight: 700; line-height: 1.2}}
 .audit-figures div {{display: flex; flex-direction: column}}
-.audit-table {{overflow-x: auto}}
-.audit-table table {{border-collapse: collapse; width: 100%}}
-.audit-table th, .audit-table td {{text-align: left; padding: 0.35rem 0.9rem 0.35rem 0;
-    border-bottom: 1px solid #8884; vertical-align: top; overflow-wrap: anywhere}}
 </style>"""
 
 

@@ -65,6 +65,10 @@ _STYLE = f"""<style>
     [data-testid="stTextInputRootElement"], [data-testid="stNumberInputContainer"]
 ) {{min-height: {TARGET_PX}px}}
 [data-testid="stMain"] [role="group"] {{height: auto}}
+.shown-table {{overflow-x: auto}}
+.shown-table table {{border-collapse: collapse; width: 100%}}
+.shown-table th, .shown-table td {{text-align: left; padding: 0.35rem 0.9rem 0.35rem 0;
+    border-bottom: 1px solid #8884; vertical-align: top; overflow-wrap: anywhere}}
 </style>"""
 
 

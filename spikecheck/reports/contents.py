@@ -26,19 +26,19 @@ if TYPE_CHECKING:
 
     from spikecheck.reports.blocks import Block
     from spikecheck.reports.facts import SessionFacts
-    from spikecheck.reports.thumbnails import Gallery
+    from spikecheck.reports.small_pictures import SmallPictures
     from spikecheck.supervision.session_counts import SpikeCounts
     from spikecheck.vocabulary.spike_record import SpikeRecord
 
 
-def session_report(facts: SessionFacts, gallery: Gallery) -> Report:
+def session_report(facts: SessionFacts, pictures: SmallPictures) -> Report:
     """Return the report of a session in the reader's language, English where nobody chose one.
 
     Parameters
     ----------
     facts
         What it says.
-    gallery
+    pictures
         Small pictures of the overlays.
     """
     session = facts.session
@@ -46,7 +46,7 @@ def session_report(facts: SessionFacts, gallery: Gallery) -> Report:
     sections = (
         _session_section(facts), _numbers_section(facts), overrides_section(facts),
         unchecked_section(facts), review_section(facts), audit_section(facts),
-        origin_section(facts), list_section(facts), picture_section(facts, gallery),
+        origin_section(facts), list_section(facts), picture_section(facts, pictures),
     )  # fmt: skip
     return Report(
         title=title,
