@@ -12,7 +12,7 @@ from alembic import command
 from spikecheck.store import open_store
 from spikecheck.store.engine import make_engine, writing
 from spikecheck.store.location import find_place
-from spikecheck.store.practice_records import DrawnPhoto
+from spikecheck.store.practice_session import DrawnPhoto
 from spikecheck.store.revisions import migration_config
 from spikecheck.vocabulary import Verdict
 
