@@ -102,9 +102,10 @@ class GalleryChoice:
         return self.place is not None or self.by_risk or narrowed
 
     @property
-    def tells_of_verdict(self) -> bool:
-        """Whether the choice would tell what the first reading of a spike was."""
-        return self.needs_facts or self.verdict is not None or self.overridden is not None
+    def tells_of_first_reading(self) -> bool:
+        """Whether the choice would tell what the first reading of a spike was, or whose."""
+        named = (self.verdict, self.overridden, self.person)
+        return self.needs_facts or any(one is not None for one in named)
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,10 +188,10 @@ class Gallery:
     def chosen(self, session: str, choice: GalleryChoice) -> tuple[SpikeRecord, ...]:
         """Return the spikes of a session that a choice leaves, in order.
 
-        Those that wait for a second reading are left out where the choice would tell their verdict.
+        Those that wait for a second reading are left out where the choice would tell of the first.
         """
         records = self.records(session)
-        if choice.tells_of_verdict:
+        if choice.tells_of_first_reading:
             hidden = hidden_spikes(records)
             records = tuple(one for one in records if (one.cross, one.spike) not in hidden)
         return choose(records, choice, self.facts)
