@@ -57,7 +57,7 @@ def show_filters(session: str) -> None:
             st.toggle(_("Riskiest first"), key="audit-by-risk", on_change=_by_risk)
         if narrowed:
             st.button(_("Show all"), on_click=_show_all, key="audit-show-all")
-        if audit.choice.tells_of_verdict:
+        if audit.choice.tells_of_first_reading:
             st.caption(_("Spikes that wait for a second reading are left out of this choice."))
 
 
@@ -73,9 +73,10 @@ def _pick(
         audit.narrow(replace(audit.choice, **{name: st.session_state[key]}))
 
     st.session_state[key] = getattr(current_audit().choice, name)
+    # None is one of the choices; while it is chosen, Streamlit shows the placeholder.
     st.selectbox(
         words, [None, *options], format_func=lambda one: _("all") if one is None else told(one),
-        key=key, on_change=chosen,
+        key=key, on_change=chosen, placeholder=_("all"),
     )  # fmt: skip
 
 

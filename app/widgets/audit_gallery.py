@@ -143,7 +143,9 @@ def _show_opened(session: str) -> None:
     opened = audit.opened
     if opened is None:
         return
-    here = names.index(opened) if opened in names else 0
+    # A spike opened from the result, or decided since, need not be among those that are chosen.
+    inside = opened in names
+    here = names.index(opened) if inside else -1
     with st.container(horizontal=True, vertical_alignment="center"):
         st.button(
             _("Back to the gallery"), key="audit-close", on_click=_open, args=(None,),
@@ -152,12 +154,13 @@ def _show_opened(session: str) -> None:
         for words, there, key in (
             (_("Spike before"), here - 1, _BEFORE), (_("Next spike"), here + 1, _NEXT),
         ):  # fmt: skip
-            inside = 0 <= there < len(names)
+            there_is = 0 <= there < len(names)
             st.button(
-                words, key=f"audit-spike-{key}", on_click=_open, disabled=not inside,
-                args=(names[there] if inside else opened,), shortcut=key,
+                words, key=f"audit-spike-{key}", on_click=_open, disabled=not there_is,
+                args=(names[there] if there_is else opened,), shortcut=key,
             )  # fmt: skip
-        st.text(_("{number} of {total}").format(number=here + 1, total=len(names)))
+        if inside:
+            st.text(_("{number} of {total}").format(number=here + 1, total=len(names)))
     show_spike(opened)
 
 

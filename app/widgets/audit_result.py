@@ -11,7 +11,7 @@ import resources
 from audit_visit import Part, current_audit
 from spikecheck.access import Action
 from spikecheck.audit.spikes import name_of
-from spikecheck.language import _, number
+from spikecheck.language import _, ngettext
 from spikecheck.supervision import decide, export_audit_labels, session_audit
 from spikecheck.supervision.gallery_choice import disagree
 from spikecheck.supervision.sample import SampleResult
@@ -76,12 +76,19 @@ def _confirm_agreed(session: str, drawn: Sequence[SpikeRecord]) -> None:
                     resources.store(), spike, AuditDecision.CONFIRMED, by=name,
                     leftovers=Leftovers.NONE,
                 )  # fmt: skip
-            return (_("{count} spikes are confirmed.").format(count=len(agreed)),)
+            told = ngettext(
+                "{count} spike is confirmed.", "{count} spikes are confirmed.", len(agreed)
+            )
+            return (told.format(count=len(agreed)),)
 
         audit_once(seen, work)
 
+    words = ngettext(
+        "Confirm the {count} spike that both readers passed",
+        "Confirm the {count} spikes that both readers passed", len(agreed),
+    )  # fmt: skip
     st.button(
-        _("Confirm the {count} spikes that both readers passed").format(count=len(agreed)),
+        words.format(count=len(agreed)),
         on_click=confirm, type="primary", width="stretch", key=f"audit-confirm-{session}",
     )  # fmt: skip
 
@@ -103,16 +110,8 @@ def _show_one_agreement(agreement: Agreement) -> None:
     st.text(agreement.sentence)
     if agreement.caution:
         notice(agreement.caution, tone=Tone.HINT)
-    kappa = agreement.kappa
-    faint(
-        _("Kappa {kappa} ({low} to {high}); AC1 {ac1} ({ac1_low} to {ac1_high}).").format(
-            kappa="-" if kappa is None else number(kappa.value, 2),
-            low="-" if kappa is None else number(kappa.low, 2),
-            high="-" if kappa is None else number(kappa.high, 2),
-            ac1=number(agreement.ac1.value, 2), ac1_low=number(agreement.ac1.low, 2),
-            ac1_high=number(agreement.ac1.high, 2),
-        )
-    )  # fmt: skip
+    if agreement.ac1_line:
+        faint(agreement.ac1_line)
 
 
 def _show_spikes(drawn: Sequence[SpikeRecord]) -> None:
@@ -152,7 +151,7 @@ def _both(record: SpikeRecord) -> str:
     if audit is None or audit.read_verdict is None:
         return ""
     first = _("not checked") if audit.first_verdict is None else verdict_word(audit.first_verdict)
-    return _("first {first}, second {second}").format(
+    return _("first reading {first}, second reading {second}").format(
         first=first, second=verdict_word(audit.read_verdict)
     )
 

@@ -10,7 +10,7 @@ from spikecheck.access import Action
 from spikecheck.audit import Strata
 from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.errors import UsageError
-from spikecheck.language import N_, _, day_and_time
+from spikecheck.language import N_, _, day_and_time, ngettext
 from spikecheck.supervision import draw_session, session_audit, session_plan
 from spikecheck.supervision.charts import plan_chart
 from spikecheck.thresholds.audit import load_audit
@@ -92,13 +92,16 @@ def _plan_and_draw(session: str, lot: int) -> None:
         def work(name: str) -> tuple[str, ...]:
             drawn = draw_session(resources.store(), session, planned.plan, by=name, strata=strata)
             current_audit().part = Part.READING
-            return (_("{count} spikes are drawn.").format(count=len(drawn.drawn)),)
+            count = len(drawn.drawn)
+            told = ngettext("{count} spike is drawn.", "{count} spikes are drawn.", count)
+            return (told.format(count=count),)
 
         audit_once(seen, work)
 
+    count = planned.plan.sample
     st.button(
-        _("Draw {count} spikes").format(count=planned.plan.sample), type="primary",
-        on_click=draw, width="stretch",
+        ngettext("Draw {count} spike", "Draw {count} spikes", count).format(count=count),
+        type="primary", on_click=draw, width="stretch",
     )  # fmt: skip
 
 

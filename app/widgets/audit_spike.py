@@ -16,7 +16,7 @@ from spikecheck.bookkeeping.entry_text import entry_words
 from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.bookkeeping.standing import standing_line
 from spikecheck.errors import SpikecheckError
-from spikecheck.language import _, day_and_time, percent
+from spikecheck.language import _, day_and_time, ngettext, percent
 from spikecheck.supervision import decide
 from spikecheck.supervision.gallery_choice import hidden_spikes
 from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers, ReadAgain
@@ -135,9 +135,11 @@ def _offer_decision(record: SpikeRecord) -> None:
     marked = marking.marks or _second_marks(record)
     if marked:
         st.caption(
-            _("Marked as left: {count} places. Hide the overlay to mark them yourself.").format(
-                count=len(marked)
-            )
+            ngettext(
+                "Marked as left: {count} place. Hide the overlay to mark it yourself.",
+                "Marked as left: {count} places. Hide the overlay to mark them yourself.",
+                len(marked),
+            ).format(count=len(marked))
         )
     with st.container(horizontal=True):
         st.button(

@@ -41,7 +41,7 @@ _STYLE = f"""<style>
 .audit-told {{line-height: 1.35; overflow-wrap: anywhere}}
 .audit-told b {{white-space: nowrap}}
 .audit-figures {{display: flex; flex-wrap: wrap; gap: 0.6rem; margin: 0 !important;
-    padding: 0}}
+    padding: 0 !important}}
 .audit-figures div {{border: 1px solid #8886; border-radius: 0.5rem; padding: 0.5rem 0.9rem;
     min-width: 6.5rem}}
 .audit-figures dt {{order: 2; line-height: 1.3}}

@@ -68,7 +68,7 @@ _STYLE = f"""<style>
 .shown-table {{overflow-x: auto}}
 .shown-table table {{border-collapse: collapse; width: 100%}}
 .shown-table th, .shown-table td {{text-align: left; padding: 0.35rem 0.9rem 0.35rem 0;
-    border-bottom: 1px solid #8884; vertical-align: top; overflow-wrap: anywhere}}
+    border-bottom: 1px solid #8884; vertical-align: top; overflow-wrap: break-word}}
 </style>"""
 
 

@@ -104,11 +104,11 @@ class Agreement:
         if self.kappa is None:
             return _(
                 "The readers gave the same answer for {same} of {spikes} spikes; every answer was "
-                "the same, so kappa cannot say whether that was more than chance."
-            ).format(**counts)
+                "the same, so kappa cannot say whether that was more than chance. From so many "
+                "spikes it is only known that they agree on {least} or more."
+            ).format(least=percent(self.same_low), **counts)
         kappa = self.kappa
-        if self.same == self.spikes:
-            # The large-sample error is 0 here, however few the spikes: no interval is shown.
+        if self._no_difference:
             return _(
                 "The readers gave the same answer for {same} of {spikes} spikes (kappa 1); from so "
                 "many spikes it is only known that they agree on {least} or more."
@@ -131,15 +131,30 @@ class Agreement:
     @property
     def caution(self) -> str:
         """Why kappa misleads here, or nothing."""
-        if not self.misleading:
+        if not self.misleading or self._no_difference:
             return ""
         return _(
-            "{share} of all answers are the same one. Kappa is then low, or cannot be said, even "
-            "where readers hardly ever differ; go by AC1, {ac1} ({words})."
+            "{share} of all answers are the same one. Kappa is then low even where readers hardly "
+            "ever differ; go by AC1, {ac1} ({words})."
         ).format(
             share=percent(self.commonest_share), ac1=number(self.ac1.value, 2),
             words=_(self.ac1.words),
         )  # fmt: skip
+
+    @property
+    def ac1_line(self) -> str:
+        """AC1 with its interval; nothing where the readers never differed, as it is 1 then."""
+        if self._no_difference:
+            return ""
+        return _("Gwet's AC1: {ac1}, {confidence} interval {low} to {high}.").format(
+            ac1=number(self.ac1.value, 2), confidence=percent(self.confidence),
+            low=number(self.ac1.low, 2), high=number(self.ac1.high, 2),
+        )  # fmt: skip
+
+    @property
+    def _no_difference(self) -> bool:
+        """Whether the large-sample errors are 0, however few the spikes."""
+        return self.same == self.spikes
 
 
 def strength(value: float) -> str:

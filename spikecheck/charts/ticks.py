@@ -37,8 +37,7 @@ class Ticks:
     def words(self) -> list[str]:
         """Return what is written at each of them."""
         write = percent if self.as_percent else number
-        # Minus nought is nought.
-        return [write(value + 0.0, self.digits) for value in self.at]
+        return [write(value, self.digits) for value in self.at]
 
 
 def ticks(low: float, high: float, *, most: int, as_percent: bool, whole: bool) -> Ticks:

@@ -45,7 +45,7 @@ def day_and_time(when: datetime) -> str:
 
 def number(value: float, digits: int = 0) -> str:
     """Return a number with ``digits`` decimals: ``1.5``, in Spanish ``1,5``; no grouping."""
-    plain, chosen = f"{value:.{digits}f}", language()
+    plain, chosen = f"{value:z.{digits}f}", language()  # z: no minus before a nought
     if chosen is None:
         return plain
     from babel.numbers import get_decimal_symbol

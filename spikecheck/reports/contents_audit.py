@@ -43,7 +43,7 @@ def audit_section(facts: SessionFacts) -> Section:
         ),
         Text(sample.sentence, strong=True),
     ]
-    blocks += [Text(sentence) for sentence in _agreement(facts.audit)]
+    blocks += [Text(sentence) for sentence in _agreement(facts.audit) if sentence]
     blocks.append(_table(facts, sample))
     blocks += [Figure(chart) for chart in _charts(facts, plan)]
     return Section(heading, tuple(blocks))
@@ -65,8 +65,8 @@ def _agreement(audit: SessionAudit) -> Iterator[str]:
     if audit.agreement is None:
         return
     yield audit.agreement.sentence
-    if audit.agreement.caution:
-        yield audit.agreement.caution
+    yield audit.agreement.ac1_line
+    yield audit.agreement.caution
     computed = audit.agreement_computed
     if computed is not None and computed != audit.agreement:
         yield _("With the verdicts that the program computed: {sentence}").format(

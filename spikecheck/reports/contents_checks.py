@@ -6,7 +6,7 @@ import json
 from typing import TYPE_CHECKING
 
 from spikecheck.assessment import retold
-from spikecheck.language import _, day, ngettext, number
+from spikecheck.language import _, day, ngettext, number, pgettext
 from spikecheck.reports.blocks import Pictures, Section, Shot, Table, Text
 from spikecheck.reports.words import NOTHING, moment, spike_name, standing_words, verdict_word
 from spikecheck.vocabulary.verdict import Verdict
@@ -31,7 +31,7 @@ def overrides_section(facts: SessionFacts) -> Section:
         for check, override in facts.overrides
     )  # fmt: skip
     head = (
-        _("Spike"), _("Check"), _("Computed"), _("Set to"), _("By"), _("When"), _("Reason"),
+        _("Spike"), _check_number(), _("Computed"), _("Set to"), _("By"), _("When"), _("Reason"),
     )  # fmt: skip
     return _listed(
         _("Overrides"),
@@ -67,7 +67,13 @@ def review_section(facts: SessionFacts) -> Section:
                     _yes(record.bagged_at is not None), _reasons(check),
                 )
             )  # fmt: skip
-    head = (_("Spike"), _("Check"), _("Checked by"), _("Bagged"), _("What was seen"))
+    head = (
+        _("Spike"),
+        _check_number(),
+        _("Checked by"),
+        _("Bagged"),
+        _("What was seen"),
+    )
     return _listed(
         _("Spikes that stand at review"),
         Table(_("Spikes at review, and why"), head, tuple(rows), (1.6, 0.9, 1.8, 1.1, 5)),
@@ -90,8 +96,8 @@ def list_section(facts: SessionFacts) -> Section | None:
         for one in facts.spikes
     )  # fmt: skip
     head = (
-        _("Spike"), _("Emasculated by"), _("Florets"), _("Verdict"), _("Check"), _("Checked by"),
-        _("Bagged"),
+        _("Spike"), _("Emasculated by"), _("Florets"), _("Verdict"), _check_number(),
+        _("Checked by"), _("Bagged"),
     )  # fmt: skip
     shares = (1.6, 1.8, 0.9, 2.2, 0.8, 1.8, 1.5)
     return Section(
@@ -149,3 +155,7 @@ def _reasons(check: RecordedCheck) -> str:
 
 def _yes(true: bool) -> str:  # noqa: FBT001  (a cell)
     return _("yes") if true else _("no")
+
+
+def _check_number() -> str:
+    return pgettext("column of numbers", "Check")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.charts import drawing
 from spikecheck.reports.blocks import Facts, Figure, Pictures, Table, Text
-from spikecheck.reports.pdf_text import RULE, SHADE, chart_fonts, paragraph
+from spikecheck.reports.pdf_text import RULE, SHADE, chart_fonts, paragraph, widest_word
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -23,6 +23,7 @@ _CHART_LAID_PT, _CHART_SHOWN = 560.0, 0.75  # its text of 12 pt is shown as of 9
 _PICTURES_ACROSS = 4
 _PICTURE_HEIGHT_PT = 150.0
 _GAP_PT = 8.0
+_CELL_PADDING_PT = 3.0
 _HEADING_PT = 40.0
 _LEAST_PT = {Text: 30.0, Facts: 50.0, Table: 80.0, Pictures: 190.0}  # before a page may end
 
@@ -96,7 +97,6 @@ def _facts(block: Facts, width: float) -> Grid:
 def _table(block: Table, width: float) -> Grid:
     from reportlab.lib.colors import HexColor
 
-    unit = width / sum(block.shares)
     last = len(block.rows) - 1
     cells = [[_cell(block, text, at, "head") for at, text in enumerate(block.head)]]
     cells += [
@@ -110,7 +110,21 @@ def _table(block: Table, width: float) -> Grid:
         ("BACKGROUND", (0, 0), (-1, 0), HexColor(SHADE)),
         ("LINEBELOW", (0, 0), (-1, -1), 0.4, HexColor(RULE)),
     ]
-    return _grid(cells, [share * unit for share in block.shares], looks, heads=1)
+    return _grid(cells, _widths(block, width), looks, heads=1)
+
+
+def _widths(block: Table, width: float) -> list[float]:
+    """Return how wide each column is, points: no word of the head is broken, if there is room."""
+    least = [widest_word(text, "head") + 2 * _CELL_PADDING_PT for text in block.head]
+    spare = width - sum(least)
+    if spare <= 0:
+        least, spare = [0.0] * len(least), width
+    unit = width / sum(block.shares)
+    # What a column has beyond its least word is what the others can take from.
+    wanted = [
+        max(share * unit - floor, 0.0) for share, floor in zip(block.shares, least, strict=True)
+    ]
+    return [floor + spare * want / sum(wanted) for floor, want in zip(least, wanted, strict=True)]
 
 
 def _cell(block: Table, text: str, column: int, name: str) -> Flowable:
@@ -146,8 +160,8 @@ def _grid(
 
     plain: list[tuple[object, ...]] = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
-        ("LEFTPADDING", (0, 0), (-1, -1), 3),
-        ("RIGHTPADDING", (0, 0), (-1, -1), 3),
+        ("LEFTPADDING", (0, 0), (-1, -1), _CELL_PADDING_PT),
+        ("RIGHTPADDING", (0, 0), (-1, -1), _CELL_PADDING_PT),
         ("TOPPADDING", (0, 0), (-1, -1), 2.2),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 2.6),
     ]

@@ -40,6 +40,11 @@ def paragraph(text: str, name: str, *, right: bool = False) -> Paragraph:
     return Paragraph("<br/>".join(lines), style(name, right=right))
 
 
+def widest_word(text: str, name: str) -> float:
+    """Return how wide the widest word of ``text`` is in the style of this name, points."""
+    return max((float(paragraph(word, name).minWidth()) for word in text.split()), default=0.0)
+
+
 @cache
 def style(name: str, *, right: bool = False) -> ParagraphStyle:
     """Return the style of this name."""

@@ -107,10 +107,10 @@ class Gallery:
     def chosen(self, session: str, choice: GalleryChoice) -> tuple[SpikeRecord, ...]:
         """Return the spikes of a session that a choice leaves, in order.
 
-        Those that wait for a second reading are left out where the choice would tell their verdict.
+        Those that wait for a second reading are left out where the choice would tell of the first.
         """
         records = self.records(session)
-        if choice.tells_of_verdict:
+        if choice.tells_of_first_reading:
             hidden = hidden_spikes(records)
             records = tuple(one for one in records if (one.cross, one.spike) not in hidden)
         return choose(records, choice, self.facts)

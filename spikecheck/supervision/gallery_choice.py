@@ -92,9 +92,10 @@ class GalleryChoice:
         return self.place is not None or self.by_risk or narrowed
 
     @property
-    def tells_of_verdict(self) -> bool:
-        """Whether the choice would tell what the first reading of a spike was."""
-        return self.needs_facts or self.verdict is not None or self.overridden is not None
+    def tells_of_first_reading(self) -> bool:
+        """Whether the choice would tell what the first reading of a spike was, or whose."""
+        named = (self.verdict, self.overridden, self.person)
+        return self.needs_facts or any(one is not None for one in named)
 
 
 def choose(

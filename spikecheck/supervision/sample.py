@@ -66,6 +66,11 @@ class SessionSample:
         return len(self.drawn) - len(self.unread)
 
     @property
+    def _sent_back(self) -> set[SpikeName]:
+        """Those that are bad for certain."""
+        return set(self.bad) - set(self.undecided)
+
+    @property
     def finished(self) -> bool:
         """Whether each is read and decided."""
         return not self.unread and not self.undecided
@@ -73,8 +78,7 @@ class SessionSample:
     @property
     def result(self) -> SampleResult:
         """Passes only when all are decided; fails as soon as too many are found bad."""
-        sent_back = len(self.bad) - len(set(self.bad) & set(self.undecided))
-        if sent_back > self.plan.accept:
+        if len(self._sent_back) > self.plan.accept:
             return SampleResult.FAILS
         return SampleResult.PASSES if self.finished else SampleResult.OPEN
 
@@ -86,7 +90,7 @@ class SessionSample:
             return _(
                 "Sent back: {bad} of {sample} spikes, where {accept} at most were allowed. The "
                 "session does not pass: look at every bag of it."
-            ).format(bad=len(self.bad), sample=plan.sample, accept=plan.accept)
+            ).format(bad=len(self._sent_back), sample=plan.sample, accept=plan.accept)
         if self.result is SampleResult.OPEN:
             return _(
                 "Read: {read} of {sample} spikes; waiting for a decision: {undecided}."

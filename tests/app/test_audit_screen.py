@@ -19,7 +19,7 @@ from spikecheck.errors import AccessError
 from spikecheck.store import open_store
 from spikecheck.supervision import decide, draw_session, read_again, session_audit
 from spikecheck.supervision.sample import SampleResult
-from spikecheck.vocabulary import CrossingSession, Step
+from spikecheck.vocabulary import CrossingSession, Step, Verdict
 from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers
 from spikecheck.vocabulary.steps import Bagged, Emasculated, GivenUp
 from tests.audited_session import PEOPLE, SESSION, build_session
@@ -103,6 +103,41 @@ def test_a_session_goes_from_draw_to_decision(store: Store):
     open_part(one, "charts")
     open_part(one, "overview")
     assert "look at every bag" in one.said()
+
+
+def test_a_spike_opened_from_the_result_need_not_fit_the_choice_of_the_gallery(store: Store):
+    build_session(store, count=11)
+    for name in draw(store, 3):
+        read_again(store, name, Leftovers.UNSURE, by="Gro")
+    one = supervisor()
+    open_part(one, "gallery")
+    one.page.selectbox("audit-filter-verdict").set_value(Verdict.REVIEW).run()
+    open_part(one, "result")
+    one.press("Look and decide")
+    assert "Send back for a new check" in one.labels()
+    assert not [text for text in one.page.text if re.fullmatch(r"\d+ of \d+", text.value)]
+    one.press("Next spike")
+    assert "1 of 1" in [text.value for text in one.page.text]
+
+
+def test_what_is_not_narrowed_says_all(store: Store):
+    build_session(store, count=3)
+    one = supervisor()
+    open_part(one, "gallery")
+    choices = [box for box in one.page.selectbox if str(box.key).startswith("audit-filter-")]
+    assert {box.proto.placeholder for box in choices} == {"all"}
+
+
+def test_one_spike_is_told_in_the_singular(store: Store):
+    build_session(store, count=1)
+    one = supervisor()
+    open_part(one, "sample")
+    one.press("Draw 1 spike")
+    assert "1 spike is drawn." in one.said()
+    one.press("Pass: nothing is left")
+    one.press("See the result")
+    one.press("Confirm the 1 spike that both readers passed")
+    assert "1 spike is confirmed." in one.said()
 
 
 def test_a_second_reader_is_sent_the_same_page_whatever_the_first_one_said(

@@ -88,6 +88,21 @@ def test_one_answer_only_leaves_kappa_undefined_and_says_so():
     assert "cannot say" in found.sentence
 
 
+def test_full_agreement_of_few_spikes_is_not_called_perfect():
+    """Clopper & Pearson (1934): 3 of 3 leave 0.025 ** (1 / 3) = 29 % as the lower bound."""
+    for table in (((3, 0), (0, 0)), ((2, 0), (0, 1))):
+        found = reader_agreement(table)
+        assert "agree on 29 % or more" in found.sentence
+        assert (found.caution, found.ac1_line) == ("", "")
+
+
+def test_the_line_of_ac1_holds_its_interval():
+    found = reader_agreement(((118, 5), (2, 0)))
+    assert found.ac1_line == (
+        f"Gwet's AC1: 0.94, 95 % interval {found.ac1.low:.2f} to {found.ac1.high:.2f}."
+    )
+
+
 @given(tables(), st.sampled_from(Weighting))
 def test_agrees_with_statsmodels(table, weighting):
     found = reader_agreement(table, weighting=weighting)

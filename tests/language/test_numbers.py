@@ -46,4 +46,9 @@ def test_by_language(language, expected):
 def test_a_number_differs_from_python_only_in_the_decimal_mark(value, digits, language):
     with in_language(language):
         said = number(value, digits)
-    assert said.replace(",", ".") == f"{value:.{digits}f}"
+    assert said.replace(",", ".") == f"{value:z.{digits}f}"
+
+
+@pytest.mark.parametrize("value", [-0.0, -0.004, 0.004])
+def test_nought_has_no_minus(value):
+    assert number(value, 2) == "0.00"

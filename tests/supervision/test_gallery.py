@@ -18,7 +18,7 @@ from spikecheck.supervision.gallery_choice import (
 )
 from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers
-from tests.audited_session import SESSION
+from tests.audited_session import PEOPLE, SESSION
 
 if TYPE_CHECKING:
     import pytest
@@ -100,7 +100,7 @@ def test_what_waits_for_its_second_reading_is_hidden(store: Store, drawn: tuple[
     told = {one.check for one in page.records if (one.cross, one.spike) in waiting}
     assert not told & set(page.facts)
     for choice in ({"verdict": Verdict.PASS}, {"overridden": False}, {"risk_most": 0.9},
-                   {"by_risk": True}):  # fmt: skip
+                   {"by_risk": True}, *({"person": one} for one in PEOPLE)):  # fmt: skip
         assert not names(store, **choice) & waiting
     assert names(store, stage=Stage.UNREAD) == waiting
 

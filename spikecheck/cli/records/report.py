@@ -44,6 +44,8 @@ def report(
     store: StoreOption = None,
 ) -> None:  # fmt: skip
     """Write what happened in a session to a file: counts, decisions, audit, charts, pictures."""
+    from rich.filesize import decimal
+
     from spikecheck.bookkeeping.local_time import local_zone
     from spikecheck.cli.console import printable, say
     from spikecheck.cli.progress import Bar
@@ -59,7 +61,7 @@ def report(
     for kind, path in targets.items():
         content = made.pdf if kind == "pdf" else made.html
         _write(path, content)
-        say(printable(f"{path}: {len(content) / 1e6:.1f} MB"))
+        say(printable(f"{path}: {decimal(len(content))}"))
 
 
 def _language(code: str) -> Language:
