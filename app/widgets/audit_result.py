@@ -12,13 +12,12 @@ from audit_visit import Part, current_audit
 from spikecheck.access import Action
 from spikecheck.audit.spikes import name_of
 from spikecheck.language import _, ngettext
-from spikecheck.supervision import decide, export_audit_labels, session_audit
+from spikecheck.supervision import confirm_all, confirmable, export_audit_labels, session_audit
 from spikecheck.supervision.gallery_choice import disagree
 from spikecheck.supervision.sample import SampleResult
 from spikecheck.vocabulary import Verdict
-from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers
 from spikecheck.vocabulary.words import decision_word, verdict_word
-from who import require_here
+from who import current_person, require_here
 from widgets.audit_words import audit_once
 from widgets.plain import Tone, faint, notice
 from widgets.tables import show_table
@@ -57,11 +56,16 @@ def show_result(session: str) -> None:
 
 def _confirm_agreed(session: str, drawn: Sequence[SpikeRecord]) -> None:
     """Offer to confirm at once what both readers passed; the others are looked at one by one."""
-    agreed = tuple(
-        name_of(one) for one in drawn
-        if one.audit is not None and one.audit.decision is None
-        and one.audit.read_verdict is Verdict.PASS and not disagree(one)
-    )  # fmt: skip
+    agreed = confirmable(drawn, current_person().name)
+    own = len(confirmable(drawn, "")) - len(agreed)
+    if own:
+        told = ngettext(
+            "Both readers passed {count} spike that you checked or set the verdict of: another "
+            "person has to confirm it.",
+            "Both readers passed {count} spikes that you checked or set the verdict of: another "
+            "person has to confirm them.", own,
+        )  # fmt: skip
+        faint(told.format(count=own))
     if not agreed:
         return
 
@@ -71,11 +75,7 @@ def _confirm_agreed(session: str, drawn: Sequence[SpikeRecord]) -> None:
         require_here(Action.AUDIT)
 
         def work(name: str) -> tuple[str, ...]:
-            for spike in agreed:
-                decide(
-                    resources.store(), spike, AuditDecision.CONFIRMED, by=name,
-                    leftovers=Leftovers.NONE,
-                )  # fmt: skip
+            confirm_all(resources.store(), agreed, by=name)
             told = ngettext(
                 "{count} spike is confirmed.", "{count} spikes are confirmed.", len(agreed)
             )

@@ -67,7 +67,10 @@ def _show_check(record: SpikeRecord, check: RecordedCheck) -> None:
     result = json.loads(check.result)
     pictures, told = st.columns([3, 2])
     with told:
-        show_verdict(check.standing_verdict, meaning=False)
+        if record.sent_back:
+            notice(_("Sent back by an audit: this check holds no more."), tone=Tone.PROBLEM)
+        else:
+            show_verdict(check.standing_verdict, meaning=False)
         risk = result.get("risk", {}).get("p_leftover")
         known = [_("Checked by {name}").format(name=check.by)]
         if risk is not None:
@@ -144,30 +147,31 @@ def _offer_decision(record: SpikeRecord) -> None:
     with st.container(horizontal=True):
         st.button(
             _("Confirm: nothing is left"), on_click=_decide, key="audit-confirm",
-            args=(seen, spike, AuditDecision.CONFIRMED, reason, ()),
+            args=(seen, record, AuditDecision.CONFIRMED, reason, ()),
         )  # fmt: skip
         st.button(
             _("Send back for a new check"), on_click=_decide, type="primary", key="audit-send-back",
-            args=(seen, spike, AuditDecision.SENT_BACK, reason, tuple(marked)),
+            args=(seen, record, AuditDecision.SENT_BACK, reason, tuple(marked)),
         )  # fmt: skip
 
 
 def _decide(
     seen: int,
-    spike: SpikeName,
+    record: SpikeRecord,
     decision: AuditDecision,
     reason: str,
     marks: tuple[LeftoverMark, ...],
 ) -> None:
     require_here(Action.AUDIT)
     why = str(st.session_state.get(reason, ""))
-    confirmed = decision is AuditDecision.CONFIRMED
+    spike, confirmed = _name(record), decision is AuditDecision.CONFIRMED
     said = Leftovers.MARKED if marks else Leftovers.UNSURE
 
     def work(name: str) -> tuple[str, ...]:
         decide(
             resources.store(), spike, decision, by=name, reason=why,
             leftovers=Leftovers.NONE if confirmed else said, marks=() if confirmed else marks,
+            seen=record,
         )  # fmt: skip
         told = _("{spike} is confirmed.") if confirmed else _("{spike} is sent back.")
         return (told.format(spike=spike),)

@@ -91,6 +91,8 @@ def decided(record: SpikeRecord, step: Step, detail: AuditDecided) -> SpikeRecor
     if not detail.check == audit.check == record.check:
         return record
     _refuse_own(record, step, record.checked_by, _("was checked"))
+    if detail.decision is AuditDecision.CONFIRMED:
+        _refuse_own(record, step, record.overridden_by, _("was overridden"))
     if detail.decision is AuditDecision.SENT_BACK:
         not_yet(
             record,

@@ -108,13 +108,16 @@ def waiting_to_be_read(records: Sequence[SpikeRecord], reader: str) -> tuple[Spi
     if sample is None:
         return ()
     known = {name_of(record): record for record in records}
-    own = reader.strip().casefold()
-    open_to = [
-        name for name in sample.unread
-        if own not in {known[name].checked_by.casefold(), known[name].overridden_by.casefold()}
-    ]  # fmt: skip
+    open_to = [name for name in sample.unread if not is_own(known[name], reader)]
     session = known[sample.drawn[0]].session
     return tuple(sorted(open_to, key=lambda name: ticket(session, sample.chain_head, name)))
+
+
+def is_own(record: SpikeRecord, name: str) -> bool:
+    """Return whether ``name`` checked a spike or set its verdict."""
+    return name.strip().casefold() in {
+        record.checked_by.casefold(), record.overridden_by.casefold()
+    }  # fmt: skip
 
 
 def read_again(
@@ -165,6 +168,7 @@ def decide(
     leftovers: Leftovers = Leftovers.UNSURE,
     marks: Sequence[LeftoverMark] = (),
     note: str = "",
+    seen: SpikeRecord | None = None,
 ) -> SpikeRecord:
     """Record a supervisor's decision on a spike that was read twice.
 
@@ -184,15 +188,21 @@ def decide(
         What is really in the photos, as far as the supervisor says so.
     note
         Free text, may be empty.
+    seen
+        The spike as whoever decides saw it, so that no decision is made over another one unseen;
+        None takes it as it is now.
 
     Raises
     ------
     StepError
-        If it was not read a second time, was checked anew since, or by whom decides.
+        If it was not read a second time, was checked anew since, or by whom decides, or its audit
+        went on since it was seen.
     UsageError
         If a reason lacks, or a mark lies in no photo of the check.
     """
     record = store.spikes.one(spike.cross, spike.spike)
+    if seen is not None:
+        refuse_stale(record, seen)
     _refuse_foreign(store, record, marks)
     audit = record.audit
     if audit is not None and audit.read_at is not None and audit.check != record.check:
@@ -202,6 +212,21 @@ def decide(
         )  # fmt: skip
     detail = AuditDecided(record.check, decision, reason, leftovers, tuple(marks))
     return _add(store, record, detail, by=by, note=note)
+
+
+def refuse_stale(record: SpikeRecord, seen: SpikeRecord) -> None:
+    """Refuse to decide about a spike that was decided, drawn or checked since it was seen.
+
+    Raises
+    ------
+    StepError
+        If so.
+    """
+    if (record.audit, record.check) != (seen.audit, seen.check):
+        raise StepError(
+            _("was decided, drawn or checked anew since this was opened"),
+            where=str(name_of(record)), cure=_("Look at it again, then decide"),
+        )  # fmt: skip
 
 
 def _add(
