@@ -135,11 +135,13 @@ class PracticeVisit:
     def look_at(self, place: Point, zoom: int) -> None:
         """Show the region about a place."""
         require_here(Action.PRACTISE)
+        self.problem = ""
         self.look = replace(self.look, centre=place, zoom=zoom)
 
     def look_at_all(self) -> None:
         """Show the whole photo."""
         require_here(Action.PRACTISE)
+        self.problem = ""
         self.look = replace(self.look, centre=None, zoom=1)
 
     def move(self, view: View, rows: float, columns: float) -> None:
@@ -156,6 +158,7 @@ class PracticeVisit:
         self, on_view: OnView, change: Callable[[tuple[Mark, ...]], tuple[Mark, ...]]
     ) -> None:
         require_here(Action.PRACTISE)
+        self.problem = ""
         place = (on_view.session.id, on_view.position)
         resources.practice_marks()[place] = change(marks_of(place))
 

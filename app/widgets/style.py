@@ -18,6 +18,9 @@ MENU = "screens"
 SIGN_IN = "sign-in-fields"
 """Key of the container with what one signs in with."""
 
+SHOWN_FOR = "shown-for"
+"""Animation of what is hidden but for a time: its duration from its delay on."""
+
 FAINT = 0.85
 """Opacity of what is good to know; its contrast stays above 7:1 (WCAG 2.2, 1.4.6)."""
 
@@ -34,6 +37,7 @@ TARGET_PX = 48
 # A line of a list is tapped anywhere: its button reaches over the whole of it, so the line itself
 # is what the button's edge is laid out in. Without this style the button alone is tapped.
 _STYLE = f"""<style>
+@keyframes {SHOWN_FOR} {{from, to {{visibility: visible}}}}
 [data-testid="stMainBlockContainer"] {{padding-top: {_MENU_BEGINS_REM}rem}}
 [data-testid="stHeader"] {{background: transparent; pointer-events: none}}
 [data-testid="stHeader"] * {{pointer-events: auto}}
