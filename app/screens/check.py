@@ -87,8 +87,6 @@ def _step() -> str:
 
 def _judge() -> None:
     visit = current_visit()
-    with st.bottom:
-        st.empty()  # nothing to record yet
     count = len(visit.draft.photos)
     words = ngettext("Looking at the photo", "Looking at {n} photos", count).format(n=count)
     try:

@@ -18,9 +18,11 @@ _STEP = "stage"
 def stage(step: str, *, meanwhile: Callable[[], None] | None = None) -> DeltaGenerator:
     """Return where ``step`` is shown, cleared of the former step at once.
 
-    Streamlit leaves what a run has not drawn yet on the page until the run ends, so buttons of the
-    former step could be read, and pressed, below the new one. Within one step nothing is cleared:
-    the page does not flicker and inputs keep their place.
+    Streamlit leaves what a run has not drawn yet on the page until the run ends, and a container
+    that is drawn where another was takes over what was in that. So buttons of the former step could
+    be read, and pressed, below the new one. Here steps take turns on two places, and the one that
+    is left is emptied first. Within a step nothing moves: the page does not flicker, and inputs
+    keep what they hold.
 
     Parameters
     ----------
@@ -29,15 +31,17 @@ def stage(step: str, *, meanwhile: Callable[[], None] | None = None) -> DeltaGen
     meanwhile
         What takes a while first; it is shown alone, as long as it takes.
     """
-    before, st.session_state[_STEP] = st.session_state.get(_STEP), step
-    if before == step and meanwhile is None:
-        return st.container()
-    place = st.empty()
+    before, side = st.session_state.get(_STEP, ("", 0))
+    if before != step or meanwhile is not None:
+        side = 1 - side
+    st.session_state[_STEP] = (step, side)
+    waiting = st.empty()
+    places = [st.container() if side == place else st.empty() for place in (0, 1)]
     if meanwhile is not None:
-        with place.container():
+        with waiting.container():
             meanwhile()
-        place.empty()
-    return place.container()
+        waiting.empty()
+    return places[side]
 
 
 def begin_at_top(step: str) -> None:
