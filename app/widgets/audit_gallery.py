@@ -15,6 +15,7 @@ from spikecheck.access import Action
 from spikecheck.audit import SpikeName
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import _, percent
+from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.words import verdict_word
 from who import require_here
 from widgets.audit_filters import show_filters
@@ -123,6 +124,8 @@ def _told(record: SpikeRecord, page: GalleryPage) -> str:
     if record.verdict is None:
         return escape(_("not checked"))
     sign, word = VERDICT_SIGNS[record.verdict], verdict_word(record.verdict)
+    if record.sent_back:  # whatever the check said holds no more
+        sign, word = VERDICT_SIGNS[Verdict.REVIEW], _("sent back")
     said = [f"<b>{sign} {escape(word)}</b>"]
     fact = None if record.check is None else page.facts.get(record.check)
     if fact is not None and fact.risk is not None:
@@ -130,8 +133,6 @@ def _told(record: SpikeRecord, page: GalleryPage) -> str:
     if record.overridden:
         by = _("set by {name}").format(name=record.overridden_by)
         said.append(literal(by))
-    if record.sent_back:
-        said.append(f"<b>{escape(_('sent back'))}</b>")
     return " · ".join(said)
 
 

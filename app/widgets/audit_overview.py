@@ -60,6 +60,8 @@ def show_overview(session: str) -> None:
         st.subheader(_("Verdicts set by hand"))
         zone = local_zone()
         hidden = set(audit.sample.unread) if audit.sample is not None else set()
+        if any(one.spike in hidden for one in audit.overrides):
+            st.caption(_("Spikes that wait for a second reading are left out."))
         show_table(
             _("Verdicts set by hand"),
             (_("spike"), _("verdict"), _("who"), _("when"), _("reason")),

@@ -8,6 +8,7 @@ import resources
 from audit_visit import Part, current_audit
 from spikecheck.access import Action
 from spikecheck.audit import Strata
+from spikecheck.audit.draw import METHOD, ticket_text
 from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.errors import UsageError
 from spikecheck.language import N_, _, day_and_time, ngettext
@@ -44,11 +45,13 @@ def show_sample(session: str) -> None:
         notice(sample.sentence, tone=Tone.HINT)
         with st.expander(_("Drawn spikes, and how to draw them again")):
             st.text(", ".join(str(name) for name in sample.drawn))
+            faint(_(METHOD))
+            faint(_("Chain head: {head}").format(head=sample.chain_head))
+            first = sample.drawn[0]
             faint(
-                _(
-                    "Nobody chose them. Each spike has a ticket, the SHA-256 of session, chain "
-                    "head, cross and number; the lowest are drawn. Chain head: {head}"
-                ).format(head=sample.chain_head)
+                _("The ticket of {spike} is the SHA-256 of {text}").format(
+                    spike=first, text=ticket_text(session, sample.chain_head, first)
+                )
             )
         if not sample.finished:
             return

@@ -41,7 +41,8 @@ def stage(step: str, *, meanwhile: Callable[[], None] | None = None) -> DeltaGen
         with waiting.container():
             meanwhile()
         waiting.empty()
-    return places[side]
+    shown: DeltaGenerator = places[side]
+    return shown
 
 
 def begin_at_top(step: str) -> None:

@@ -18,17 +18,20 @@ from typing import TYPE_CHECKING
 
 from spikecheck.audit.spikes import SpikeName, name_of
 from spikecheck.errors import UsageError
+from spikecheck.language import N_
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from spikecheck.vocabulary.spike_record import SpikeRecord
 
-METHOD = (
-    "The ticket of a spike is the SHA-256 of the UTF-8 text of the JSON list [session, chain head, "
-    "cross, spike] without blanks; in each stratum the lowest tickets are drawn. Places go to the "
-    "strata in proportion to their spikes, by largest remainder, one at least where they suffice."
+METHOD = N_(
+    "Nobody chose them. The lot is what hung in its bags at the draw; the ticket of a spike is the "
+    "SHA-256 of the UTF-8 text of the JSON list [session, chain head, cross, spike] without "
+    "blanks. The lowest tickets are drawn: of the whole lot, or of each part of it, whose places "
+    "are in proportion to its spikes, by largest remainder, one at least where they suffice."
 )
+"""How a sample is drawn, so that anyone can draw it again."""
 _NO_VERDICT = "unchecked"
 
 
@@ -156,10 +159,14 @@ def draw_sample(
 
 def ticket(session: str, chain_head: str, name: SpikeName) -> str:
     """Return the ticket of a spike, 64 hex digits."""
-    text = json.dumps(
+    return hashlib.sha256(ticket_text(session, chain_head, name).encode()).hexdigest()
+
+
+def ticket_text(session: str, chain_head: str, name: SpikeName) -> str:
+    """Return the text whose hash is the ticket of a spike."""
+    return json.dumps(
         [session, chain_head, name.cross, name.spike], ensure_ascii=False, separators=(",", ":")
     )
-    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def allocate(sizes: Mapping[str, int], sample: int) -> dict[str, int]:

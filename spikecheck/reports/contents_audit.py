@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.audit import acceptance
+from spikecheck.audit.draw import METHOD
 from spikecheck.audit.spikes import name_of
 from spikecheck.language import _
 from spikecheck.reports.blocks import Facts, Figure, Section, Table, Text
@@ -41,6 +42,7 @@ def audit_section(facts: SessionFacts) -> Section:
                 (_("Hash of the history at the draw"), sample.chain_head),
             )
         ),
+        Text(_(METHOD)),
         Text(sample.sentence, strong=True),
     ]
     blocks += [Text(sentence) for sentence in _agreement(facts.audit) if sentence]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.audit import acceptance, reference_plan, smallest_plan
 from spikecheck.errors import UsageError
-from spikecheck.language import _, percent
+from spikecheck.language import _, ngettext, percent
 from spikecheck.thresholds.audit import load_audit
 
 if TYPE_CHECKING:
@@ -42,11 +42,31 @@ class SessionPlan:
     @property
     def sentence(self) -> str:
         """What the plan is worth, in words."""
-        return _(
-            "Look at {sample} of {lot} spikes; the session passes with {accept} bad at most. If "
-            "{detect} of the {lot} were bad, it would still pass with a probability of {missed}."
-        ).format(
-            sample=self.plan.sample, lot=self.plan.lot, accept=self.plan.accept,
+        plan = self.plan
+        if plan.sample == plan.lot:
+            if plan.lot == 1:
+                return _(
+                    "Look at the one spike of the session: it shows for certain whether it is bad."
+                )
+            return _(
+                "Look at all {lot} spikes: that shows for certain how many are bad. The session "
+                "passes with {accept} bad at most."
+            ).format(lot=plan.lot, accept=plan.accept)
+        if plan.accept == 0:
+            told = ngettext(
+                "Look at {sample} of {lot} spikes; the session passes if it is not bad.",
+                "Look at {sample} of {lot} spikes; the session passes if none of them is bad.",
+                plan.sample,
+            )
+        else:
+            told = _(
+                "Look at {sample} of {lot} spikes; the session passes with {accept} bad at most."
+            )
+        worth = _(
+            "If {detect} of the {lot} were bad, it would still pass with a probability of {missed}."
+        )
+        return f"{told} {worth}".format(
+            sample=plan.sample, lot=plan.lot, accept=plan.accept,
             detect=self.detect, missed=percent(self.missed),
         )  # fmt: skip
 

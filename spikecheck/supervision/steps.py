@@ -114,10 +114,9 @@ def waiting_to_be_read(records: Sequence[SpikeRecord], reader: str) -> tuple[Spi
 
 
 def is_own(record: SpikeRecord, name: str) -> bool:
-    """Return whether ``name`` checked a spike or set its verdict."""
-    return name.strip().casefold() in {
-        record.checked_by.casefold(), record.overridden_by.casefold()
-    }  # fmt: skip
+    """Return whether ``name`` checked a spike or set its verdict; nobody without a name did."""
+    own = name.strip().casefold()
+    return own != "" and own in {record.checked_by.casefold(), record.overridden_by.casefold()}
 
 
 def read_again(

@@ -24,7 +24,7 @@ from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers
 from spikecheck.vocabulary.steps import Bagged, Emasculated, GivenUp
 from tests.audited_session import PEOPLE, SESSION, build_session
 from visitor import Visitor
-from widgets.audit_words import audit_once
+from widgets.audit_words import audit_once, label
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -118,6 +118,44 @@ def test_a_spike_opened_from_the_result_need_not_fit_the_choice_of_the_gallery(s
     assert not [text for text in one.page.text if re.fullmatch(r"\d+ of \d+", text.value)]
     one.press("Next spike")
     assert "1 of 1" in [text.value for text in one.page.text]
+
+
+def test_a_spike_that_is_sent_back_is_shown_as_no_pass(store: Store):
+    build_session(store, count=1)
+    (name,) = draw(store)
+    read_again(store, name, Leftovers.UNSURE, by="Gro")
+    decide(store, name, AuditDecision.SENT_BACK, by="Gro", reason="a tip")
+    one = supervisor()
+    open_part(one, "gallery")
+    assert "sent back" in one.said()
+    assert "\N{CHECK MARK} pass" not in one.said()
+    one.press(label(str(name)))
+    assert "this check holds no more" in one.said()
+    assert "PASS" not in one.said()
+
+
+def test_what_somebody_else_decided_meanwhile_is_looked_at_first(store: Store):
+    build_session(store, count=1)
+    (name,) = draw(store)
+    read_again(store, name, Leftovers.NONE, by="Gro")
+    one = supervisor("Pia")
+    open_part(one, "gallery")
+    one.press(label(str(name)))
+    decide(store, name, AuditDecision.SENT_BACK, by="Gro", reason="a tip")
+    one.press("Confirm: nothing is left")
+    assert "since this was opened" in one.said()
+    assert store.spikes.one(name.cross, name.spike).sent_back
+
+
+def test_nobody_is_offered_to_confirm_their_own(store: Store):
+    build_session(store, count=3)  # one spike of each of the three
+    for name in draw(store):
+        read_again(store, name, Leftovers.NONE, by="Gro")
+    one = supervisor("Ida")
+    open_part(one, "result")
+    assert "Both readers passed 1 spike that you checked" in one.said()
+    one.press("Confirm the 2 spikes that both readers passed")
+    assert "2 spikes are confirmed." in one.said()
 
 
 def test_what_is_not_narrowed_says_all(store: Store):

@@ -130,7 +130,7 @@ def draw_and_read(hand: Hand, keep_picture: Callable[[Page, str], None]) -> None
     """Draw the sample; mark a leftover in the first spike by a tap in its photo, pass the rest."""
     desk = hand.page
     hand.part("Sample")
-    hand.sees("Look at 38 of 185 spikes")
+    hand.sees("Look at 38 of 185 spikes; the session passes if none of them is bad.")
     keep_picture(desk, "audit-plan")
     hand.tap("Draw 38 spikes")
     hand.sees("0 of 38 read")
