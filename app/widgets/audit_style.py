@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import streamlit as st
 
+from widgets.style import TARGET_PX
+
 TILES = "audit-tiles"
 """Key of the container of the tiles."""
 
@@ -11,11 +13,11 @@ TILE = "audit-tile"
 """What the key of the container of one tile begins with."""
 
 _WIDEST_PX = 1200
-_TARGET_PX = 48
+
 
 _STYLE = f"""<style>
 [data-testid="stMainBlockContainer"] {{max-width: {_WIDEST_PX}px}}
-[data-testid="stMain"] button {{min-height: {_TARGET_PX}px}}
+[data-testid="stMain"] button {{min-height: {TARGET_PX}px}}
 .st-key-{TILES} {{
     display: grid; grid-template-columns: repeat(auto-fill, minmax(168px, 1fr)); gap: 0.6rem;
 }}

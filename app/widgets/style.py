@@ -30,8 +30,10 @@ ALARM = "#8a3000"
 CALM = "#083f63"
 """Colour of what went well or is chosen, alike."""
 
+TARGET_PX = 48
+"""Least height of what is tapped, CSS px (rule of this project; WCAG 2.2, 2.5.5, asks 44)."""
+
 _MENU_BEGINS_REM = 1.0
-_TARGET_PX = 48
 
 # A line of a list is tapped anywhere: its button reaches over the whole of it, so the line itself
 # is what the button's edge is laid out in. Without this style the button alone is tapped.
@@ -44,8 +46,8 @@ _STYLE = f"""<style>
 [class*="st-key-{MENU}"] [data-testid="stPageLink"] a,
 [class*="st-key-{MENU}"] button,
 [class*="st-key-{SIGN_IN}"] button,
-[class*="st-key-{SIGN_IN}"] input {{min-height: {_TARGET_PX}px}}
-[class*="st-key-practice-"] button {{min-height: {_TARGET_PX}px; min-width: {_TARGET_PX}px}}
+[class*="st-key-{SIGN_IN}"] input {{min-height: {TARGET_PX}px}}
+[class*="st-key-practice-"] button {{min-height: {TARGET_PX}px; min-width: {TARGET_PX}px}}
 [class*="st-key-{ROW}-"] {{
     position: relative; border-bottom: 1px solid #8884; padding: 0.35rem 0;
     flex-wrap: nowrap; gap: 0.5rem; line-height: 1.35;
@@ -66,7 +68,7 @@ _STYLE = f"""<style>
     button, summary, textarea, input:not([type="checkbox"], [type="radio"], [type="file"]),
     [role="group"], [data-testid="stRadioOption"], [data-testid="stCheckbox"] label,
     [data-testid="stTextInputRootElement"], [data-testid="stNumberInputContainer"]
-) {{min-height: {_TARGET_PX}px}}
+) {{min-height: {TARGET_PX}px}}
 [data-testid="stMain"] [role="group"] {{height: auto}}
 </style>"""
 
