@@ -61,7 +61,7 @@ def test_the_curve_begins_at_one_and_shows_what_is_to_be_noticed():
     [
         (1, {}, "Look at the one spike of the session"),
         (3, {}, "Look at all 3 spikes"),
-        (2, {"detect_share": 0.5, "miss_risk": 0.5}, "Look at 1 of 2 spikes; the session passes if"),
+        (2, {"detect_share": 0.5, "miss_risk": 0.5}, "Look at 1 of 2 spikes; the session passes"),
         (185, {}, "Look at 38 of 185 spikes; the session passes if none of them is bad. If 10 of"),
         (185, {"detect_share": 0.1, "miss_risk": 0.05, "good_share": 0.01,
                "false_alarm_risk": 0.1}, "Look at 41 of 185 spikes; the session passes with 1 bad"),
