@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -12,12 +11,13 @@ from audit_visit import Part, current_audit
 from spikecheck.access import Action
 from spikecheck.audit.spikes import name_of
 from spikecheck.language import _, ngettext
-from spikecheck.supervision import confirm_all, confirmable, export_audit_labels, session_audit
+from spikecheck.supervision import confirm_all, confirmable, session_audit
 from spikecheck.supervision.gallery_choice import disagree
 from spikecheck.supervision.sample import SampleResult
 from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.words import decision_word, verdict_word
 from who import current_person, require_here
+from widgets.audit_labels import show_labels
 from widgets.audit_words import audit_once
 from widgets.plain import Tone, faint, notice
 from widgets.tables import show_table
@@ -29,8 +29,6 @@ if TYPE_CHECKING:
     from spikecheck.supervision import SessionAudit
     from spikecheck.vocabulary import SpikeRecord
 
-_FOLDER = "audit-label-folder"
-_FOLDER_NAME = "labels"
 _TONES = {
     SampleResult.OPEN: Tone.HINT,
     SampleResult.PASSES: Tone.DONE,
@@ -51,7 +49,7 @@ def show_result(session: str) -> None:
     _confirm_agreed(session, drawn)
     _show_agreement(audit)
     _show_spikes(drawn)
-    _show_labels(session)
+    show_labels(session)
 
 
 def _confirm_agreed(session: str, drawn: Sequence[SpikeRecord]) -> None:
@@ -161,37 +159,3 @@ def _look(spike: SpikeName) -> None:
     audit = current_audit()
     audit.go_to(Part.GALLERY)
     audit.opened = spike
-
-
-def _show_labels(session: str) -> None:
-    """Offer to write what was decided as truth files beside copies of the photos."""
-    with st.expander(_("Labels for calibration")):
-        st.text(
-            _(
-                "Photos of which it was decided what is left in them, or that nothing is, go into "
-                "a folder of this machine that calibration and marking take in."
-            )
-        )
-        st.text_input(_("Folder"), key=_FOLDER, placeholder=_FOLDER_NAME)
-
-        seen = current_audit().recorded
-
-        def write() -> None:
-            require_here(Action.AUDIT)
-
-            def work(_name: str) -> tuple[str, ...]:
-                folder = Path(str(st.session_state[_FOLDER]).strip() or _FOLDER_NAME).expanduser()
-                made = export_audit_labels(resources.store(), session, folder)
-                return (
-                    _(
-                        "{photos} photos are written; spikes with a leftover: {leftover}, clean: "
-                        "{clean}, left out since nobody said what is in them: {unsaid}."
-                    ).format(
-                        photos=len(made.photos), leftover=made.leftover_spikes,
-                        clean=made.clean_spikes, unsaid=made.unsaid,
-                    ),
-                )  # fmt: skip
-
-            audit_once(seen, work)
-
-        st.button(_("Write the labels"), on_click=write, width="stretch")

@@ -1,7 +1,7 @@
 """The audit of a crossing session in the records: its sample, readings, decisions, pictures."""
 
 from spikecheck.supervision.confirming import confirm_all, confirmable
-from spikecheck.supervision.labels import export_audit_labels
+from spikecheck.supervision.labels import export_audit_labels, packed_audit_labels
 from spikecheck.supervision.plan import SessionPlan, session_plan
 from spikecheck.supervision.session_audit import SessionAudit, session_audit
 from spikecheck.supervision.steps import decide, draw_session, read_again, waiting_to_be_read
@@ -14,6 +14,7 @@ __all__ = [
     "decide",
     "draw_session",
     "export_audit_labels",
+    "packed_audit_labels",
     "read_again",
     "session_audit",
     "session_plan",

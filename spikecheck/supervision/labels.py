@@ -9,7 +9,9 @@ from __future__ import annotations
 import json
 import re
 import tempfile
+import zipfile
 from dataclasses import dataclass
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -100,6 +102,38 @@ def export_audit_labels(store: Store, session: str, folder: Path) -> AuditLabels
         written = export_labels(folder_progress(paths), folder)
     leftover = sum(detail.leftovers is Leftovers.MARKED for detail, _step in said.values())
     return AuditLabels(written, leftover, len(said) - leftover, len(last) - len(said))
+
+
+def packed_audit_labels(store: Store, session: str) -> tuple[AuditLabels, bytes]:
+    """Return the labels of a session as one ZIP file: a page writes into nobody's folders.
+
+    Parameters
+    ----------
+    store
+        The records.
+    session
+        Id of the session.
+
+    Returns
+    -------
+    tuple of AuditLabels and bytes
+        What :func:`export_audit_labels` would write, and the archive of it, all in its root; the
+        paths of the photos are gone.
+
+    Raises
+    ------
+    CalibrationError, StoreError, UsageError, OutputError
+        As :func:`export_audit_labels`.
+    """
+    packed = BytesIO()
+    with tempfile.TemporaryDirectory(prefix="spikecheck-labels-") as name:
+        folder = Path(name)
+        made = export_audit_labels(store, session, folder)
+        # Photos are packed already: they are only put together.
+        with zipfile.ZipFile(packed, "w", zipfile.ZIP_STORED) as archive:
+            for path in sorted(folder.iterdir()):
+                archive.write(path, path.name)
+    return made, packed.getvalue()
 
 
 def _is_label(detail: AuditDecided) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import zipfile
+from io import BytesIO
 from typing import TYPE_CHECKING
 
 import pytest
@@ -9,7 +11,7 @@ import pytest
 from spikecheck.errors import CalibrationError, UsageError
 from spikecheck.labelling.progress import Marking, folder_progress, spike_key
 from spikecheck.pipeline.batch_folder import list_photos
-from spikecheck.supervision import decide, export_audit_labels, read_again
+from spikecheck.supervision import decide, export_audit_labels, packed_audit_labels, read_again
 from spikecheck.supervision.marks import read_marks
 from spikecheck.vocabulary.audit_steps import AuditDecision, LeftoverMark, Leftovers
 from tests.audited_session import HEIGHT, SESSION, WIDTH
@@ -49,6 +51,21 @@ def test_labels_say_who_where_and_which_spike(
     assert (truth.anthers[0].centre.row, truth.anthers[0].centre.column) == (100, 50)
     again = export_audit_labels(store, SESSION, tmp_path / "labels")
     assert again.photos == made.photos
+
+
+def test_packed_labels_are_those_of_the_folder(
+    store: Store, drawn: tuple[SpikeName, ...], tmp_path: Path
+):
+    read_again(store, drawn[0], Leftovers.NONE, by="Mo")
+    decide(store, drawn[0], AuditDecision.CONFIRMED, by="Gro", leftovers=Leftovers.NONE)
+    folder = tmp_path / "labels"
+    made = export_audit_labels(store, SESSION, folder)
+    packed, data = packed_audit_labels(store, SESSION)
+    assert (packed.leftover_spikes, packed.clean_spikes) == (0, 1)
+    assert [path.name for path in packed.photos] == [path.name for path in made.photos]
+    with zipfile.ZipFile(BytesIO(data)) as archive:
+        found = {name: archive.read(name) for name in archive.namelist()}
+    assert found == {path.name: path.read_bytes() for path in folder.iterdir()}
 
 
 def test_the_last_decision_on_a_spike_holds(
