@@ -91,6 +91,7 @@ def _show_photo(
     clicked_picture(
         draw_region(picture, view, anthers=own, florets=(), proposals=()),
         key=widget,
+        alt=_("Photo {number}").format(number=number),
         width="stretch",
         on_click=partial(_tapped, photo, view, marking, widget, marks=marks),
     )

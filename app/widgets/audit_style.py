@@ -14,6 +14,7 @@ TILE = "audit-tile"
 
 _WIDEST_PX = 1200
 
+
 _STYLE = f"""<style>
 [data-testid="stMainBlockContainer"] {{max-width: {_WIDEST_PX}px}}
 [data-testid="stMain"] button {{min-height: {TARGET_PX}px}}

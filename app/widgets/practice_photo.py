@@ -44,6 +44,7 @@ def show_photo(visit: PracticeVisit, progress: Progress, on_view: OnView) -> Non
     clicked_picture(
         draw_own_marks(photo, view, [Point(m.row, m.column) for m in marks], cross=not whole),
         key=_PICTURE,
+        alt=_("The spike to look at") if whole else _("The enlarged part of the photo"),
         width="stretch",
         on_click=partial(_click, visit, on_view, view),
     )

@@ -30,9 +30,10 @@ ALARM = "#8a3000"
 CALM = "#083f63"
 """Colour of what went well or is chosen, alike."""
 
-_MENU_BEGINS_REM = 1.0
 TARGET_PX = 48
 """Least height of what is tapped, CSS px (rule of this project; WCAG 2.2, 2.5.5, asks 44)."""
+
+_MENU_BEGINS_REM = 1.0
 
 # A line of a list is tapped anywhere: its button reaches over the whole of it, so the line itself
 # is what the button's edge is laid out in. Without this style the button alone is tapped.

@@ -208,6 +208,8 @@ def test_by_keyboard_at_a_desk(
     by_key(desk, "Begin")
     expect(desk.get_by_text("Photo 1 of 8")).to_be_visible()
     truth = trainee.on_view()
+    expect(desk.frame_locator('[title="The spike to look at"]').get_by_role(
+        "img", name="The spike to look at")).to_be_visible()  # fmt: skip
     for name in ("+", "\N{UPWARDS ARROW}", "\N{RIGHTWARDS ARROW}", "Mark the middle"):
         by_key(desk, name)
         await_rest(desk)
