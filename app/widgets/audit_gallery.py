@@ -107,14 +107,16 @@ def _tiles(page: GalleryPage) -> Iterator[str]:
         faces = "".join(
             _face(one, name, number) for number, one in enumerate(islice(made, len(photos)), 1)
         )
-        faces = faces or f"<span>{escape(_('no photo'))}</span>"
+        none = escape(_("no photo"))
+        faces = faces or f"<span>{none}</span>"
         told = _told(record, page)
         yield f'<div class="audit-faces">{faces}</div><div class="audit-told">{told}</div>'
 
 
 def _face(thumbnail: bytes | None, name: str, number: int) -> str:
     if thumbnail is None:
-        return f"<span>{escape(_('picture missing or damaged'))}</span>"
+        lacking = escape(_("picture missing or damaged"))
+        return f"<span>{lacking}</span>"
     told = escape(_("{spike}, photo {number}").format(spike=name, number=number))
     data = b64encode(thumbnail).decode()
     return f'<img src="data:image/jpeg;base64,{data}" alt="{told}">'

@@ -109,8 +109,8 @@ def _told(record: SpikeRecord, name: str, task: Task | None, zone: ZoneInfo) -> 
         return f"<strong>{literal(name)}</strong> {known}"
     to_do = literal(replace(task, remark="").sentence)
     if task.state is TaskState.OVERDUE:
-        overdue = f"<strong>{literal(_('Overdue.'))}</strong>"
-        to_do = f'<span style="color:{ALARM}">{overdue} {to_do}</span>'
+        overdue = literal(_("Overdue."))
+        to_do = f'<span style="color:{ALARM}"><strong>{overdue}</strong> {to_do}</span>'
     return f"<strong>{literal(name)}</strong> {to_do} {known}"
 
 

@@ -69,7 +69,10 @@ def frame(chart: Chart, *, width: float, top: float) -> Frame:
         *y_ends,
         most=int((bottom - top) / _TICK_EVERY) + 1,
         as_percent=chart.y_percent,
-        whole=bool(y_values) and all(float(value).is_integer() for value in y_values),
+        # A share of 0 or 1 is no count.
+        whole=bool(y_values)
+        and not chart.y_percent
+        and all(float(value).is_integer() for value in y_values),
     )
     names = tuple(
         tuple(wrapped(level.name, TEXT, _LABEL_ROOM * width, most_lines=3))

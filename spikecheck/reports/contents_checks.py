@@ -8,7 +8,14 @@ from typing import TYPE_CHECKING
 from spikecheck.assessment import retold
 from spikecheck.language import _, day, ngettext, number, pgettext
 from spikecheck.reports.blocks import Pictures, Section, Shot, Table, Text
-from spikecheck.reports.words import NOTHING, moment, spike_name, standing_words, verdict_word
+from spikecheck.reports.words import (
+    NOTHING,
+    held_word,
+    moment,
+    spike_name,
+    standing_words,
+    verdict_word,
+)
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
@@ -111,7 +118,7 @@ def picture_section(facts: SessionFacts, pictures: SmallPictures) -> Section:
     shots = []
     for record in facts.spikes:
         of_check = pictures.of_check(record.check) if record.check is not None else ()
-        name, verdict = spike_name(record.cross, record.spike), verdict_word(record.verdict)
+        name, verdict = spike_name(record.cross, record.spike), held_word(record)
         for one in of_check:
             named = _("{spike}, photo {number}").format(spike=name, number=number(one.photo))
             missing = _("{picture}: the picture is missing or damaged").format(picture=named)

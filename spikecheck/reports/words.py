@@ -23,13 +23,24 @@ def verdict_word(verdict: Verdict | None) -> str:
     return _("not checked") if verdict is None else words.verdict_word(verdict)
 
 
+def held_word(record: SpikeRecord) -> str:
+    """Return the verdict that stands, and whether an audit sent the spike back since."""
+    return _and_sent_back(verdict_word(record.verdict), record)
+
+
 def standing_words(record: SpikeRecord) -> str:
-    """Return the verdict that stands, and the computed one where a person set another."""
+    """Return the same, and the computed verdict where a person set another."""
     word = verdict_word(record.verdict)
-    if not record.overridden or record.computed_verdict is record.verdict:
-        return word
-    computed = verdict_word(record.computed_verdict)
-    return _("{verdict}, by a person; computed: {computed}").format(verdict=word, computed=computed)
+    if record.overridden and record.computed_verdict is not record.verdict:
+        computed = verdict_word(record.computed_verdict)
+        word = _("{verdict}, by a person; computed: {computed}").format(
+            verdict=word, computed=computed
+        )
+    return _and_sent_back(word, record)
+
+
+def _and_sent_back(word: str, record: SpikeRecord) -> str:
+    return _("{verdict}, then sent back").format(verdict=word) if record.sent_back else word
 
 
 def moment(facts: SessionFacts, when: datetime | None) -> str:

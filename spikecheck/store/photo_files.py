@@ -87,7 +87,7 @@ class PhotoFiles:
                 raise disk_failure(error, str(path)) from error
             if hashlib.sha256(content).hexdigest() == sha256:
                 return content
-        what = "the photo is damaged" if found else "the photo is missing"
+        what = _("the photo is damaged") if found else _("the photo is missing")
         raise StoreError(
             f"{what} ({sha256[:12]}…)",
             where=str(self._folder),

@@ -6,6 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from spikecheck.charts import Chart, Series
+from spikecheck.charts.frame import frame
 from spikecheck.charts.ticks import axis_ends, ticks
 from spikecheck.language import Language, in_language
 
@@ -63,3 +65,11 @@ def test_shares_never_get_an_axis_beyond_all(values):
     assert low == pytest.approx(0)
     assert max(values) <= high + 1e-9
     assert high <= 1
+
+
+@pytest.mark.parametrize(("share", "top"), [(0.0, "10 %"), (1.0, "100 %")])
+def test_shares_that_are_all_0_or_1_have_an_axis_of_shares(share, top):
+    chart = Chart("", "", "", "", (Series("", ((0.0, 0.0), (1.0, share))),), y_percent=True)
+    words = frame(chart, width=560.0, top=0.0).y_ticks.words()
+    assert words[-1].startswith(top.split()[0])
+    assert len(words) > 2

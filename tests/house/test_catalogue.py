@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import re
 from functools import cache
 from string import Formatter
@@ -53,6 +54,21 @@ def fields(text: str) -> list[str]:
         for _, name, spec, conversion in Formatter().parse(text)
         if name is not None
     )
+
+
+def test_no_text_is_wrapped_inside_an_f_string():
+    """Babel does not see those: they would never be gathered."""
+    found = [
+        f"{path}:{call.lineno}"
+        for path in python_files("spikecheck", "app")
+        for text in ast.walk(ast.parse((ROOT / path).read_text("utf-8")))
+        if isinstance(text, ast.JoinedStr)
+        for call in ast.walk(text)
+        if isinstance(call, ast.Call) and isinstance(call.func, ast.Name)
+        and call.func.id in {"_", "ngettext", "pgettext"}
+        and call.args and isinstance(call.args[0], ast.Constant)
+    ]  # fmt: skip
+    assert found == []
 
 
 @pytest.mark.parametrize("language", FOREIGN)

@@ -33,6 +33,13 @@ def test_the_sample_as_the_records_know_it(store, report_of):
     assert {row[2] for row in table.rows[:-1]} == {"pass, by Second"}
     assert table.rows[-1][2:4] == ("review, by Second", "sent back, by Rut Lead")
     assert table.rows[-1][5] == "A green tip in L4."
+    listed = next(one for one in report.sections if one.heading == "Spike by spike").blocks[0]
+    (row,) = [row for row in listed.rows if row[0] == str(drawn[-1])]
+    assert row[3].endswith("then sent back")
+    pictures = next(one for one in report.sections if one.heading.startswith("Pictures")).blocks[0]
+    captions = [one.caption for one in pictures.shots if "sent back" in one.caption]
+    assert len(captions) == 1
+    assert str(drawn[-1]) in captions[0]
     titles = [one.chart.title for one in blocks if isinstance(one, Figure)]
     assert titles[:2] == ["How likely the session passes", "Bad spikes by technician"]
 

@@ -43,7 +43,7 @@ _TO_DO = {
     TaskKind.CHECK: N_("Take photos and check"),
     TaskKind.GO_BACK: N_("Go back, take out what is left and check again"),
     TaskKind.CHECK_AGAIN: N_("Check again before bagging, the last check holds no more"),
-    TaskKind.OPEN_AND_CHECK: N_("Open the bag, look again and check: an audit sent it back"),
+    TaskKind.OPEN_AND_CHECK: N_("An audit sent it back: open the bag, look again and check"),
     TaskKind.BAG: N_("Bag"),
     TaskKind.POLLINATE: N_("Pollinate"),
     TaskKind.REBAG: N_("Put the bag back on"),

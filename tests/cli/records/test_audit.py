@@ -47,7 +47,7 @@ def test_a_session_is_audited_by_commands(done, refused, records):
     told = done("audit", "decide", bad, "--send-back", "--reason", "a green tip",
                 "--left", "2:50,100", "--by", "Gro")  # fmt: skip
     assert "sent back by an audit: the check holds no more" in told
-    assert "Next: Open the bag, look again and check: an audit sent it back" in told
+    assert "Next: An audit sent it back: open the bag, look again and check" in told
     for name in clean:
         done("audit", "decide", name, "--confirm", "--clean", "--by", "Gro")
     shown = done("audit", "show", SESSION)
