@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 
 from spikecheck.audit import (
@@ -16,10 +17,10 @@ from spikecheck.audit.charts import Side
 from spikecheck.audit.cusum import likelihood_limit
 from spikecheck.charts import Band, Chart, Level, Series
 from spikecheck.errors import UsageError
-from spikecheck.language import _, percent
+from spikecheck.language import _, day, percent
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from spikecheck.audit import Count, Inspection, LikelihoodPoint
     from spikecheck.supervision.plan import SessionPlan
@@ -61,7 +62,9 @@ def technician_chart(inspections: Sequence[Inspection]) -> Chart | None:
 
 def day_chart(inspections: Sequence[Inspection]) -> Chart | None:
     """Return the control chart of bad spikes by day of emasculation; None alike."""
-    return _shares(by_day(inspections), _("Bad spikes by day"), _("day of emasculation"))
+    return _shares(
+        by_day(inspections), _("Bad spikes by day"), _("day of emasculation"), named=_day
+    )
 
 
 def running_charts(inspections: Sequence[Inspection]) -> tuple[Chart, ...]:
@@ -80,7 +83,14 @@ def running_charts(inspections: Sequence[Inspection]) -> tuple[Chart, ...]:
     )
 
 
-def _shares(counts: Sequence[Count], title: str, x_name: str) -> Chart | None:
+def _day(name: str) -> str:
+    """Return the day that names a count, as the reader writes days."""
+    return day(date.fromisoformat(name))
+
+
+def _shares(
+    counts: Sequence[Count], title: str, x_name: str, *, named: Callable[[str], str] = str
+) -> Chart | None:
     try:
         shares = share_chart(counts)
     except UsageError:  # fewer than two counts have no chart
@@ -111,7 +121,7 @@ def _shares(counts: Sequence[Count], title: str, x_name: str) -> Chart | None:
         levels=(Level(_("usual share, {share}").format(share=percent(shares.centre)),
                       shares.centre),),
         y_percent=True,
-        x_names=tuple(point.count.name for point in shares.points),
+        x_names=tuple(named(point.count.name) for point in shares.points),
     )  # fmt: skip
 
 
@@ -130,5 +140,5 @@ def _sum_chart(name: str, points: Sequence[LikelihoodPoint], usual: float) -> Ch
             ),
         ),
         levels=(Level(_("look for the cause"), likelihood_limit()),),
-        x_names=tuple(point.count.name for point in points),
+        x_names=tuple(_day(point.count.name) for point in points),
     )

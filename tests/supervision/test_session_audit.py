@@ -10,6 +10,7 @@ from sqlalchemy import event
 
 from spikecheck.audit import SamplingPlan, Strata, draw_sample
 from spikecheck.errors import StepError, StoreError, UsageError
+from spikecheck.language import Language, day, in_language
 from spikecheck.supervision import (
     decide,
     draw_session,
@@ -202,6 +203,10 @@ def test_charts_come_from_what_second_looks_found(store: Store, drawn: tuple[Spi
     by_day = day_chart(looked)
     assert by_day is not None
     assert list(by_day.x_names) == sorted({one.day.isoformat() for one in looked})
+    with in_language(Language.SPANISH):
+        told = day_chart(looked)
+        assert told is not None
+        assert told.x_names == tuple(map(day, sorted({one.day for one in looked})))
     sums = running_charts(looked)
     assert [len(one.series[0].points) for one in sums] == [2] * len(sums)
     assert sums
