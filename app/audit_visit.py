@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from spikecheck.language import N_
-from spikecheck.supervision.gallery import GalleryChoice
+from spikecheck.supervision.gallery_choice import GalleryChoice
 
 if TYPE_CHECKING:
     from spikecheck.audit import SpikeName

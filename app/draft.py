@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Self
 
 from closeups import Closeup, cut_closeups, preview
+from spikecheck.bookkeeping.bench import photos_most
 from spikecheck.errors import SpikecheckError, UsageError
 from spikecheck.imaging.encoding import encode_jpeg
 from spikecheck.imaging.overlay import draw_overlay
@@ -25,10 +26,6 @@ if TYPE_CHECKING:
     from spikecheck.store.drafts import CheckDraft
     from spikecheck.thresholds import Thresholds
     from spikecheck.vocabulary import CheckResult, Finder, Photo, Verdict
-
-
-MOST_PHOTOS = 8
-"""Of one spike: they are decoded together, about 40 MB each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,9 +160,9 @@ class Draft:
                 _("is there already"), where=file, cure=_("Take another face of the spike")
             )
         stay = [photo for photo in self.photos if photo.sha256 not in instead_of]
-        if len(stay) >= MOST_PHOTOS:
+        if len(stay) >= photos_most():
             raise UsageError(
-                _("{n} photos are enough for one spike").format(n=MOST_PHOTOS),
+                _("{n} photos are enough for one spike").format(n=photos_most()),
                 where=file,
                 cure=_("Leave one out to take another"),
             )

@@ -6,6 +6,7 @@ recorded. Either is of use to the owner alone.
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from spikecheck.store.drafts import CheckDraft
 
 _DRAFT, _CHECK = "draft", "check"
+_NUMBER = re.compile(r"[1-9][0-9]{0,8}")  # no more than a database takes: anybody can type it
 
 
 def keep() -> None:
@@ -74,7 +76,7 @@ def go_on() -> None:
         kept = resources.store().drafts.find(id_, owner=owner())
         if kept is not None:
             _take_up(kept)
-    elif (number := st.query_params.get(_CHECK, "")).isdecimal():
+    elif _NUMBER.fullmatch(number := st.query_params.get(_CHECK, "")):
         _take_up_check(int(number))
 
 

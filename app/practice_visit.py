@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import secrets
 from dataclasses import dataclass, field, replace
-from datetime import timedelta
 from typing import TYPE_CHECKING
 
 import streamlit as st
 
 import resources
 from spikecheck.access import Action
-from spikecheck.coaching import Coach
+from spikecheck.coaching import Coach, told_last
 from spikecheck.errors import SpikecheckError
 from spikecheck.imaging.label_view import region_view
 from spikecheck.practice import Mark
@@ -136,11 +135,13 @@ class PracticeVisit:
     def look_at(self, place: Point, zoom: int) -> None:
         """Show the region about a place."""
         require_here(Action.PRACTISE)
+        self.problem = ""
         self.look = replace(self.look, centre=place, zoom=zoom)
 
     def look_at_all(self) -> None:
         """Show the whole photo."""
         require_here(Action.PRACTISE)
+        self.problem = ""
         self.look = replace(self.look, centre=None, zoom=1)
 
     def move(self, view: View, rows: float, columns: float) -> None:
@@ -157,6 +158,7 @@ class PracticeVisit:
         self, on_view: OnView, change: Callable[[tuple[Mark, ...]], tuple[Mark, ...]]
     ) -> None:
         require_here(Action.PRACTISE)
+        self.problem = ""
         place = (on_view.session.id, on_view.position)
         resources.practice_marks()[place] = change(marks_of(place))
 
@@ -205,19 +207,14 @@ def current_practice(person: str, progress: Progress) -> PracticeVisit:
     """Return this tab's practice; a tab that is loaded again goes on where the last one was."""
     visit: PracticeVisit | None = st.session_state.get(_KEY)
     if visit is None or visit.person != person:
-        visit = PracticeVisit(person, told=_last_told(progress))
+        visit = PracticeVisit(person, told=_told_last(progress))
         st.session_state[_KEY] = visit
     return visit
 
 
-def _last_told(progress: Progress) -> Place | None:
-    """Return the answer given last in the session under way, while its truth is news."""
-    if progress.under_way is None or progress.on_view is not None:
+def _told_last(progress: Progress) -> Place | None:
+    """Return the answer whose truth a page that is loaded again shows, or None."""
+    position = told_last(progress, resources.moment())
+    if progress.under_way is None or position is None:
         return None
-    given = [photo for photo in progress.under_way.photos if photo.answer is not None]
-    if not given or given[-1].answer is None:
-        return None
-    news = timedelta(seconds=resources.practice_numbers().rest_s)
-    if resources.moment() - given[-1].answer.at > news:
-        return None
-    return progress.under_way.id, given[-1].position
+    return progress.under_way.id, position

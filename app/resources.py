@@ -31,6 +31,9 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary import Calibration, Finder, Photo
 
 
+_ONE_DOOR = threading.Lock()
+
+
 @st.cache_resource(show_spinner=False)
 def store() -> Store:
     """Return the records, where ``SPIKECHECK_STORE`` says or in the user's data folder.
@@ -51,7 +54,8 @@ def door() -> Door:
     StoreError
         If the place of the records cannot be understood.
     """
-    return _door(people_file(None))
+    with _ONE_DOOR:  # two visitors who come first together must find the same one
+        return _door(people_file(None))
 
 
 @cache

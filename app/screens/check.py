@@ -27,6 +27,7 @@ from widgets.next_action import show_next_action, show_way_out
 from widgets.override import show_override, show_past_overrides
 from widgets.plain import Tone, notice, show_problems
 from widgets.spike_choice import choose_spike, lacking, show_spike
+from widgets.stage import begin_at_top, stage
 from widgets.step_form import show_outcome
 from widgets.tag_found import choose_by_tag, show_tag, tag_is_read
 from widgets.unfinished import show_unfinished
@@ -34,6 +35,8 @@ from widgets.verdict import show_overlays, show_promise, show_risk, show_verdict
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from streamlit.delta_generator import DeltaGenerator
 
     from draft import Judged
     from spikecheck.store import CrossSummary, RecordedCheck
@@ -45,26 +48,45 @@ def show() -> None:
     show_bench_style()
     try:
         go_on()
-        if current_visit().draft.photos:
-            _judge()
-            choose_by_tag()
+        place = _stage()
         summaries = resources.store().crosses()
         judged = current_visit().draft.judged
-        if judged is None:
-            _show_start(summaries)
-        else:
-            _show_judged(judged, summaries)
+        with place:
+            begin_at_top(_step())
+            if judged is None:
+                _show_start(summaries)
+            else:
+                _show_judged(judged, summaries)
         show_next_action()
     except SpikecheckError as error:
         notice(str(error), tone=Tone.PROBLEM)
     tell_address()
 
 
-def _judge() -> None:
-    """Look at the photos as soon as they are there, unless that has failed already."""
+def _stage() -> DeltaGenerator:
+    """Return where to show the check; the photos are looked at first, as soon as they are there.
+
+    Meanwhile no earlier verdict is on the page.
+    """
     visit = current_visit()
-    if visit.draft.judged is not None or visit.problems[Step.CHECK]:
-        return
+    to_judge = visit.draft.judged is None and not visit.problems[Step.CHECK]
+    if not visit.draft.photos:
+        return stage(_step())
+    place = stage(_step(), meanwhile=_judge if to_judge else None)
+    choose_by_tag()
+    return place
+
+
+def _step() -> str:
+    """Return what tells this view from every other of the checks."""
+    draft = current_visit().draft
+    recorded = None if draft.recorded is None else draft.recorded.id
+    photos = ",".join(photo.sha256[:8] for photo in draft.photos)
+    return f"check {photos} {recorded}"
+
+
+def _judge() -> None:
+    visit = current_visit()
     count = len(visit.draft.photos)
     words = ngettext("Looking at the photo", "Looking at {n} photos", count).format(n=count)
     try:

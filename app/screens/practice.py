@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import streamlit as st
 
 import resources
@@ -17,6 +19,11 @@ from widgets.practice_photo import show_photo
 from widgets.practice_results import show_results
 from widgets.practice_start import show_start
 from widgets.practice_truth import show_truth
+from widgets.stage import begin_at_top, stage
+
+if TYPE_CHECKING:
+    from practice_visit import PracticeVisit
+    from spikecheck.coaching import Progress
 
 _NAME = "by"
 
@@ -36,20 +43,34 @@ def show() -> None:
         pool = resources.practice_pool()
         progress = coach_of(person.name, pool).progress()
         visit = current_practice(person.name, progress)
-        if visit.told is not None:
-            show_truth(visit, progress, pool)
-        elif visit.ended is not None:
-            show_results(visit, progress)
-        elif progress.on_view is not None:
-            show_photo(visit, progress, progress.on_view)
-        else:
-            show_start(visit, progress, pool)
-            if not person.signed_in:
-                _ask_name()
-            if allowed(Action.SEE_PRACTICE_OF_OTHERS):
-                show_everybody(pool)
+        step = _step(visit, progress)
+        with stage(step):
+            begin_at_top(step)
+            if visit.told is not None:
+                show_truth(visit, progress, pool)
+            elif visit.ended is not None:
+                show_results(visit, progress)
+            elif progress.on_view is not None:
+                show_photo(visit, progress, progress.on_view)
+            else:
+                show_start(visit, progress, pool)
+                if not person.signed_in:
+                    _ask_name()
+                if allowed(Action.SEE_PRACTICE_OF_OTHERS):
+                    show_everybody(pool)
     except SpikecheckError as error:
         notice(str(error), tone=Tone.PROBLEM)
+
+
+def _step(visit: PracticeVisit, progress: Progress) -> str:
+    """Return what tells this view from every other of the practice."""
+    if visit.told is not None:
+        return "truth {} {}".format(*visit.told)
+    if visit.ended is not None:
+        return f"results {visit.ended}"
+    if progress.on_view is not None:
+        return f"photo {progress.on_view.session.id} {progress.on_view.position}"
+    return "practice"
 
 
 def _ask_name() -> None:

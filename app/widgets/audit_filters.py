@@ -11,7 +11,7 @@ import resources
 from audit_visit import current_audit
 from spikecheck.access import Action
 from spikecheck.language import N_, _
-from spikecheck.supervision.gallery import STAGE_WORDS, GalleryChoice, Stage
+from spikecheck.supervision.gallery_choice import STAGE_WORDS, GalleryChoice, Stage
 from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.words import verdict_word
 from who import require_here

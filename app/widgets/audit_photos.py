@@ -6,16 +6,12 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 import streamlit as st
-from streamlit_image_coordinates import (  # type: ignore[import-untyped]
-    streamlit_image_coordinates,
-)
 
 import resources
 from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
 from spikecheck.imaging.label_view import (
     REGION_PX,
-    clicked_place,
     draw_region,
     region_view,
     whole_view,
@@ -24,6 +20,7 @@ from spikecheck.language import _
 from spikecheck.vocabulary import Point, TrueAnther
 from spikecheck.vocabulary.audit_steps import LeftoverMark
 from who import require_here
+from widgets.clicked_picture import clicked, clicked_picture
 from widgets.plain import Tone, notice
 
 if TYPE_CHECKING:
@@ -36,7 +33,6 @@ if TYPE_CHECKING:
     from spikecheck.store import RecordedPhoto
 
 _ENLARGED = 4
-_SAME_CLICK_MS = 800  # a second click so soon is the other half of a double click
 _MARK, _LOOK = "mark", "look"
 
 
@@ -92,11 +88,12 @@ def _show_photo(
     ]
     widget = f"{key}-photo-{number}"
     st.text(_("Photo {number}").format(number=number))
-    streamlit_image_coordinates(
+    clicked_picture(
         draw_region(picture, view, anthers=own, florets=(), proposals=()),
-        key=widget, width="stretch", image_format="JPEG", jpeg_quality=88, cursor="crosshair",
+        key=widget,
+        width="stretch",
         on_click=partial(_tapped, photo, view, marking, widget, marks=marks),
-    )  # fmt: skip
+    )
     if centre is not None:
         st.button(_("Whole photo"), key=f"{key}-whole-{number}", on_click=_whole,
                   args=(marking, photo.sha256))  # fmt: skip
@@ -106,16 +103,9 @@ def _tapped(
     photo: RecordedPhoto, view: View, marking: Marking, widget: str, *, marks: bool
 ) -> None:
     require_here(Action.AUDIT)
-    tap = st.session_state.get(widget)
-    if not tap or not tap["width"] or not tap["height"]:
+    place = clicked(widget, view)
+    if place is None:
         return
-    last_key = f"{widget}-last"
-    last, st.session_state[last_key] = st.session_state.get(last_key), tap["unix_time"]
-    if last is not None and tap["unix_time"] - last < _SAME_CLICK_MS:
-        return
-    place = clicked_place(
-        view, x_share=tap["x"] / tap["width"], y_share=tap["y"] / tap["height"]
-    )  # fmt: skip
     if marks:
         marking.marks.append(LeftoverMark(photo.sha256, round(place.row), round(place.column)))
     else:
@@ -129,4 +119,5 @@ def _whole(marking: Marking, sha256: str) -> None:
 
 def _take_back(marking: Marking) -> None:
     require_here(Action.AUDIT)
-    marking.marks.pop()
+    if marking.marks:  # else the second tap of two
+        marking.marks.pop()

@@ -11,6 +11,7 @@ from audit_visit import Part, current_audit
 from spikecheck.access import Action
 from spikecheck.language import _
 from spikecheck.supervision import read_again, waiting_to_be_read
+from spikecheck.supervision.marks import latest_photos
 from spikecheck.supervision.sample import latest_sample
 from spikecheck.vocabulary.audit_steps import Leftovers
 from who import current_person, require_here
@@ -57,8 +58,8 @@ def _show_spike(spike: SpikeName) -> None:
     marking = current_audit().reading
     marking.turn_to(spike)
     strong(str(spike))
-    check = resources.store().spikes.one(spike.cross, spike.spike).check
-    photos = () if check is None else resources.store().photos_of([check])[check]
+    store = resources.store()
+    photos = latest_photos(store, store.spikes.one(spike.cross, spike.spike))
     if photos:
         beside = show_photos(photos, marking, key="audit-reading")
     else:

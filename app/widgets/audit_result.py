@@ -13,12 +13,12 @@ from spikecheck.access import Action
 from spikecheck.audit.spikes import name_of
 from spikecheck.language import _, ngettext
 from spikecheck.supervision import confirm_all, confirmable, export_audit_labels, session_audit
-from spikecheck.supervision.gallery import disagree
+from spikecheck.supervision.gallery_choice import disagree
 from spikecheck.supervision.sample import SampleResult
 from spikecheck.vocabulary import Verdict
-from spikecheck.vocabulary.words import verdict_word
+from spikecheck.vocabulary.words import decision_word, verdict_word
 from who import current_person, require_here
-from widgets.audit_words import DECISION_WORDS, audit_once
+from widgets.audit_words import audit_once
 from widgets.plain import Tone, faint, notice
 from widgets.tables import show_table
 
@@ -138,7 +138,7 @@ def _show_spikes(drawn: Sequence[SpikeRecord]) -> None:
                 (
                     (
                         str(name_of(one)), _both(one), one.audit.read_by,
-                        "" if one.audit.decision is None else _(DECISION_WORDS[one.audit.decision]),
+                        "" if one.audit.decision is None else decision_word(one.audit.decision),
                         one.audit.reason,
                     )
                     for one in read if one.audit is not None

@@ -18,13 +18,13 @@ from spikecheck.bookkeeping.standing import standing_line
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import _, day_and_time, ngettext, percent
 from spikecheck.supervision import decide
-from spikecheck.supervision.gallery import hidden_spikes
+from spikecheck.supervision.gallery_choice import hidden_spikes
 from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers, ReadAgain
-from spikecheck.vocabulary.words import verdict_word
+from spikecheck.vocabulary.words import decision_word, verdict_word
 from visit import remember
 from who import require_here
 from widgets.audit_photos import show_photos
-from widgets.audit_words import DECISION_WORDS, LEFTOVER_WORDS, audit_once
+from widgets.audit_words import LEFTOVER_WORDS, audit_once
 from widgets.plain import Tone, faint, heading, notice, show_problems
 from widgets.verdict import show_reasons, show_verdict
 
@@ -120,7 +120,7 @@ def _show_audit(record: SpikeRecord) -> None:
     if audit.decision is not None:
         st.text(
             _("Decided by {name}: {decision}. {reason}").format(
-                name=audit.decided_by, decision=_(DECISION_WORDS[audit.decision]),
+                name=audit.decided_by, decision=decision_word(audit.decision),
                 reason=audit.reason,
             ).strip()
         )  # fmt: skip

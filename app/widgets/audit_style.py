@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import streamlit as st
 
+from widgets.style import TARGET_PX
+
 TILES = "audit-tiles"
 """Key of the container of the tiles."""
 
@@ -11,11 +13,11 @@ TILE = "audit-tile"
 """What the key of the container of one tile begins with."""
 
 _WIDEST_PX = 1200
-_TARGET_PX = 48
+
 
 _STYLE = f"""<style>
 [data-testid="stMainBlockContainer"] {{max-width: {_WIDEST_PX}px}}
-[data-testid="stMain"] button {{min-height: {_TARGET_PX}px}}
+[data-testid="stMain"] button {{min-height: {TARGET_PX}px}}
 .st-key-{TILES} {{
     display: grid; grid-template-columns: repeat(auto-fill, minmax(168px, 1fr)); gap: 0.6rem;
 }}
@@ -46,10 +48,6 @@ _STYLE = f"""<style>
 .audit-figures dt {{order: 2; line-height: 1.3}}
 .audit-figures dd {{margin: 0 !important; font-size: 1.7rem; font-weight: 700; line-height: 1.2}}
 .audit-figures div {{display: flex; flex-direction: column}}
-.audit-table {{overflow-x: auto}}
-.audit-table table {{border-collapse: collapse; width: 100%}}
-.audit-table th, .audit-table td {{text-align: left; padding: 0.35rem 0.9rem 0.35rem 0;
-    border-bottom: 1px solid #8884; vertical-align: top; overflow-wrap: break-word}}
 </style>"""
 
 

@@ -11,17 +11,13 @@ from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import N_
 from spikecheck.vocabulary import Verdict
-from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers
+from spikecheck.vocabulary.audit_steps import Leftovers
 from who import require_here
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
 VERDICT_SIGNS = {Verdict.PASS: "\N{CHECK MARK}", Verdict.REVIEW: "\N{WARNING SIGN}"}
-DECISION_WORDS = {
-    AuditDecision.CONFIRMED: N_("confirmed"),
-    AuditDecision.SENT_BACK: N_("sent back"),
-}
 LEFTOVER_WORDS = {
     Leftovers.NONE: N_("nothing is left"),
     Leftovers.MARKED: N_("something is left"),

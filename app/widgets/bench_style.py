@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import streamlit as st
 
+from widgets.style import ALARM, TARGET_PX
+
 CAMERA = "camera-button"
 """What the key of the container of a control for photos begins with."""
 
 PLACE = "place"
 """What the key of the container of a close view with its map begins with."""
-
-TARGET_PX = 48
-"""Least height of what is tapped, CSS px (rule of this project; WCAG 2.2, 2.5.5, asks 44)."""
 
 BLUE = (11, 90, 138)
 """Ground of the next thing to do."""
@@ -30,12 +29,11 @@ _ANY = f'[class*="st-key-{CAMERA}-"]'
 
 _STYLE = f"""<style>
 .stMain button, .stMain a[data-testid="stPageLink-NavLink"], .stMain summary,
-[data-testid="stBottom"] button {{min-height: {TARGET_PX}px; min-width: {TARGET_PX}px}}
-.stMain [data-baseweb="select"] > div, .stMain input, .stMain [data-testid="stNumberInputContainer"]
+[data-testid="stBottom"] button {{min-width: {TARGET_PX}px}}
+.stMain a[data-testid="stPageLink-NavLink"], .stMain [data-baseweb="select"] > div
     {{min-height: {TARGET_PX}px}}
 .stMain [data-testid="stNumberInputContainer"] button {{width: {TARGET_PX}px}}
 .stMain label[data-rac] {{min-height: {TARGET_PX}px; align-items: center}}
-.stMain [data-testid="stCaptionContainer"] {{color: inherit; opacity: 1}}
 [data-testid="stBottom"] kbd {{color: inherit; opacity: 1}}
 [data-testid="stBottom"] button p {{font-size: 1.15rem; font-weight: 600}}
 [data-testid="stBottom"] button {{min-height: 56px}}
@@ -50,6 +48,13 @@ _STYLE = f"""<style>
 {_ANY} {_BUTTON} > * {{position: absolute; width: 1px; height: 1px; overflow: hidden;
     clip-path: inset(50%)}}
 {_ANY} {_BUTTON}::after {{font-size: 1.15rem; font-weight: 600; line-height: 1.3}}
+{_ANY} [data-testid=stFileChipDeleteBtn] {{display: none}}
+{_ANY} [data-testid=stFileChip], {_ANY} [data-testid=stTooltipErrorHoverTarget] {{max-width: none;
+    width: 100% !important}}
+{_ANY} [data-testid=stFileChip] {{flex-wrap: wrap}}
+{_ANY} [data-testid=stFileChip] [role=alert] {{position: static; width: 100%; height: auto;
+    margin: 0; clip: auto; clip-path: none; white-space: normal; font-size: 0; color: {ALARM}}}
+{_ANY} [data-testid=stFileChip] [role=alert]::after {{font-size: 1rem}}
 {_MAIN} {_BUTTON}, {_MAIN} {_BUTTON}:hover {{background: {_css(BLUE)}; color: {_css(WHITE)}}}
 {_OTHER} {_BUTTON}, {_OTHER} {_BUTTON}:hover {{background: {_css(WHITE)}; color: {_css(BLUE)}}}
 

@@ -10,6 +10,7 @@ import streamlit as st
 
 from spikecheck.charts import svg, values
 from spikecheck.language import _
+from widgets.tables import show_table
 
 if TYPE_CHECKING:
     from spikecheck.charts import Chart
@@ -28,14 +29,4 @@ def show_chart(chart: Chart) -> None:
     )
     with st.expander(_("Values of this chart")):
         table = values(chart)
-        head = "".join(f'<th scope="col">{escape(name)}</th>' for name in table.head)
-        rows = "".join(
-            f'<tr><th scope="row">{escape(first)}</th>'
-            + "".join(f"<td>{escape(cell)}</td>" for cell in cells)
-            + "</tr>"
-            for first, *cells in table.rows
-        )
-        st.html(
-            f'<div style="overflow-x:auto" tabindex="0" role="region" aria-label="{escape(told)}">'
-            f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>"
-        )
+        show_table(told, table.head, table.rows)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -22,9 +23,12 @@ _SAME_CLICK_MS = 800  # a second click so soon is the other half of a double cli
 
 
 def clicked_picture(
-    pixels: object, *, key: str, width: int | str, on_click: Callable[[], None]
+    pixels: object, *, key: str, alt: str, width: int | str, on_click: Callable[[], None]
 ) -> None:
-    """Show ``pixels``, an RGB array, as a JPEG without anything but its pixels."""
+    """Show ``pixels``, an RGB array, as a JPEG without anything but its pixels.
+
+    ``alt`` says what it is to those who cannot see it.
+    """
     streamlit_image_coordinates(
         pixels,
         key=key,
@@ -33,6 +37,20 @@ def clicked_picture(
         jpeg_quality=88,
         on_click=on_click,
         cursor="crosshair",
+    )
+    _name(key, alt)
+
+
+def _name(key: str, alt: str) -> None:
+    """Name frame and picture: the component has no words for them, and loads when it likes."""
+    words = json.dumps(alt).replace("<", "\\u003c")
+    st.html(
+        "<script>(() => {let tries = 0; const timer = setInterval(() => {"
+        f'const frame = document.querySelector(".st-key-{key} iframe");'
+        'const picture = frame?.contentDocument?.querySelector("img");'
+        f"if (picture) {{frame.title = picture.alt = {words};}}"
+        "if (picture || ++tries > 50) clearInterval(timer);}, 100);})()</script>",
+        unsafe_allow_javascript=True,
     )
 
 

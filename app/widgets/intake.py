@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
-from draft import MOST_PHOTOS
 from kept import begin, keep
 from spikecheck.access import Action
+from spikecheck.bookkeeping.bench import photos_most
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import _, ngettext
 from spikecheck.photo import PHOTO_SUFFIXES
@@ -47,10 +47,12 @@ def ask_for_photo(
     box = f"{CAMERA}-{'main' if main else 'other'}-{name}"
     with st.container(key=box):
         # The control says what it is for itself: its own words are English on every page.
-        words = json.dumps(label, ensure_ascii=False).replace("<", "\\3c ")
+        refused = _("This file cannot be taken: it is not a photo, or it is too large.")
         st.html(
             f"<style>.st-key-{box} [data-testid=stFileUploaderDropzone] button::after "
-            f"{{content: {words}}}</style>"
+            f"{{content: {_quoted(label)}}}"
+            f".st-key-{box} [data-testid=stFileChip] [role=alert]::after "
+            f"{{content: {_quoted(refused)}}}</style>"
         )
         st.file_uploader(
             label,
@@ -77,7 +79,7 @@ def offer_camera_here() -> None:
     )
     shot = f"shot-{visit.round}"
     # The words of its button are English on every page.
-    words = json.dumps(_("Take the photo"), ensure_ascii=False).replace("<", "\\3c ")
+    words = _quoted(_("Take the photo"))
     st.html(
         "<style>[data-testid=stCameraInputButton] {font-size: 0}"
         f"[data-testid=stCameraInputButton]::after {{font-size: 1rem; content: {words}}}</style>"
@@ -117,7 +119,12 @@ def show_photo_problems() -> None:
 
 def room_for_more() -> bool:
     """Return whether another face may be added."""
-    return len(current_visit().draft.photos) < MOST_PHOTOS
+    return len(current_visit().draft.photos) < photos_most()
+
+
+def _quoted(words: str) -> str:
+    """Return ``words`` as a string of a style sheet, which no markup can end."""
+    return json.dumps(words, ensure_ascii=False).replace("<", "\\3c ")
 
 
 def _take_in(key: str, instead_of: tuple[str, ...], anew: bool) -> None:  # noqa: FBT001

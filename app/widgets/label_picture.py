@@ -39,6 +39,7 @@ def show_picture(visit: LabelVisit) -> None:
         clicked_picture(
             draw_map(photo, view, [mark.centre for mark in state.truth.anthers]),
             key=_MAP,
+            alt=_("Map of the photo"),
             width=150 if photo.height >= photo.width else 220,
             on_click=partial(_look, visit),
         )
@@ -54,6 +55,7 @@ def show_picture(visit: LabelVisit) -> None:
                 axis=() if hidden else (state.truth.axis or ()),
             ),
             key=_REGION,
+            alt=_("The enlarged part of the photo"),
             width="stretch",
             on_click=partial(_click, visit),
         )

@@ -1,4 +1,4 @@
-"""The photo on view: marks by click or by keyboard, and the answer when its time has come."""
+"""The photo on view: marks by click or by keyboard, and the answers below it."""
 
 from __future__ import annotations
 
@@ -9,23 +9,23 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
-from practice_visit import CLOSE_ZOOM, ZOOMS, current_coach, marks_of
+from practice_visit import CLOSE_ZOOM, ZOOMS, marks_of
 from spikecheck.access import Action
 from spikecheck.imaging.practice_view import draw_own_marks
-from spikecheck.language import _, ngettext
-from spikecheck.vocabulary import Point, Verdict
+from spikecheck.language import _
+from spikecheck.vocabulary import Point
 from who import require_here
 from widgets.clicked_picture import clicked, clicked_picture
-from widgets.plain import Tone, faint, notice, show_problems
+from widgets.plain import faint
+from widgets.practice_answer import show_answers
 
 if TYPE_CHECKING:
-    from practice_visit import Place, PracticeVisit
+    from practice_visit import PracticeVisit
     from spikecheck.coaching import OnView, Progress
     from spikecheck.imaging.view import View
 
 _PICTURE = "practice-picture"
 _STEP = 0.3  # of the region that one press of an arrow moves it
-_TICK_S = 1.0
 
 
 def show_photo(visit: PracticeVisit, progress: Progress, on_view: OnView) -> None:
@@ -44,6 +44,7 @@ def show_photo(visit: PracticeVisit, progress: Progress, on_view: OnView) -> Non
     clicked_picture(
         draw_own_marks(photo, view, [Point(m.row, m.column) for m in marks], cross=not whole),
         key=_PICTURE,
+        alt=_("The spike to look at") if whole else _("The enlarged part of the photo"),
         width="stretch",
         on_click=partial(_click, visit, on_view, view),
     )
@@ -51,9 +52,7 @@ def show_photo(visit: PracticeVisit, progress: Progress, on_view: OnView) -> Non
     # which a tap finds its button also while the page is being drawn.
     with st.container():
         _show_marks(visit, on_view, len(marks))
-    # Only while there is something to wait for does it run by itself.
-    every_s = _TICK_S if on_view.wait_s > 0 else None
-    st.fragment(_answers, run_every=every_s)(visit, place, marked=bool(marks))
+    show_answers(visit, on_view, marked=bool(marks))
     _show_moves(visit, on_view, view)
 
 
@@ -130,46 +129,6 @@ def _show_marks(visit: PracticeVisit, on_view: OnView, marks: int) -> None:
                 on_click=visit.take_back,
                 args=(on_view, index),
             )
-
-
-def _answers(visit: PracticeVisit, place: Place, *, marked: bool) -> None:
-    """Show the answers, and how long to look on before one can be given.
-
-    Runs by itself every second while there is a time to wait, and the clock of the server says
-    when it is over. A tap is handled in here, in the same kind of run, and an answer that was given
-    is looked for each time.
-    """
-    require_here(Action.PRACTISE)
-    if visit.told is not None:  # asked each time: a run of the whole page may be cut short
-        st.rerun(scope="app")
-    with st.container():
-        show_problems([visit.problem] if visit.problem else [])
-    on_view = current_coach().progress().on_view
-    wait_s = 0.0 if on_view is None else on_view.wait_s
-    left_s = math.ceil(wait_s)
-    notice(
-        ngettext(
-            "Look into every floret. You can answer in {n} second.",
-            "Look into every floret. You can answer in {n} seconds.",
-            left_s,
-        ).format(n=left_s)
-        if left_s
-        else _("Look into every floret. You can answer now."),
-        tone=Tone.HINT,
-    )
-    for verdict, words, first in (
-        (Verdict.REVIEW, _("Review: something is left, or I am not sure"), marked),
-        (Verdict.PASS, _("Pass: nothing is left"), not marked),
-    ):
-        st.button(
-            words,
-            key=f"practice-{verdict}",
-            on_click=visit.answer,
-            args=(place, verdict),
-            type="primary" if first else "secondary",
-            disabled=left_s > 0 or (marked and verdict is Verdict.PASS),
-            width="stretch",
-        )
 
 
 def _click(visit: PracticeVisit, on_view: OnView, view: View) -> None:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from practice_visit import PracticeVisit
     from spikecheck.coaching import Progress
-    from spikecheck.store.practice_records import PracticeSession
+    from spikecheck.store.practice_session import PracticeSession
 
 
 def show_results(visit: PracticeVisit, progress: Progress) -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
+from spikecheck.access.names import LONGEST_NAME
 from spikecheck.access.roles import ROLE_WORDS
 from spikecheck.errors import AccessError
 from spikecheck.language import _
@@ -33,7 +34,7 @@ def show_sign_in() -> None:
         st.button(_("Sign in as somebody else"), on_click=_sign_out, width="stretch")
         return
     with st.container(key=SIGN_IN), st.form("sign-in", border=False):
-        st.text_input(_("Name"), key=_NAME, max_chars=80, autocomplete="username")
+        st.text_input(_("Name"), key=_NAME, max_chars=LONGEST_NAME, autocomplete="username")
         st.text_input(
             _("Password"), key=_PASSWORD, type="password", autocomplete="current-password"
         )

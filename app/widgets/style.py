@@ -18,6 +18,9 @@ MENU = "screens"
 SIGN_IN = "sign-in-fields"
 """Key of the container with what one signs in with."""
 
+SHOWN_FOR = "shown-for"
+"""Animation of what is hidden but for a time: its duration from its delay on."""
+
 FAINT = 0.85
 """Opacity of what is good to know; its contrast stays above 7:1 (WCAG 2.2, 1.4.6)."""
 
@@ -27,12 +30,15 @@ ALARM = "#8a3000"
 CALM = "#083f63"
 """Colour of what went well or is chosen, alike."""
 
+TARGET_PX = 48
+"""Least height of what is tapped, CSS px (rule of this project; WCAG 2.2, 2.5.5, asks 44)."""
+
 _MENU_BEGINS_REM = 1.0
-_TARGET_PX = 48
 
 # A line of a list is tapped anywhere: its button reaches over the whole of it, so the line itself
 # is what the button's edge is laid out in. Without this style the button alone is tapped.
 _STYLE = f"""<style>
+@keyframes {SHOWN_FOR} {{from, to {{visibility: visible}}}}
 [data-testid="stMainBlockContainer"] {{padding-top: {_MENU_BEGINS_REM}rem}}
 [data-testid="stHeader"] {{background: transparent; pointer-events: none}}
 [data-testid="stHeader"] * {{pointer-events: auto}}
@@ -40,8 +46,8 @@ _STYLE = f"""<style>
 [class*="st-key-{MENU}"] [data-testid="stPageLink"] a,
 [class*="st-key-{MENU}"] button,
 [class*="st-key-{SIGN_IN}"] button,
-[class*="st-key-{SIGN_IN}"] input {{min-height: {_TARGET_PX}px}}
-[class*="st-key-practice-"] button {{min-height: {_TARGET_PX}px; min-width: {_TARGET_PX}px}}
+[class*="st-key-{SIGN_IN}"] input {{min-height: {TARGET_PX}px}}
+[class*="st-key-practice-"] button {{min-height: {TARGET_PX}px; min-width: {TARGET_PX}px}}
 [class*="st-key-{ROW}-"] {{
     position: relative; border-bottom: 1px solid #8884; padding: 0.35rem 0;
     flex-wrap: nowrap; gap: 0.5rem; line-height: 1.35;
@@ -62,8 +68,12 @@ _STYLE = f"""<style>
     button, summary, textarea, input:not([type="checkbox"], [type="radio"], [type="file"]),
     [role="group"], [data-testid="stRadioOption"], [data-testid="stCheckbox"] label,
     [data-testid="stTextInputRootElement"], [data-testid="stNumberInputContainer"]
-) {{min-height: {_TARGET_PX}px}}
+) {{min-height: {TARGET_PX}px}}
 [data-testid="stMain"] [role="group"] {{height: auto}}
+.shown-table {{overflow-x: auto}}
+.shown-table table {{border-collapse: collapse; width: 100%}}
+.shown-table th, .shown-table td {{text-align: left; padding: 0.35rem 0.9rem 0.35rem 0;
+    border-bottom: 1px solid #8884; vertical-align: top; overflow-wrap: break-word}}
 </style>"""
 
 

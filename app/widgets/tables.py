@@ -23,7 +23,7 @@ def show_table(name: str, head: Sequence[str], rows: Iterable[Sequence[str]]) ->
         for first, *cells in rows
     )
     st.html(
-        f'<div class="audit-table" tabindex="0" role="region" aria-label="{escape(name)}">'
+        f'<div class="shown-table" tabindex="0" role="region" aria-label="{escape(name)}">'
         f"<table><thead><tr>{top}</tr></thead><tbody>{body}</tbody></table></div>"
     )
 

@@ -8,7 +8,7 @@ import time
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from spikecheck.access.names import name_key
+from spikecheck.access.names import LONGEST_NAME, name_key
 from spikecheck.access.passwords import Passwords
 from spikecheck.access.roles import Person
 from spikecheck.access.sign_ins import SignIns
@@ -22,8 +22,6 @@ if TYPE_CHECKING:
     from spikecheck.access.people import Member, People
     from spikecheck.access.people_file import PeopleFile
     from spikecheck.thresholds.access import AccessThresholds
-
-_LONGEST_NAME = 80
 
 
 class Door:
@@ -52,7 +50,9 @@ class Door:
         self._passwords = Passwords(numbers)
         self._throttle = throttle or Throttle(numbers)
         self._alone = threading.Lock()
-        self.sign_ins = sign_ins or SignIns(longest_s=numbers.signed_in_s)
+        self.sign_ins = sign_ins or SignIns(
+            longest_s=numbers.signed_in_s, ticket_s=numbers.ticket_s
+        )
 
     def people(self) -> People | None:
         """Return who may sign in; None where nobody has to.
@@ -75,11 +75,11 @@ class Door:
             If name and password are not those of a person, or one has to wait. It does not tell
             whether there is such a name, nor does the time it takes.
         """
-        key = name_key(name[:_LONGEST_NAME])
+        key = name_key(name[:LONGEST_NAME])
         with self._alone:
             self._throttle.refuse_early(key)
             people = self.people()
-            member = None if people is None else people.named(name[:_LONGEST_NAME])
+            member = None if people is None else people.named(name[:LONGEST_NAME])
             hashed = "" if member is None else member.password
             right = self._passwords.fits(hashed, password)
             self._throttle.count(key, right=right)

@@ -6,7 +6,9 @@ import unicodedata
 
 from spikecheck.errors import UsageError
 
-_LONGEST = 80
+LONGEST_NAME = 80
+"""Characters of a name at most."""
+
 _JOINERS = "\u200c\u200d"  # shape letters within words of Persian and of Indian scripts
 
 
@@ -21,8 +23,8 @@ def kept_name(typed: str) -> str:
     name = unicodedata.normalize("NFC", typed.strip())
     if not name:
         raise UsageError("a name is empty", cure="Give the person's name")
-    if len(name) > _LONGEST:
-        raise UsageError(f"a name has more than {_LONGEST} characters", cure="Shorten it")
+    if len(name) > LONGEST_NAME:
+        raise UsageError(f"a name has more than {LONGEST_NAME} characters", cure="Shorten it")
     if not all(char.isprintable() or char in _JOINERS for char in name) or not name_key(name):
         raise UsageError(
             "a name holds characters that cannot be seen", cure="Type it anew, in one line"

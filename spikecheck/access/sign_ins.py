@@ -13,7 +13,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 _TOKEN_BYTES = 32
-_TICKET_S = 60.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,19 +37,22 @@ class SignedIn:
 class SignIns:
     """Keeps sign-ins by token; of a token only its digest is kept.
 
-    A ticket stands for a token for one minute and once, so that a browser can fetch the token as a
-    cookie that no script of the page can read.
+    A ticket stands for a token once and for a short while, so that a browser can fetch the token
+    as a cookie that no script of the page can read.
 
     Parameters
     ----------
-    longest_s
-        How long a sign-in lasts, s.
+    longest_s, ticket_s
+        How long a sign-in lasts, and a ticket, s.
     clock
         Tells the seconds since 1970 (UTC).
     """
 
-    def __init__(self, *, longest_s: float, clock: Callable[[], float] = time.time) -> None:
+    def __init__(
+        self, *, longest_s: float, ticket_s: float, clock: Callable[[], float] = time.time
+    ) -> None:
         self._longest_s = longest_s
+        self._ticket_s = ticket_s
         self._clock = clock
         self._kept: dict[str, SignedIn] = {}
         self._tickets: dict[str, tuple[str, float]] = {}
@@ -82,7 +84,7 @@ class SignIns:
         with self._alone:
             now = self._clock()
             self._forget(now)
-            self._tickets[_digest(ticket)] = token, now + _TICKET_S
+            self._tickets[_digest(ticket)] = token, now + self._ticket_s
         return ticket
 
     def redeem(self, ticket: str) -> tuple[str, int] | None:

@@ -21,7 +21,8 @@ _MINUTE_S = 60
 class Throttle:
     """Counts wrong passwords, in the memory of one process.
 
-    Whether a name exists makes no difference: names nobody has are counted alike.
+    Whether a name exists makes no difference: names nobody has are counted alike. It keeps no
+    threads apart: who asks sees to it that one try comes after the other.
 
     Parameters
     ----------

@@ -11,8 +11,6 @@ from spikecheck.audit.blind import (
     SpikeReading,
     agreement_table,
     pair_readings,
-    recorded_reading,
-    to_read,
 )
 from spikecheck.audit.charts import ChartPoint, ShareChart, Side, share_chart
 from spikecheck.audit.coefficients import Weighting
@@ -45,6 +43,6 @@ __all__ = [
     "Weighting", "acceptance", "agreement_table", "bagged_lot", "by_day", "by_technician",
     "code_letter", "draw_sample", "likelihood_cusum", "lot_curve", "most_bad", "pair_readings",
     "process_acceptance", "process_curve", "process_share", "reader_agreement",
-    "recorded_reading", "reference_plan", "share_chart", "smallest_plan", "tabular_cusum",
-    "technician_sums", "to_read",
+    "reference_plan", "share_chart", "smallest_plan", "tabular_cusum",
+    "technician_sums",
 ]  # fmt: skip

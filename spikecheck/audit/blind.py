@@ -1,7 +1,7 @@
 """A second reader who does not know what the first one said, and what both say together.
 
-The second reader gets names of spikes and nothing else (:func:`to_read`); the answers meet only
-here. A spike passes only where both say so: whoever is in doubt sends it to review.
+The answers meet only here. A spike passes only where both say so: whoever is in doubt sends it to
+review.
 """
 
 from __future__ import annotations
@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from spikecheck.audit.spikes import SpikeName, name_of
 from spikecheck.errors import UsageError
 from spikecheck.vocabulary.verdict import Verdict
 
@@ -17,7 +16,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
     from datetime import datetime
 
-    from spikecheck.vocabulary.spike_record import SpikeRecord
+    from spikecheck.audit.spikes import SpikeName
+
 
 # The order of rows and columns of a table of verdicts.
 VERDICTS = (Verdict.PASS, Verdict.REVIEW)
@@ -103,24 +103,6 @@ class PairedReadings:
     pairs: tuple[ReadingPair, ...]
     first_only: tuple[SpikeName, ...]
     second_only: tuple[SpikeName, ...]
-
-    @property
-    def disagreements(self) -> tuple[ReadingPair, ...]:
-        """Pairs of two answers, by name."""
-        return tuple(pair for pair in self.pairs if not pair.same)
-
-
-def recorded_reading(record: SpikeRecord) -> SpikeReading | None:
-    """Return the check that stands as the first reading, or None where there is none."""
-    if record.verdict is None or record.checked_at is None:
-        return None
-    return SpikeReading(name_of(record), record.checked_by, record.verdict, record.checked_at)
-
-
-def to_read(drawn: Iterable[SpikeName], seconds: Iterable[SpikeReading]) -> tuple[SpikeName, ...]:
-    """Return what a second reader has still to read: names only, no answer of the first."""
-    done = {reading.spike for reading in seconds}
-    return tuple(sorted(name for name in drawn if name not in done))
 
 
 def pair_readings(

@@ -13,7 +13,6 @@ from bisect import bisect_left
 from dataclasses import dataclass
 from typing import Literal
 
-from spikecheck.audit.sampling import SamplingPlan
 from spikecheck.errors import UsageError
 
 InspectionLevel = Literal["S-1", "S-2", "S-3", "S-4", "I", "II", "III"]
@@ -132,8 +131,3 @@ def _entry(row: int, column: int) -> int | None:
     """Return the acceptance number of Table 2-A, or None for an arrow."""
     step = row + column - _ZERO_AT
     return _STEPS[step] if step >= 0 else None
-
-
-def as_sampling_plan(lot: int, plan: ReferencePlan) -> SamplingPlan:
-    """Return ``plan``, which is one of a lot of this size, so that its curve can be drawn."""
-    return SamplingPlan(lot, plan.sample, plan.accept)

@@ -48,27 +48,6 @@ class SamplingPlan:
                 cure=_("Let it pass with 0 bad ones or more, but not with all of them bad"),
             )
 
-    @property
-    def sentence(self) -> str:
-        """What to do, in words."""
-        passing = "no bad one" if self.accept == 0 else f"no more than {self.accept} bad"
-        return f"Look at {self.sample} of {self.lot} spikes; with {passing} the session passes."
-
-    def accepts(self, bad: int) -> bool:
-        """Whether the lot passes with ``bad`` bad spikes in the sample.
-
-        Raises
-        ------
-        UsageError
-            If the sample cannot hold so many.
-        """
-        if not 0 <= bad <= self.sample:
-            raise UsageError(
-                _("{bad} of {sample} spikes cannot be bad").format(bad=bad, sample=self.sample),
-                cure=_("Count again"),
-            )
-        return bad <= self.accept
-
 
 def acceptance(plan: SamplingPlan, bad: int) -> float:
     """Return the probability that a lot with ``bad`` bad spikes passes (type A).

@@ -1,4 +1,4 @@
-"""What comes next at the bench, after the check of one spike is recorded."""
+"""The check of one spike at the bench: how many photos, and what comes next once it is recorded."""
 
 from __future__ import annotations
 
@@ -73,6 +73,11 @@ def record_bag(store: Store, check: RecordedCheck, *, by: str, now: datetime) ->
         )
     spike = (check.cross, check.spike)
     return record_steps(store, [spike], lambda _record: Bagged(), at=now, by=by, now=now)[0]
+
+
+def photos_most() -> int:
+    """Return how many photos of one spike are taken at most."""
+    return load_bench().photos_most
 
 
 def next_number(store: Store, cross: str) -> int:

@@ -48,11 +48,6 @@ class Frame:
     y_ticks: Ticks
     level_names: tuple[tuple[str, ...], ...]
 
-    @property
-    def inset(self) -> float:
-        """How far inside of the frame the first and the last value lie."""
-        return _INSET
-
     def x(self, value: float) -> float:
         """Return the place of an x value."""
         low, high = self.x_ends

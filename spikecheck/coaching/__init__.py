@@ -1,6 +1,6 @@
 """A person's practice from the first photo to the sign-off, tied to photos and records."""
 
-from spikecheck.coaching.coach import Coach, OnView, Progress, truth_of
+from spikecheck.coaching.coach import Coach
 from spikecheck.coaching.numbers import (
     PRACTICE_NUMBERS_VARIABLE,
     changed_numbers,
@@ -15,6 +15,7 @@ from spikecheck.coaching.pool import (
     practice_folders,
     read_pool,
 )
+from spikecheck.coaching.progress import OnView, Progress, told_last, truth_of
 from spikecheck.coaching.standing import Standing, session_chart, standing_of
 
 __all__ = [
@@ -34,5 +35,6 @@ __all__ = [
     "read_pool",
     "session_chart",
     "standing_of",
+    "told_last",
     "truth_of",
 ]

@@ -7,12 +7,10 @@ loaded again, or a server that was killed, goes on where it was.
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from spikecheck.coaching.history import (
-    answer_given,
     answers_of,
     attempt_of,
     decisions_of,
@@ -22,6 +20,7 @@ from spikecheck.coaching.history import (
     photos_known,
 )
 from spikecheck.coaching.numbers import numbers_text, recorded_numbers
+from spikecheck.coaching.progress import OnView, Progress
 from spikecheck.coaching.truth_item import item_entry
 from spikecheck.errors import UsageError
 from spikecheck.language import _
@@ -35,64 +34,17 @@ from spikecheck.practice import (
     photos_in_session,
     sign_off,
 )
-from spikecheck.store.practice_records import DrawnPhoto, GivenAnswer, MadeDecision
+from spikecheck.store.practice_session import DrawnPhoto, GivenAnswer, MadeDecision
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from spikecheck.coaching.pool import Pool, PoolPhoto
-    from spikecheck.practice import Block, Mark, MarkedAnswer
+    from spikecheck.coaching.pool import Pool
+    from spikecheck.practice import Mark
     from spikecheck.store import Store
-    from spikecheck.store.practice_records import PhotoShown, PracticeSession
+    from spikecheck.store.practice_session import PhotoShown, PracticeSession
     from spikecheck.thresholds.practice import PracticeThresholds
     from spikecheck.vocabulary import Verdict
-
-
-@dataclass(frozen=True, slots=True)
-class OnView:
-    """The photo that a person has before them.
-
-    Parameters
-    ----------
-    session
-        The session.
-    position
-        Place of the photo in it, from 0.
-    photo
-        The photo; its truth is not for showing yet.
-    wait_s
-        Seconds until it may be answered; 0 when it may.
-    """
-
-    session: PracticeSession
-    position: int
-    photo: PoolPhoto
-    wait_s: float
-
-
-@dataclass(frozen=True, slots=True)
-class Progress:
-    """Where a person is.
-
-    Parameters
-    ----------
-    sessions
-        All of this person's, in the order of beginning.
-    under_way
-        The session with photos still to answer, or None.
-    upcoming
-        Place of its next photo, or None.
-    on_view
-        The photo that is open now, or None.
-    block
-        How long the person has looked without a rest.
-    """
-
-    sessions: tuple[PracticeSession, ...]
-    under_way: PracticeSession | None
-    upcoming: int | None
-    on_view: OnView | None
-    block: Block
 
 
 class Coach:
@@ -302,17 +254,3 @@ class Coach:
         seconds = (now - shown.shown_at[-1]).total_seconds()
         wait_s = 0.0 if may_answer(seconds, numbers) else numbers.viewing_s - seconds
         return OnView(session, position, self._pool.photos[shown.drawn.photo], wait_s)
-
-
-def truth_of(session: PracticeSession, position: int) -> MarkedAnswer:
-    """Return an answer beside the truth, which may be shown now that it is given.
-
-    Raises
-    ------
-    UsageError
-        If it is not answered yet.
-    """
-    answer = answer_given(session.photos[position]) if position < len(session.photos) else None
-    if answer is None:
-        raise UsageError(_("the truth is told after the answer"), cure=_("Answer first"))
-    return compare(answer, recorded_numbers(session.numbers))

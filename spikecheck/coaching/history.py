@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from datetime import datetime
 
     from spikecheck.practice import Item
-    from spikecheck.store.practice_records import MadeDecision, PhotoShown, PracticeSession
+    from spikecheck.store.practice_session import MadeDecision, PhotoShown, PracticeSession
     from spikecheck.thresholds.practice import PracticeThresholds
 
 

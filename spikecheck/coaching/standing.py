@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from spikecheck.practice import Scores, SignOff
-    from spikecheck.store.practice_records import PracticeSession
+    from spikecheck.store.practice_session import PracticeSession
     from spikecheck.thresholds.practice import PracticeThresholds
 
 

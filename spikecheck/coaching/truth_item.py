@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
-from spikecheck.labelling.florets import place_on_spike, usual_side_px
+from spikecheck.labelling.florets import FRONT_SHARE, place_on_spike, usual_side_px
 from spikecheck.language import _
 from spikecheck.practice import Item, LeftoverAnther, worth_showing
 from spikecheck.vocabulary import AntherStage, QualityProblem, Side
@@ -13,10 +13,6 @@ from spikecheck.vocabulary import AntherStage, QualityProblem, Side
 if TYPE_CHECKING:
     from spikecheck.thresholds.practice import PracticeThresholds
     from spikecheck.vocabulary import PhotoTruth, TrueAnther
-
-_FRONT_SHARE = 0.25
-"""As for florets: nearer to the axis than this share of a floret's width is in front (own
-judgement)."""
 
 
 def item_of(truth: PhotoTruth, photo: str, numbers: PracticeThresholds) -> Item:
@@ -69,7 +65,7 @@ def _place(anther: TrueAnther, truth: PhotoTruth) -> tuple[float, Side]:
             return floret.position, floret.side
     if not truth.axis:
         raise UsageError(_("base and tip of its spike are not marked"))
-    half_px = _FRONT_SHARE * usual_side_px(truth.florets or (), truth)
+    half_px = FRONT_SHARE * usual_side_px(truth.florets or (), truth)
     return place_on_spike(anther.centre, truth.axis, half_width_px=half_px)
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.language import _, ngettext, number, percent, pgettext
-from spikecheck.practice import SizeClass, Third, kind_of
+from spikecheck.practice import SizeClass, kind_of
 from spikecheck.vocabulary import AntherStage, Side, Verdict
+from spikecheck.vocabulary.third import Third
 
 if TYPE_CHECKING:
     from spikecheck.practice import (

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from spikecheck.vocabulary import PhotoTruth, TrueAnther, TrueFloret
 
-_FRONT_SHARE = 0.25
+FRONT_SHARE = 0.25
 """A floret nearer to the axis than this share of its own width stands in front (own judgement)."""
 
 
@@ -111,7 +111,7 @@ def place_on_spike(
 
 
 def _placed(floret: TrueFloret, axis: Sequence[Point]) -> TrueFloret:
-    half_px = _FRONT_SHARE * (floret.box.right - floret.box.left)
+    half_px = FRONT_SHARE * (floret.box.right - floret.box.left)
     position, side = place_on_spike(floret.centre, axis, half_width_px=half_px)
     return replace(floret, side=side, position=position)
 

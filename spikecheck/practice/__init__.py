@@ -3,7 +3,7 @@
 from spikecheck.practice.answers import Answer, Item, LeftoverAnther, Mark, MarkedAnswer, compare
 from spikecheck.practice.blocks import Block, Look, current_block
 from spikecheck.practice.detection import Detection, detection_of_counts, detection_of_rates
-from spikecheck.practice.kinds import Kind, SizeClass, Third, kind_of, worth_showing
+from spikecheck.practice.kinds import Kind, SizeClass, kind_of, worth_showing
 from spikecheck.practice.scores import Scores, Share, learning_curve, score
 from spikecheck.practice.sequential import Decision, SequentialTest
 from spikecheck.practice.session import (
@@ -33,7 +33,6 @@ __all__ = [
     "Share",
     "SignOff",
     "SizeClass",
-    "Third",
     "block_over",
     "compare",
     "current_block",

@@ -7,6 +7,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from spikecheck.vocabulary import AntherStage
+from spikecheck.vocabulary.third import Third, third_at
 
 if TYPE_CHECKING:
     from spikecheck.practice.answers import Item, LeftoverAnther
@@ -19,14 +20,6 @@ class SizeClass(StrEnum):
     SMALL = "small"
     MIDDLE = "middle"
     LARGE = "large"
-
-
-class Third(StrEnum):
-    """Third of the spike, from the base."""
-
-    BASAL = "basal"
-    CENTRAL = "central"
-    APICAL = "apical"
 
 
 Trait = AntherStage | SizeClass | Third
@@ -59,7 +52,7 @@ class Kind:
 
 def kind_of(leftover: LeftoverAnther, numbers: PracticeThresholds) -> Kind:
     """Return the kind of ``leftover``; a class begins at its lower bound."""
-    area_mm2, place = leftover.visible_area_mm2, 3 * leftover.position
+    area_mm2 = leftover.visible_area_mm2
     size: SizeClass | None = SizeClass.MIDDLE
     if area_mm2 is None:
         size = None
@@ -67,8 +60,7 @@ def kind_of(leftover: LeftoverAnther, numbers: PracticeThresholds) -> Kind:
         size = SizeClass.SMALL
     elif area_mm2 >= numbers.large_from_mm2:
         size = SizeClass.LARGE
-    third = Third.BASAL if place < 1 else Third.CENTRAL if place < 2 else Third.APICAL  # noqa: PLR2004
-    return Kind(leftover.stage, size, third)
+    return Kind(leftover.stage, size, third_at(leftover.position))
 
 
 def worth_showing(item: Item, numbers: PracticeThresholds) -> bool:

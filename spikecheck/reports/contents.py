@@ -18,26 +18,27 @@ from spikecheck.reports.contents_checks import (
     unchecked_section,
 )
 from spikecheck.reports.contents_origin import origin_section
-from spikecheck.reports.facts import tally
 from spikecheck.reports.session_charts import review_chart
+from spikecheck.supervision.session_counts import spike_counts
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from spikecheck.reports.blocks import Block
-    from spikecheck.reports.facts import SessionFacts, Tally
-    from spikecheck.reports.thumbnails import Gallery
+    from spikecheck.reports.facts import SessionFacts
+    from spikecheck.reports.small_pictures import SmallPictures
+    from spikecheck.supervision.session_counts import SpikeCounts
     from spikecheck.vocabulary.spike_record import SpikeRecord
 
 
-def session_report(facts: SessionFacts, gallery: Gallery) -> Report:
+def session_report(facts: SessionFacts, pictures: SmallPictures) -> Report:
     """Return the report of a session in the reader's language, English where nobody chose one.
 
     Parameters
     ----------
     facts
         What it says.
-    gallery
+    pictures
         Small pictures of the overlays.
     """
     session = facts.session
@@ -45,7 +46,7 @@ def session_report(facts: SessionFacts, gallery: Gallery) -> Report:
     sections = (
         _session_section(facts), _numbers_section(facts), overrides_section(facts),
         unchecked_section(facts), review_section(facts), audit_section(facts),
-        origin_section(facts), list_section(facts), picture_section(facts, gallery),
+        origin_section(facts), list_section(facts), picture_section(facts, pictures),
     )  # fmt: skip
     return Report(
         title=title,
@@ -80,16 +81,16 @@ def _numbers_section(facts: SessionFacts) -> Section:
     heading = _("Spikes and verdicts")
     if not facts.spikes:
         return Section(heading, (Text(_("No spike was emasculated in this session.")),))
-    all_of_it = tally(facts.spikes)
+    all_of_it = facts.audit.counts
     without = len({(bag.cross, bag.spike) for bag in facts.unchecked_bags})
     pairs = (
         (_("Spikes emasculated"), all_of_it.spikes),
         (_("Stand at pass"), all_of_it.passed),
         (_("Stand at review"), all_of_it.review),
         (_("Not checked"), all_of_it.unchecked),
-        (_("Bagged"), all_of_it.bagged),
+        (_("Bagged"), all_of_it.ever_bagged),
         (_("Of them without a check that held"), without),
-        (_("Sent back by the second look, not checked anew"), facts.audit.counts.sent_back),
+        (_("Sent back by the second look, not checked anew"), all_of_it.sent_back),
         (_("Checks recorded"), len(facts.checks)),
         (_("Overrides recorded"), len(facts.overrides)),
     )
@@ -112,12 +113,12 @@ def _tallies(
     first: str,
     facts: SessionFacts,
     group_of: Callable[[SpikeRecord], str],
-    all_of_it: Tally,
+    all_of_it: SpikeCounts,
 ) -> Table:
     groups: dict[str, list[SpikeRecord]] = defaultdict(list)
     for record in facts.spikes:
         groups[group_of(record)].append(record)
-    rows = [(group, *_cells(tally(groups[group]))) for group in sorted(groups)]
+    rows = [(group, *_cells(spike_counts(groups[group]))) for group in sorted(groups)]
     rows.append((_("All"), *_cells(all_of_it)))
     head = (
         first, _("Spikes"), _("Pass"), _("Review"), _("Not checked"), _("Overridden"), _("Bagged"),
@@ -133,9 +134,9 @@ def _tallies(
     )
 
 
-def _cells(counted: Tally) -> tuple[str, ...]:
+def _cells(counted: SpikeCounts) -> tuple[str, ...]:
     several = (
         counted.spikes, counted.passed, counted.review, counted.unchecked, counted.overridden,
-        counted.bagged,
+        counted.ever_bagged,
     )  # fmt: skip
     return tuple(map(number, several))

@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 from spikecheck.audit import acceptance
 from spikecheck.audit.draw import METHOD
 from spikecheck.audit.spikes import name_of
-from spikecheck.language import N_, _
+from spikecheck.language import _
 from spikecheck.reports.blocks import Facts, Figure, Section, Table, Text
 from spikecheck.reports.words import NOTHING, moment, verdict_word
 from spikecheck.supervision import SessionPlan
 from spikecheck.supervision.charts import plan_chart, running_charts, technician_chart
 from spikecheck.thresholds.audit import load_audit
-from spikecheck.vocabulary.audit_steps import AuditDecision
+from spikecheck.vocabulary.words import decision_word
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -25,8 +25,6 @@ if TYPE_CHECKING:
     from spikecheck.supervision import SessionAudit
     from spikecheck.supervision.sample import SessionSample
     from spikecheck.vocabulary.verdict import Verdict
-
-_DECISIONS = {AuditDecision.CONFIRMED: N_("confirmed"), AuditDecision.SENT_BACK: N_("sent back")}
 
 
 def audit_section(facts: SessionFacts) -> Section:
@@ -62,7 +60,7 @@ def recorded_plan(plan: SamplingPlan) -> SessionPlan:
     detect = next(
         (bad for bad in range(1, plan.lot + 1) if acceptance(plan, bad) <= risk), plan.lot
     )
-    return SessionPlan(plan, detect, acceptance(plan, detect), None)
+    return SessionPlan(plan, detect, acceptance(plan, detect))
 
 
 def _agreement(audit: SessionAudit) -> Iterator[str]:
@@ -85,7 +83,7 @@ def _table(facts: SessionFacts, sample: SessionSample) -> Table:
         audit = record.audit
         if audit is None or name_of(record) not in drawn:
             continue
-        decided = "" if audit.decision is None else _(_DECISIONS[audit.decision])
+        decided = "" if audit.decision is None else decision_word(audit.decision)
         rows.append(
             (
                 str(name_of(record)),

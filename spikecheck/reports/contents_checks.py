@@ -21,7 +21,7 @@ from spikecheck.vocabulary.verdict import Verdict
 if TYPE_CHECKING:
     from spikecheck.reports.blocks import Block
     from spikecheck.reports.facts import SessionFacts
-    from spikecheck.reports.thumbnails import Gallery
+    from spikecheck.reports.small_pictures import SmallPictures
     from spikecheck.store.records import RecordedCheck
 
 _REASONS_TOLD = 3
@@ -113,11 +113,11 @@ def list_section(facts: SessionFacts) -> Section | None:
     )
 
 
-def picture_section(facts: SessionFacts, gallery: Gallery) -> Section:
+def picture_section(facts: SessionFacts, pictures: SmallPictures) -> Section:
     """Return small pictures of the overlays."""
     shots = []
     for record in facts.spikes:
-        of_check = gallery.of_check(record.check) if record.check is not None else ()
+        of_check = pictures.of_check(record.check) if record.check is not None else ()
         name, verdict = spike_name(record.cross, record.spike), held_word(record)
         for one in of_check:
             named = _("{spike}, photo {number}").format(spike=name, number=number(one.photo))
@@ -132,14 +132,14 @@ def picture_section(facts: SessionFacts, gallery: Gallery) -> Section:
                 )
             )  # fmt: skip
     blocks: list[Block] = [Pictures(tuple(shots))] if shots else [Text(_("There is no picture."))]
-    if gallery.left_out:
+    if pictures.left_out:
         blocks.append(
             Text(
                 ngettext(
                     "{n} more picture has no room in this report; it is in the records.",
                     "{n} more pictures have no room in this report; they are in the records.",
-                    gallery.left_out,
-                ).format(n=number(gallery.left_out))
+                    pictures.left_out,
+                ).format(n=number(pictures.left_out))
             )
         )
     return Section(_("Pictures of the checks that count"), tuple(blocks))

@@ -6,8 +6,6 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
-from spikecheck.vocabulary.verdict import Verdict
-
 if TYPE_CHECKING:
     from collections.abc import Iterable
     from datetime import datetime
@@ -46,44 +44,6 @@ class UncheckedBag:
     at: datetime
     by: str
     reason: str
-
-
-@dataclass(frozen=True, slots=True)
-class Tally:
-    """Spikes counted by how they stand.
-
-    Parameters
-    ----------
-    spikes
-        All of them.
-    passed, review, unchecked
-        By the verdict that stands; together they make ``spikes``.
-    overridden
-        Those whose verdict a person set.
-    bagged
-        Those that hang in a bag, or hung in one.
-    """
-
-    spikes: int
-    passed: int
-    review: int
-    unchecked: int
-    overridden: int
-    bagged: int
-
-
-def tally(records: Iterable[SpikeRecord]) -> Tally:
-    """Count spikes by how they stand."""
-    several = list(records)
-    verdicts = Counter(record.verdict for record in several)
-    return Tally(
-        spikes=len(several),
-        passed=verdicts[Verdict.PASS],
-        review=verdicts[Verdict.REVIEW],
-        unchecked=verdicts[None],
-        overridden=sum(record.overridden for record in several),
-        bagged=sum(record.bagged_at is not None for record in several),
-    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from spikecheck.reports.contents import session_report
 from spikecheck.reports.gathering import gather_session
 from spikecheck.reports.html_file import report_html
 from spikecheck.reports.pdf_file import report_pdf
-from spikecheck.reports.thumbnails import make_gallery
+from spikecheck.reports.small_pictures import make_small_pictures
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -71,7 +71,7 @@ def report_files(
     facts = gather_session(
         store, session_id, made_at=datetime.now(UTC) if at is None else at, made_by=by, zone=zone
     )
-    report = session_report(facts, make_gallery(store, facts, on_progress=on_progress))
+    report = session_report(facts, make_small_pictures(store, facts, on_progress=on_progress))
     return ReportFiles(file_name(facts.session.id), report_pdf(report), report_html(report))
 
 

@@ -47,12 +47,9 @@ def gather_session(
     StoreError
         If there is no such session, or the records cannot be read.
     """
-    # Before everything else: what is recorded while the report is made is then not vouched for.
-    head = store.head()
-    session = store.sessions.one(session_id)
-    spikes = tuple(
-        sorted(store.spikes.in_session(session.id), key=lambda one: (one.cross, one.spike))
-    )
+    # Before everything else, with its hash: what is recorded later is then not vouched for.
+    audit = session_audit(store, session_id)
+    session, spikes = audit.session, audit.spikes
     checks = _checks(store, spikes)
     looked_at = inspections(spikes, zone)
     last_day = max((one.day for one in looked_at), default=session.day)
@@ -64,10 +61,10 @@ def gather_session(
         checks=checks,
         unchecked_bags=tuple(_unchecked_bags(store, spikes)),
         calibrations=tuple(Counter(map(_calibration, checks)).most_common()),
-        audit=session_audit(store, session.id),
+        audit=audit,
         looked_at=looked_at,
         looked_at_so_far=tuple(so_far),
-        chain_head=head,
+        chain_head=audit.head,
         made_at=made_at,
         made_by=made_by.strip(),
         zone=zone,

@@ -1,8 +1,7 @@
-"""What was practised: sessions with their photos, when each was shown, answers, decisions."""
+"""Records what is practised, and reads it again."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import and_, insert, select
@@ -11,6 +10,13 @@ from spikecheck.errors import StoreError, UsageError
 from spikecheck.history.step_json import moment_text
 from spikecheck.language import _
 from spikecheck.store.chain_writer import ChainWriter
+from spikecheck.store.practice_session import (
+    DrawnPhoto,
+    GivenAnswer,
+    MadeDecision,
+    PhotoShown,
+    PracticeSession,
+)
 from spikecheck.store.practice_tables import (
     practice_answers,
     practice_decisions,
@@ -28,118 +34,6 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection, Select
 
     from spikecheck.store.database import Database
-
-
-@dataclass(frozen=True, slots=True)
-class DrawnPhoto:
-    """A photo drawn for a session.
-
-    Parameters
-    ----------
-    photo
-        SHA-256 of its file, hex.
-    source
-        ``rendered`` or ``reviewed``.
-    truth
-        What it shows, as JSON.
-    """
-
-    photo: str
-    source: str
-    truth: str
-
-
-@dataclass(frozen=True, slots=True)
-class GivenAnswer:
-    """What a person said of one photo.
-
-    Parameters
-    ----------
-    verdict
-        Pass or review.
-    marks
-        The marks, as JSON.
-    at
-        When, UTC.
-    """
-
-    verdict: Verdict
-    marks: str
-    at: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class MadeDecision:
-    """What the answers of an attempt came to.
-
-    Parameters
-    ----------
-    decision
-        ``signed off`` or ``more practice``.
-    photos, misses
-        Photos with leftovers it rests on, and how many of them were missed.
-    clean, false_alarms
-        Clean photos of the same attempt, and how many of them were sent to review.
-    """
-
-    decision: str
-    photos: int
-    misses: int
-    clean: int
-    false_alarms: int
-
-
-@dataclass(frozen=True, slots=True)
-class PhotoShown:
-    """One photo of a session with what came of it.
-
-    Parameters
-    ----------
-    position
-        Place in the session, from 0.
-    drawn
-        The photo.
-    shown_at
-        When it was shown, UTC; several times where it was interrupted.
-    answer
-        None before it is given.
-    decision
-        What the answer decided; None as a rule.
-    """
-
-    position: int
-    drawn: DrawnPhoto
-    shown_at: tuple[datetime, ...]
-    answer: GivenAnswer | None
-    decision: MadeDecision | None
-
-
-@dataclass(frozen=True, slots=True)
-class PracticeSession:
-    """One session.
-
-    Parameters
-    ----------
-    id
-        Its number.
-    person
-        Who practises.
-    seed
-        What its photos were drawn with.
-    numbers
-        The numbers of practice in force, as JSON.
-    begun_at
-        When, UTC.
-    photos
-        In the order they are shown.
-    """
-
-    id: int
-    person: str
-    seed: int
-    numbers: str
-    begun_at: datetime
-    photos: tuple[PhotoShown, ...]
 
 
 class PracticeRecords:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.supervision.charts import day_chart, running_charts, technician_chart
 from spikecheck.supervision.session_audit import inspections
+from spikecheck.vocabulary.words import decision_word
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -54,7 +55,7 @@ def audit_lines(
             if agreement.caution:
                 yield f"    {agreement.caution}"
     for one in audit.decisions:
-        decision = "" if one.audit.decision is None else one.audit.decision.replace("_", " ")
+        decision = "" if one.audit.decision is None else decision_word(one.audit.decision)
         reason = f": {one.audit.reason}" if one.audit.reason else ""
         yield f"{one.spike} {decision} by {one.audit.decided_by}{reason}"
     looked = inspections(audited, zone)

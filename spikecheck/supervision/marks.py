@@ -1,4 +1,4 @@
-"""Places of leftovers as people type them."""
+"""Photos of a spike in which leftovers are marked, and places in them as people type them."""
 
 from __future__ import annotations
 
@@ -12,9 +12,15 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from spikecheck.audit import SpikeName
-    from spikecheck.store import Store
+    from spikecheck.store import RecordedPhoto, Store
+    from spikecheck.vocabulary.spike_record import SpikeRecord
 
 _PLACE = re.compile(r"(\d{1,3}):(?:(\d{1,6}),(\d{1,6})|([A-Za-z]\d{1,3}))", re.ASCII)
+
+
+def latest_photos(store: Store, record: SpikeRecord) -> tuple[RecordedPhoto, ...]:
+    """Return the photos of a spike's latest check, in their order; none without a check."""
+    return () if record.check is None else store.photos_of([record.check])[record.check]
 
 
 def read_marks(store: Store, spike: SpikeName, texts: Sequence[str]) -> tuple[LeftoverMark, ...]:
@@ -37,8 +43,7 @@ def read_marks(store: Store, spike: SpikeName, texts: Sequence[str]) -> tuple[Le
     """
     if not texts:
         return ()
-    check = store.spikes.one(spike.cross, spike.spike).check
-    photos = () if check is None else store.photos_of([check])[check]
+    photos = latest_photos(store, store.spikes.one(spike.cross, spike.spike))
     marks = []
     for text in texts:
         found = _PLACE.fullmatch(text.strip())

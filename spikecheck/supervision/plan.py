@@ -14,8 +14,6 @@ from spikecheck.thresholds.audit import load_audit
 if TYPE_CHECKING:
     from spikecheck.audit import ReferencePlan, SamplingPlan
 
-_REFERENCE_LIMIT = 1.0  # per cent of bad items, the acceptance quality limit shown beside the plan
-
 
 @dataclass(frozen=True, slots=True)
 class SessionPlan:
@@ -31,15 +29,15 @@ class SessionPlan:
         Probability that a lot with so many passes all the same.
     reference
         What ISO 2859-1 gives for such a lot; None where its table does not reach, or begins later.
-    reference_limit
-        Acceptance quality limit of the reference plan, percent.
+    reference_limit_percent
+        Its acceptance quality limit, percent of bad spikes; None without one.
     """
 
     plan: SamplingPlan
     detect: int
     missed: float
-    reference: ReferencePlan | None
-    reference_limit: float = _REFERENCE_LIMIT
+    reference: ReferencePlan | None = None
+    reference_limit_percent: float | None = None
 
     @property
     def sentence(self) -> str:
@@ -83,7 +81,7 @@ class SessionPlan:
             "of lots; letters and sample sizes are as read from a chart of the standard, "
             "acceptance numbers are from memory."
         ).format(
-            limit=f"{self.reference_limit:g}", letter=self.reference.code_letter,
+            limit=f"{self.reference_limit_percent:g}", letter=self.reference.code_letter,
             sample=self.reference.sample, accept=self.reference.accept,
         )  # fmt: skip
 
@@ -136,11 +134,12 @@ def session_plan(
         producer_bad=min(math.floor(good_share * lot + 1e-9), detect - 1),
         producer_risk=numbers.false_alarm_risk if false_alarm_risk is None else false_alarm_risk,
     )
-    return SessionPlan(plan, detect, acceptance(plan, detect), _reference(lot))
+    limit = numbers.reference_limit_percent
+    return SessionPlan(plan, detect, acceptance(plan, detect), _reference(lot, limit), limit)
 
 
-def _reference(lot: int) -> ReferencePlan | None:
+def _reference(lot: int, limit_percent: float) -> ReferencePlan | None:
     try:
-        return reference_plan(lot, _REFERENCE_LIMIT)
+        return reference_plan(lot, limit_percent)
     except UsageError:
         return None

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -16,8 +15,8 @@ from spikecheck.audit import (
 )
 from spikecheck.audit.spikes import name_of
 from spikecheck.supervision.sample import is_bad, latest_sample
+from spikecheck.supervision.session_counts import person_counts, spike_counts
 from spikecheck.supervision.steps import lot_of
-from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -26,47 +25,10 @@ if TYPE_CHECKING:
     from spikecheck.audit import Agreement, ReadingPair
     from spikecheck.store import Override, Store
     from spikecheck.supervision.sample import SessionSample
+    from spikecheck.supervision.session_counts import PersonCounts, SpikeCounts
     from spikecheck.vocabulary import CrossingSession
     from spikecheck.vocabulary.spike_audit import SpikeAudit
     from spikecheck.vocabulary.spike_record import SpikeRecord
-
-
-@dataclass(frozen=True, slots=True)
-class SessionCounts:
-    """Spikes of a session, counted as they stand.
-
-    Parameters
-    ----------
-    spikes
-        All that were emasculated in it.
-    passed, review, unchecked
-        By the verdict that stands; together they make ``spikes``.
-    overridden
-        Those whose verdict a person set.
-    bagged, given_up
-        In their bags now; given up.
-    sent_back
-        Sent back by an audit and not checked anew yet.
-    """
-
-    spikes: int
-    passed: int
-    review: int
-    unchecked: int
-    overridden: int
-    bagged: int
-    given_up: int
-    sent_back: int
-
-
-@dataclass(frozen=True, slots=True)
-class PersonCounts:
-    """What one person did in a session: spikes emasculated, checked, and verdicts set by hand."""
-
-    name: str
-    emasculated: int
-    checked: int
-    overridden: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +83,7 @@ class SessionAudit:
     session: CrossingSession
     head: str
     spikes: tuple[SpikeRecord, ...]
-    counts: SessionCounts
+    counts: SpikeCounts
     people: tuple[PersonCounts, ...]
     overrides: tuple[SpikeOverride, ...]
     lot: int
@@ -140,8 +102,8 @@ def session_audit(store: Store, session_id: str) -> SessionAudit:
     StoreError
         If there is no such session, or the records cannot be read.
     """
-    session = store.sessions.one(session_id)
     head = store.head()
+    session = store.sessions.one(session_id)
     records = store.spikes.in_session(session.id)
     sample = latest_sample(records)
     drawn = set(sample.drawn) if sample is not None else set()
@@ -151,8 +113,8 @@ def session_audit(store: Store, session_id: str) -> SessionAudit:
         session=session,
         head=head,
         spikes=records,
-        counts=_counts(records),
-        people=_people(records),
+        counts=spike_counts(records),
+        people=person_counts(records),
         overrides=_overrides(store, records),
         lot=len(lot_of(records, session.id)),
         sample=sample,
@@ -220,31 +182,6 @@ def inspections(records: Iterable[SpikeRecord], zone: ZoneInfo) -> tuple[Inspect
 
 def _agreement(pairs: Sequence[ReadingPair]) -> Agreement | None:
     return reader_agreement(agreement_table(pairs)) if pairs else None
-
-
-def _counts(records: Sequence[SpikeRecord]) -> SessionCounts:
-    return SessionCounts(
-        spikes=len(records),
-        passed=sum(record.verdict is Verdict.PASS for record in records),
-        review=sum(record.verdict is Verdict.REVIEW for record in records),
-        unchecked=sum(record.verdict is None for record in records),
-        overridden=sum(record.overridden for record in records),
-        bagged=sum(
-            record.bagged_at is not None and record.given_up_at is None
-            and record.harvested_at is None
-            for record in records
-        ),
-        given_up=sum(record.given_up_at is not None for record in records),
-        sent_back=sum(record.sent_back for record in records),
-    )  # fmt: skip
-
-
-def _people(records: Sequence[SpikeRecord]) -> tuple[PersonCounts, ...]:
-    pulled = Counter(record.emasculated_by for record in records)
-    checked = Counter(record.checked_by for record in records if record.check is not None)
-    overridden = Counter(record.overridden_by for record in records if record.overridden)
-    names = sorted({*pulled, *checked, *overridden} - {""})
-    return tuple(PersonCounts(one, pulled[one], checked[one], overridden[one]) for one in names)
 
 
 def _overrides(store: Store, records: Sequence[SpikeRecord]) -> tuple[SpikeOverride, ...]:

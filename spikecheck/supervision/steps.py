@@ -10,6 +10,7 @@ from spikecheck.audit.draw import ticket
 from spikecheck.audit.spikes import name_of
 from spikecheck.errors import StepError, UsageError
 from spikecheck.language import _
+from spikecheck.supervision.marks import latest_photos
 from spikecheck.supervision.sample import latest_sample
 from spikecheck.vocabulary.audit_steps import (
     AuditDecided,
@@ -238,8 +239,7 @@ def _refuse_foreign(store: Store, record: SpikeRecord, marks: Sequence[LeftoverM
     """Refuse marks in photos that are not those of the latest check."""
     if not marks:
         return
-    photos = () if record.check is None else store.photos_of([record.check])[record.check]
-    known = {photo.sha256 for photo in photos}
+    known = {photo.sha256 for photo in latest_photos(store, record)}
     for mark in marks:
         if mark.photo not in known:
             raise UsageError(

@@ -33,6 +33,7 @@ class AccessThresholds:
     failures_everywhere: int
     failures_everywhere_s: float
     signed_in_s: float
+    ticket_s: float
 
 
 @cache

@@ -27,6 +27,7 @@ class AuditThresholds:
     detect_share: float
     miss_risk: float
     false_alarm_risk: float
+    reference_limit_percent: float
     thumbnails_kept_days: float
 
 

@@ -16,6 +16,7 @@ from spikecheck.thresholds.loading import Threshold, build_group, parse_group, r
 class BenchThresholds:
     """Numbers of the bench; units, reasons and sources: ``bench.toml``."""
 
+    photos_most: int
     draft_days: float
     bag_after_s: float
 

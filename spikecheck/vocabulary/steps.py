@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from spikecheck.errors import UsageError
 from spikecheck.language import _
 from spikecheck.vocabulary.audit_steps import AuditDecided, DrawnForAudit, ReadAgain
+from spikecheck.vocabulary.third import Third
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary.verdict import Verdict
 
 # Thirds of the spike from its base, in which seed may be counted apart.
-THIRDS = ("basal", "central", "apical")
+THIRDS = tuple(Third)
 _BBCH_LAST = 99
 # Far above any spike or panicle: 30 spikelets of 12 florets started are 360 (Shewry, Wheat, ch. 1),
 # rice panicles have some hundreds of florets of 6 anthers (from memory). What is more was mistyped.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from spikecheck.language import N_, _, pgettext
+from spikecheck.vocabulary.audit_steps import AuditDecision
 from spikecheck.vocabulary.steps import StepKind
 from spikecheck.vocabulary.verdict import Verdict
 
@@ -24,6 +25,7 @@ _STEPS = {
     StepKind.SEED_TESTED: N_("seed tested"),
     StepKind.GIVEN_UP: N_("given up"),
 }
+_DECISIONS = {AuditDecision.CONFIRMED: N_("confirmed"), AuditDecision.SENT_BACK: N_("sent back")}
 _CROPS = {
     "wheat": N_("wheat"),
     "durum": N_("durum"),
@@ -46,6 +48,11 @@ def verdict_word(verdict: Verdict) -> str:
     if verdict is Verdict.PASS:
         return pgettext("verdict", "pass")
     return pgettext("verdict", "review")
+
+
+def decision_word(decision: AuditDecision) -> str:
+    """Return what was decided about a spike that was read twice: ``"confirmed"``."""
+    return _(_DECISIONS[decision])
 
 
 def crop_word(crop: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 import time
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
 import pytest
@@ -39,7 +40,9 @@ def clock():
 def door(file, quick, clock):
     return Door(
         file, quick,
-        sign_ins=SignIns(longest_s=quick.signed_in_s, clock=clock),
+        sign_ins=SignIns(
+            longest_s=quick.signed_in_s, ticket_s=quick.ticket_s, clock=clock
+        ),
         throttle=Throttle(quick, clock=clock),
     )  # fmt: skip
 
@@ -236,6 +239,27 @@ def test_a_ticket_is_good_once_and_for_a_minute(door, clock, quick):
     clock.now += 61
     assert door.sign_ins.redeem(late) is None
     assert door.sign_ins.redeem("") is None
+
+
+def test_one_ticket_lets_one_browser_in_however_many_ask_together(door):
+    ticket = door.sign_ins.ticket(door.sign_in(INES, HERS))
+    with ThreadPoolExecutor(8) as pool:
+        redeemed = list(pool.map(lambda _n: door.sign_ins.redeem(ticket), range(64)))
+    assert sum(one is not None for one in redeemed) == 1
+
+
+def test_people_who_come_and_go_together_stay_apart(door):
+    """Each token is its own person's for as long as it counts, whatever the others do."""
+
+    def visit(number: int) -> bool:
+        name = f"N{number}"
+        token = door.sign_ins.begin(name, "")
+        mine = all(door.sign_ins.of(token).name == name for _ in range(50))
+        door.sign_ins.end(token)
+        return mine and door.sign_ins.of(token) is None
+
+    with ThreadPoolExecutor(8) as pool:
+        assert all(pool.map(visit, range(64)))
 
 
 def test_a_ticket_of_an_ended_sign_in_is_good_for_nothing(door):

@@ -82,6 +82,18 @@ def on_disk(store: Store) -> list[str]:
     return [one.by for one in store.drafts.of("")]
 
 
+def test_whatever_stands_in_the_address_the_page_begins_empty(visitor: Visitor):
+    for name, value in (
+        ("check", "9" * 5000), ("check", "\N{ARABIC-INDIC DIGIT ONE}"), ("check", "1 OR 1=1"),
+        ("draft", "../../photos"), ("draft", "a" * 5000), ("language", "<b>"),
+    ):  # fmt: skip
+        page = AppTest.from_file(visitor.page._script_path, default_timeout=60)
+        page.query_params[name] = value
+        page.run()
+        assert not page.exception
+        assert "Check a spike" in {one.value for one in page.header}
+
+
 def test_a_pass_is_recorded_bagged_and_left_in_three_taps(
     visitor: Visitor, store: Store, png: Picture, answer_pass: None, later: None
 ):

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 import draft
-from draft import MOST_PHOTOS, Draft
+from draft import Draft
+from spikecheck.bookkeeping.bench import photos_most
 from spikecheck.errors import UsageError
 from spikecheck.record_check import record_draft
 from spikecheck.thresholds import load_thresholds
@@ -95,7 +96,7 @@ def test_refuses_what_comes_out_of_order(judged: Draft, store: Store, png: Pictu
 
 def test_takes_no_more_photos_than_memory_is_meant_for(png: Picture):
     made = Draft()
-    for seed in range(MOST_PHOTOS):
+    for seed in range(photos_most()):
         made.add_photo(png(seed), file=f"{seed}.png", thresholds=load_thresholds())
     with pytest.raises(UsageError, match=r"late\.png: 8 photos are enough for one spike"):
         made.add_photo(png(99), file="late.png", thresholds=load_thresholds())

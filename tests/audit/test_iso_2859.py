@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 from spikecheck.audit.iso_2859 import (
     LIMITS,
     SAMPLE_SIZES,
-    as_sampling_plan,
     code_letter,
     reference_plan,
 )
@@ -125,12 +124,6 @@ def test_laws(lot, limit):
 def test_a_lot_smaller_than_its_sample_is_looked_at_whole():
     plan = reference_plan(40, 0.25)
     assert (plan.sample, plan.whole_lot, plan.used_letter) == (40, True, "H")
-
-
-def test_its_curve_can_be_drawn():
-    """ISO 2859-1 with 150 spikes and a limit of 4 %: 20 spikes, 2 bad at most."""
-    plan = as_sampling_plan(150, reference_plan(150, 4.0))
-    assert (plan.lot, plan.sample, plan.accept) == (150, 20, 2)
 
 
 @pytest.mark.parametrize(

@@ -204,15 +204,6 @@ def test_the_limit_holds_as_often_as_it_says(lot, data):
     assert held >= 0.95 - 1e-9
 
 
-def test_a_plan_judges_its_sample():
-    plan = SamplingPlan(40, 13, 1)
-    assert plan.sentence == ("Look at 13 of 40 spikes; with no more than 1 bad the session passes.")
-    assert plan.accepts(1)
-    assert not plan.accepts(2)
-    with pytest.raises(UsageError):
-        plan.accepts(14)
-
-
 @pytest.mark.parametrize("numbers", [(10, 0, 0), (10, 11, 0), (10, 5, 5), (10, 5, -1), (0, 0, 0)])
 def test_plans_that_cannot_be_are_refused(numbers):
     with pytest.raises(UsageError):

@@ -11,7 +11,6 @@ import argparse
 import io
 import os
 import shutil
-import signal
 import socket
 import subprocess
 import sys
@@ -189,7 +188,7 @@ def _served(home: Path) -> Iterator[tuple[str, int]]:
                     time.sleep(0.2)
             yield f"http://127.0.0.1:{port}", server.pid
         finally:
-            server.send_signal(signal.SIGINT)
+            server.terminate()
             server.wait(_UP_S)
 
 

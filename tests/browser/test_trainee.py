@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import hashlib
+import re
 import shutil
 import sys
 from pathlib import Path
@@ -41,6 +42,8 @@ unacceptable_miss_rate = 0.7
 good_sent_back = 0.2
 poor_signed_off = 0.2
 """
+ANSWERS = ("Review", "Pass")
+ANSWER, TOLD = re.compile("^(Review|Pass):"), re.compile("^(Next photo|See how the session went)")
 _CLOSE_ZOOM = 4
 _NO_DOUBLE_CLICK_MS = 900
 _SMALL_PX_PER_MM = 20.0
@@ -99,10 +102,11 @@ class Trainee:
     def press(self, name: str) -> None:
         """Tap a button."""
         button = self.tab.get_by_role("button", name=name)
-        expect(button).to_be_enabled(timeout=10_000)
-        await_rest(self.tab)  # a person is slower than the end of the run that made it pressable
+        await_time(self.tab, name)
         button.click()
         self.taps += 1
+        if name in ANSWERS:
+            assert_only_the_truth(self.tab)
 
     def mark(self, truth: PhotoTruth, place: Point) -> None:
         """Tap the whole photo there, then the place itself."""
@@ -153,6 +157,9 @@ def test_from_zero_to_signed_off(
         truth = trainee.on_view()
         assert_blind(phone, truth)
         before = trainee.taps
+        if number == 1:
+            phone.get_by_role("button", name="Pass:").click()
+            expect(phone.get_by_text("Not yet: look into every floret").first).to_be_visible()
         if truth.anthers and not missed:  # a deliberate miss
             missed = True
             trainee.press("Pass")
@@ -201,6 +208,8 @@ def test_by_keyboard_at_a_desk(
     by_key(desk, "Begin")
     expect(desk.get_by_text("Photo 1 of 8")).to_be_visible()
     truth = trainee.on_view()
+    expect(desk.frame_locator('[title="The spike to look at"]').get_by_role(
+        "img", name="The spike to look at")).to_be_visible()  # fmt: skip
     for name in ("+", "\N{UPWARDS ARROW}", "\N{RIGHTWARDS ARROW}", "Mark the middle"):
         by_key(desk, name)
         await_rest(desk)
@@ -218,10 +227,24 @@ def test_by_keyboard_at_a_desk(
     keep_picture(desk, "practice_7_desk_truth")
 
 
+def await_time(tab: Page, name: str) -> None:
+    """Wait until the page says that an answer can be given, if ``name`` is one."""
+    if name in ANSWERS:
+        expect(tab.get_by_text("You can answer now")).to_be_visible(timeout=10_000)
+
+
+def assert_only_the_truth(tab: Page) -> None:
+    """The truth begins at the top of the page, with nothing of the photo before below it."""
+    tab.get_by_role("button", name=TOLD).wait_for()
+    assert tab.get_by_role("button", name=ANSWER).count() == 0
+    assert tab.evaluate("document.querySelector('[data-testid=stMain]').scrollTop") == 0
+
+
 def by_key(tab: Page, name: str) -> None:
     """Press a button by the keyboard alone."""
     button = tab.get_by_role("button", name=name)
     expect(button).to_be_enabled(timeout=10_000)
+    await_time(tab, name)
     await_rest(tab)
     button.focus()
     tab.keyboard.press("Enter")

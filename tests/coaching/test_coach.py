@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 from scipy.stats import binomtest
 
-from spikecheck.coaching import Coach, Pool, truth_of
+from spikecheck.coaching import Coach, Pool, told_last, truth_of
 from spikecheck.coaching.history import answers_of, photos_known
 from spikecheck.errors import UsageError
 from spikecheck.practice import Mark, draw_session
@@ -77,6 +77,24 @@ def test_the_truth_waits_for_the_answer(store: Store):
     marked = [truth_of(found, position) for position in range(len(found.photos))]
     assert all(one.hit or one.answer.item.clean for one in marked)
     assert not any(one.false_alarm or one.astray for one in marked)
+
+
+def test_the_truth_of_the_last_answer_is_told_until_a_rest_has_passed(store: Store):
+    learner = Learner(store, POOL)
+    learner.coach.begin(1)
+
+    def told() -> int | None:
+        return told_last(learner.coach.progress(), learner.clock())
+
+    assert told() is None
+    learner.answer()
+    assert told() == 0
+    learner.clock.on(NUMBERS.rest_s)
+    assert told() == 0
+    learner.clock.on(1)
+    assert told() is None
+    learner.coach.show_next()
+    assert told() is None
 
 
 def test_a_reload_and_a_killed_server_go_on_where_it_was(store: Store):

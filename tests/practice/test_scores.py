@@ -7,12 +7,12 @@ import pytest
 from spikecheck.practice import (
     Kind,
     SizeClass,
-    Third,
     detection_of_counts,
     kind_of,
     learning_curve,
     score,
 )
+from spikecheck.vocabulary.third import Third
 from tests.practice.photos import (
     GREEN,
     NUMBERS,

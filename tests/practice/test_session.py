@@ -13,7 +13,6 @@ from scipy.stats import binomtest
 from spikecheck.errors import UsageError
 from spikecheck.practice import (
     SizeClass,
-    Third,
     block_over,
     draw_session,
     kind_of,
@@ -23,6 +22,7 @@ from spikecheck.practice import (
     weight_of,
 )
 from spikecheck.vocabulary import AntherStage
+from spikecheck.vocabulary.third import Third
 from tests.practice.photos import (
     GREEN,
     NUMBERS,

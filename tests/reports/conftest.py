@@ -12,7 +12,7 @@ from PIL import Image
 
 from spikecheck.reports.contents import session_report
 from spikecheck.reports.gathering import gather_session
-from spikecheck.reports.thumbnails import make_gallery
+from spikecheck.reports.small_pictures import make_small_pictures
 from spikecheck.store import open_store
 from spikecheck.store.records import NewCheck, NewPhoto
 from spikecheck.vocabulary import CrossingSession, ModelIdentity, Step, Verdict
@@ -115,6 +115,6 @@ def report_of() -> Callable[[Store], Report]:
 
     def make(store: Store) -> Report:
         facts = gather_session(store, SESSION, made_at=MADE, made_by="Rut", zone=ZONE)
-        return session_report(facts, make_gallery(store, facts))
+        return session_report(facts, make_small_pictures(store, facts))
 
     return make

@@ -11,7 +11,7 @@ from sqlalchemy.exc import IntegrityError
 from spikecheck.errors import StoreError, UsageError
 from spikecheck.store import open_store
 from spikecheck.store.engine import writing
-from spikecheck.store.practice_records import DrawnPhoto, GivenAnswer, MadeDecision
+from spikecheck.store.practice_session import DrawnPhoto, GivenAnswer, MadeDecision
 from spikecheck.vocabulary import Verdict
 
 if TYPE_CHECKING:

@@ -15,7 +15,7 @@ from sqlalchemy.exc import DataError, IntegrityError
 
 from spikecheck.store.database import Database
 from spikecheck.store.moments import UtcDateTime
-from spikecheck.store.practice_records import DrawnPhoto, GivenAnswer, MadeDecision
+from spikecheck.store.practice_session import DrawnPhoto, GivenAnswer, MadeDecision
 from spikecheck.store.practice_tables import metadata
 from spikecheck.store.verification import verify
 from spikecheck.vocabulary import CrossingSession, Step, Verdict

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import json
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from spikecheck.supervision import decide, read_again
-from spikecheck.supervision.gallery import (
-    ON_A_PAGE,
-    Gallery,
+from spikecheck.supervision.gallery import ON_A_PAGE, Gallery
+from spikecheck.supervision.gallery_choice import (
+    CheckFacts,
     GalleryChoice,
     Stage,
+    choose,
     hidden_spikes,
 )
 from spikecheck.vocabulary import Verdict
@@ -76,6 +79,19 @@ def test_risk_and_place_come_from_the_results(store: Store):
     assert shown == sorted(shown, reverse=True)
 
 
+def test_a_spike_of_unknown_risk_comes_first_and_is_never_left_out_by_its_risk(store: Store):
+    records = store.spikes.in_session(SESSION)[:3]
+    unchecked = replace(records[0], check=None)
+    risks = ((records[1], 0.9), (records[2], None))
+    facts = {one.check: CheckFacts(risk, frozenset()) for one, risk in risks}
+    several = (records[1], unchecked, records[2])
+    by_risk = choose(several, GalleryChoice(by_risk=True), lambda _checks: facts)
+    assert by_risk == (unchecked, records[2], records[1])
+    risky = choose(several, GalleryChoice(risk_least=0.95), lambda _checks: facts)
+    assert risky == (unchecked, records[2])
+    assert choose(several, GalleryChoice(place="left"), lambda _checks: facts) == ()
+
+
 def test_what_waits_for_its_second_reading_is_hidden(store: Store, drawn: tuple[SpikeName, ...]):
     gallery = Gallery(store)
     waiting = {(name.cross, name.spike) for name in drawn}
@@ -129,3 +145,26 @@ def test_results_are_read_once_for_good(store: Store, monkeypatch: pytest.Monkey
     assert len(asked) == ON_A_PAGE
     gallery.chosen(SESSION, GalleryChoice(by_risk=True))
     assert len(asked) == len(set(asked)) == 30
+
+
+def test_pages_turned_at_the_same_time_are_those_turned_alone(
+    store: Store, drawn: tuple[SpikeName, ...]
+):
+    """One gallery serves every visitor, while a second reader records."""
+    gallery = Gallery(store)
+    choice = GalleryChoice(by_risk=True)
+
+    def turn(number: int) -> tuple[str, ...]:
+        if number < len(drawn):
+            read_again(store, drawn[number], Leftovers.NONE, by="Gro")
+        page = gallery.page(SESSION, choice, number % 2)
+        assert {one.check for one in page.records} == set(page.facts)
+        assert not {(one.cross, one.spike) for one in page.records} & page.hidden
+        return tuple(f"{one.cross}/{one.spike}" for one in page.records)
+
+    with ThreadPoolExecutor(8) as pool:
+        list(pool.map(turn, range(24)))
+    assert not hidden_spikes(gallery.records(SESSION))
+    alone = Gallery(store)
+    for number in (0, 1):
+        assert gallery.page(SESSION, choice, number) == alone.page(SESSION, choice, number)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 import time
+from concurrent.futures import ThreadPoolExecutor
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -71,6 +72,15 @@ def test_each_is_made_once_and_found_by_the_next_process(made: Thumbnails, tmp_p
     later = Thumbnails(tmp_path / "thumbnails", read)
     assert later.of(photos) == first
     assert later.made == 0
+
+
+def test_visitors_at_the_same_time_get_the_same_whole_pictures(made: Thumbnails, tmp_path: Path):
+    photos = [photo("a"), photo("b"), photo("c")]
+    with ThreadPoolExecutor(8) as pool:
+        found = list(pool.map(lambda _n: made.of(photos), range(24)))
+    assert all(one == found[0] for one in found)
+    assert [one is None for one in found[0]] == [False, False, True]
+    assert {path.suffix for path in (tmp_path / "thumbnails").rglob("*.*")} == {".jpg"}
 
 
 def test_a_missing_or_damaged_overlay_leaves_a_gap_and_no_error(made: Thumbnails, tmp_path: Path):

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from spikecheck.store import open_store
-from spikecheck.store.practice_records import DrawnPhoto, GivenAnswer, MadeDecision
+from spikecheck.store.practice_session import DrawnPhoto, GivenAnswer, MadeDecision
 from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.temperatures import Constant, DailyReading, Reading
 

@@ -7,9 +7,9 @@ import io
 import numpy as np
 from PIL import Image
 
-from spikecheck.reports import thumbnails
+from spikecheck.reports import small_pictures
 from spikecheck.reports.gathering import gather_session
-from spikecheck.reports.thumbnails import make_gallery, shrunk
+from spikecheck.reports.small_pictures import make_small_pictures, shrunk
 from tests.reports.conftest import MADE, SESSION, ZONE
 
 
@@ -42,22 +42,22 @@ def test_a_damaged_overlay_is_told_and_the_report_made(session, report_of, tmp_p
     first = facts.latest_checks["C-1", 1].photos[0].overlay_sha256
     (stored,) = [path for path in (tmp_path / "records").rglob("*") if first in path.name]
     stored.write_bytes(b"damaged")
-    pictures = make_gallery(session, facts).pictures
+    pictures = make_small_pictures(session, facts).pictures
     assert [bool(one.jpeg) for one in pictures].count(False) == 10  # one file, content-addressed
     assert "the picture is missing or damaged" in str(report_of(session))
 
 
 def test_beyond_the_most_pictures_the_rest_is_told(session, report_of, monkeypatch):
-    monkeypatch.setattr(thumbnails, "PICTURES_MOST", 4)
+    monkeypatch.setattr(small_pictures, "PICTURES_MOST", 4)
     facts = gather_session(session, SESSION, made_at=MADE, made_by="", zone=ZONE)
-    gallery = make_gallery(session, facts)
-    assert (len(gallery.pictures), gallery.left_out) == (4, 6)
+    pictures = make_small_pictures(session, facts)
+    assert (len(pictures.pictures), pictures.left_out) == (4, 6)
     assert "6 more pictures have no room in this report" in str(report_of(session))
 
 
 def test_all_together_never_take_more_than_allowed(session, monkeypatch):
-    monkeypatch.setattr(thumbnails, "ALL_BYTES_MOST", 12_000)
+    monkeypatch.setattr(small_pictures, "ALL_BYTES_MOST", 12_000)
     facts = gather_session(session, SESSION, made_at=MADE, made_by="", zone=ZONE)
-    pictures = make_gallery(session, facts).pictures
+    pictures = make_small_pictures(session, facts).pictures
     assert sum(len(one.jpeg) for one in pictures) <= 12_000
     assert all(one.jpeg for one in pictures)

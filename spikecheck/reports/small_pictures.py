@@ -25,7 +25,7 @@ _QUALITY = 72  # as Pillow counts; the letters on an overlay stay legible (our o
 
 
 @dataclass(frozen=True, slots=True)
-class Thumbnail:
+class SmallPicture:
     """One small picture.
 
     Parameters
@@ -48,7 +48,7 @@ class Thumbnail:
 
 
 @dataclass(frozen=True, slots=True)
-class Gallery:
+class SmallPictures:
     """Small pictures of a session's overlays.
 
     Parameters
@@ -59,17 +59,17 @@ class Gallery:
         How many have no room in a report.
     """
 
-    pictures: tuple[Thumbnail, ...]
+    pictures: tuple[SmallPicture, ...]
     left_out: int = 0
 
-    def of_check(self, check: int) -> tuple[Thumbnail, ...]:
+    def of_check(self, check: int) -> tuple[SmallPicture, ...]:
         """Return the pictures of one check."""
         return tuple(one for one in self.pictures if one.check == check)
 
 
-def make_gallery(
+def make_small_pictures(
     store: Store, facts: SessionFacts, *, on_progress: Callable[[int, int], None] | None = None
-) -> Gallery:
+) -> SmallPictures:
     """Return small pictures of every spike's overlays.
 
     The more there are, the smaller they get: together they never take more than
@@ -97,18 +97,18 @@ def make_gallery(
         pictures.append(_picture(store, check, number, photo, most_bytes=each))
         if on_progress is not None:
             on_progress(done, len(kept))
-    return Gallery(tuple(pictures), len(wanted) - len(kept))
+    return SmallPictures(tuple(pictures), len(wanted) - len(kept))
 
 
 def _picture(
     store: Store, check: RecordedCheck, number: int, photo: RecordedPhoto, *, most_bytes: int
-) -> Thumbnail:
+) -> SmallPicture:
     try:
         content = store.overlay(photo)
     except StoreError:
-        return Thumbnail(check.id, number, b"")
+        return SmallPicture(check.id, number, b"")
     jpeg, width, height = shrunk(content, most_bytes=most_bytes)
-    return Thumbnail(check.id, number, jpeg, width, height)
+    return SmallPicture(check.id, number, jpeg, width, height)
 
 
 def shrunk(content: bytes, *, most_bytes: int) -> tuple[bytes, int, int]:

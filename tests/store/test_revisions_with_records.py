@@ -1,0 +1,78 @@
+"""Revisions that go up and down while records are there: what the history says stays told."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+import pytest
+import sqlalchemy as sa
+from alembic import command
+
+from spikecheck.store import open_store
+from spikecheck.store.engine import make_engine, writing
+from spikecheck.store.location import find_place
+from spikecheck.store.practice_session import DrawnPhoto
+from spikecheck.store.revisions import migration_config
+from spikecheck.vocabulary import Verdict
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from spikecheck.store import NewCheck
+
+MORNING = datetime(2026, 5, 3, 8, tzinfo=UTC)
+
+
+@pytest.fixture
+def engine(empty_database: str) -> Iterator[sa.Engine]:
+    made = make_engine(find_place(empty_database).url, wait_s=0.2)
+    yield made
+    made.dispose()
+
+
+def to(engine: sa.Engine, revision: str) -> None:
+    """Take the database down to an earlier revision."""
+    with writing(engine) as connection:
+        command.downgrade(migration_config(connection), revision)
+
+
+def test_who_overrode_is_known_again_after_the_revision_of_the_audit(
+    engine: sa.Engine, empty_database: str, make_check: Callable[..., NewCheck]
+):
+    with open_store(empty_database) as store:
+        store.add_cross("C-1", "Ferra", "Olmo")
+        first = store.add_check(make_check(), cross="C-1", spike=1, by="Ida")
+        store.override(first.id, "Bo", "palea", Verdict.REVIEW)
+        store.override(first.id, "Rut", "an awn", Verdict.PASS)
+        store.add_check(make_check(), cross="C-1", spike=2, by="Ida")
+        before = (store.head(), store.spikes.of_cross("C-1"))
+    to(engine, "0003")
+    assert "overridden_by" not in {
+        column["name"] for column in sa.inspect(engine).get_columns("spike_states")
+    }
+    with open_store(empty_database) as store:
+        assert (store.head(), store.spikes.of_cross("C-1")) == before
+        assert [one.overridden_by for one in before[1]] == ["Rut", ""]
+        assert store.verify().faults == ()
+
+
+def test_practice_taken_away_by_a_revision_is_missed_and_nothing_else_is(
+    engine: sa.Engine, empty_database: str, make_check: Callable[..., NewCheck]
+):
+    """Tables that are dropped leave their entries: the history tells that they are gone."""
+    with open_store(empty_database) as store:
+        store.add_cross("C-1", "Ferra", "Olmo")
+        store.add_check(make_check(), cross="C-1", spike=1, by="Ida")
+        photos = [DrawnPhoto("a" * 64, "rendered", "{}")]
+        store.practice.begin("Mira", seed=1, numbers="{}", photos=photos, at=MORNING)
+        head = store.head()
+    to(engine, "0002")
+    assert not {name for name in sa.inspect(engine).get_table_names() if "practice" in name}
+    with open_store(empty_database) as store:
+        assert store.head() == head
+        assert store.practice.people() == ()
+        assert len(store.checks("C-1")) == 1
+        faults = store.verify().faults
+        assert faults
+        assert all("practice" in fault for fault in faults), faults
