@@ -87,10 +87,12 @@ def _show_photo(
         if mark.photo == photo.sha256 and mark.row is not None and mark.column is not None
     ]
     widget = f"{key}-photo-{number}"
-    st.text(_("Photo {number}").format(number=number))
+    name = _("Photo {number}").format(number=number)
+    st.text(name)
     clicked_picture(
         draw_region(picture, view, anthers=own, florets=(), proposals=()),
         key=widget,
+        alt=name,
         width="stretch",
         on_click=partial(_tapped, photo, view, marking, widget, marks=marks),
     )

@@ -31,12 +31,15 @@ def stage(step: str, *, meanwhile: Callable[[], None] | None = None) -> DeltaGen
     meanwhile
         What takes a while first; it is shown alone, as long as it takes.
     """
-    before, side = st.session_state.get(_STEP, ("", 0))
+    last: tuple[str, int] = st.session_state.get(_STEP, ("", 0))
+    before, side = last
     if before != step or meanwhile is not None:
         side = 1 - side
     st.session_state[_STEP] = (step, side)
     waiting = st.empty()
-    places = [st.container() if side == place else st.empty() for place in (0, 1)]
+    places: list[DeltaGenerator] = [
+        st.container() if side == place else st.empty() for place in (0, 1)
+    ]
     if meanwhile is not None:
         with waiting.container():
             meanwhile()
