@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import resources
 from spikecheck.errors import SpikecheckError
+from spikecheck.language import in_language, language
 from visit import current_visit
 
 if TYPE_CHECKING:
@@ -30,7 +31,9 @@ def record_once(seen: int, step: Step, work: Callable[[], None]) -> None:
         Records, and notes in the visit what came of it; a refusal counts as not done.
     """
     visit = current_visit()
-    with resources.one_writer():
+    # Asking the page for its language lets Streamlit cut a run short for the next tap: asked once,
+    # before anything is written, so that no run is cut between the record and its count.
+    with in_language(language()), resources.one_writer():
         if seen != visit.recordings:
             return
         visit.forget_outcome()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ipaddress import ip_address
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -141,7 +142,12 @@ def keep_apart(person: Person) -> None:
 
 def _person() -> Person | None:
     door = resources.door()
-    if door.people() is not None:
+    try:
+        people = door.people()
+    except AccessError as error:
+        # Whoever is not let in need not know where on this machine the file lies.
+        raise AccessError(error.what, where=Path(error.where).name, cure=error.cure) from error
+    if people is not None:
         return door.person(_token()) or _identified(door)
     if not served_here_only():
         raise AccessError(

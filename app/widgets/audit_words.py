@@ -9,7 +9,7 @@ import resources
 from audit_visit import current_audit
 from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
-from spikecheck.language import N_
+from spikecheck.language import N_, in_language, language
 from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.audit_steps import Leftovers
 from who import require_here
@@ -46,7 +46,7 @@ def audit_once(seen: int, work: Callable[[str], tuple[str, ...]]) -> None:
     """
     person = require_here(Action.AUDIT)
     audit = current_audit()
-    with resources.one_writer():
+    with in_language(language()), resources.one_writer():  # see `record_once`
         if seen != audit.recorded:
             return
         audit.told = audit.problems = ()

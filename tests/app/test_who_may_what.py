@@ -248,5 +248,6 @@ def test_a_damaged_people_file_opens_nothing(tab: Visitor, people: PeopleFile):
     for page in PAGES:
         tab.go_to(page)
         assert "the people file is damaged" in tab.said()
+        assert str(people.path.parent) not in tab.said()  # nobody's business before signing in
         assert links(tab) == []
         assert tab.labels() == []
