@@ -114,7 +114,7 @@ def test_an_anther_is_marked_by_a_click_undone_and_redone(  # noqa: PLR0917  (fi
 
 def picture(tab: Page, number: int) -> Locator:
     """The map (0) or the enlarged region (1)."""
-    frames = tab.frame_locator("iframe[title*=image_coordinates]")
+    frames = tab.frame_locator("iframe[src*=image_coordinates]")
     return frames.nth(number).locator("#image")
 
 

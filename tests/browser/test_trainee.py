@@ -122,7 +122,7 @@ class Trainee:
 
     def picture(self) -> Locator:
         """The photo on view."""
-        return self.tab.frame_locator("iframe[title*=image_coordinates]").locator("#image")
+        return self.tab.frame_locator("iframe[src*=image_coordinates]").locator("#image")
 
     def _tap(self, x_share: float, y_share: float) -> None:
         await_rest(self.tab)

@@ -127,12 +127,13 @@ def test_history_has_no_way_back():
     public = {name for name in vars(Store) if not name.startswith("_")}
     of_spikes = {name for name in vars(SpikeHistory) if not name.startswith("_")}
     assert of_spikes == {
-        "add", "add_all", "all", "correct", "entries", "every_entry", "give_tags", "in_session",
-        "of_cross", "of_tag", "one", "open",
+        "add", "add_all", "all", "audit_entries", "audited", "correct", "entries", "every_entry",
+        "give_tags", "in_session", "of_cross", "of_tag", "one", "open",
     }  # fmt: skip
     assert public == {
         "add_check", "add_cross", "back_up", "check", "checks", "close", "cross", "crosses",
-        "identity", "overlay", "override", "photo", "results", "verify",
+        "head", "identity", "overlay", "override", "overrides_of", "photo", "photos_of", "results",
+        "verify",
     }  # fmt: skip
 
 
