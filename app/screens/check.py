@@ -104,11 +104,14 @@ def _try_again() -> None:
 def _show_start(summaries: Sequence[CrossSummary]) -> None:
     visit = current_visit()
     st.header(_("Check a spike"))
-    if visit.chosen:
-        show_spike(summaries)
-    show_problems(visit.problems[Step.CHECK])
-    if visit.draft.photos:
-        st.button(_("Try again"), on_click=_try_again, width="stretch")
+    # In a place of their own, filled or not: a control for photos that moves on the page is made
+    # anew by the browser, and a photo given meanwhile is lost.
+    with st.container():
+        if visit.chosen:
+            show_spike(summaries)
+        show_problems(visit.problems[Step.CHECK])
+        if visit.draft.photos:
+            st.button(_("Try again"), on_click=_try_again, width="stretch")
     ask_for_photo(_("Take or choose a photo"), name="first")
     show_photo_problems()
     st.text(
