@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary import AntherStage, Photo
 
 _KEY = "label-visit"
-ZOOMS = (1, 2, 4, 8, 16)
 _FIRST_ZOOM = 4
 
 
@@ -43,7 +42,7 @@ class LabelVisit:
     centre
         Middle of the enlarged region.
     zoom
-        How much it is enlarged, one of ``ZOOMS``.
+        How much it is enlarged, one of ``imaging.label_view.ZOOMS``.
     axis
         The spike's axis as the check found it, from base to tip; None before it looked.
     stage

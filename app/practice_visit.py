@@ -26,7 +26,6 @@ if TYPE_CHECKING:
 
 _KEY = "practice-visit"
 _SEEDS = 2**31
-ZOOMS = (1, 2, 4, 8, 16)
 CLOSE_ZOOM = 4
 """Where a tap on the whole photo leads: a spike of 90 mm then shows some 20 mm at once."""
 
@@ -45,7 +44,7 @@ class Look:
     centre
         Middle of the region; None is the middle of the photo.
     zoom
-        How much it is enlarged, one of ``ZOOMS``.
+        How much it is enlarged, one of ``imaging.label_view.ZOOMS``.
     """
 
     photo: Place | None = None

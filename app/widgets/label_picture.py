@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from label_visit import ZOOMS
 from spikecheck.access import Action
-from spikecheck.imaging.label_view import draw_map, draw_region, whole_view
+from spikecheck.imaging.label_view import ZOOMS, draw_map, draw_region, whole_view
 from spikecheck.language import N_, _
 from spikecheck.vocabulary import Point
 from who import require_here

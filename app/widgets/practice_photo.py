@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
-from practice_visit import CLOSE_ZOOM, ZOOMS, marks_of
+from practice_visit import CLOSE_ZOOM, marks_of
 from spikecheck.access import Action
+from spikecheck.imaging.label_view import ZOOMS
 from spikecheck.imaging.practice_view import draw_own_marks
 from spikecheck.language import _
 from spikecheck.vocabulary import Point

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     from spikecheck.vocabulary.photo import Photo
     from spikecheck.vocabulary.truth import TrueAnther
 
+ZOOMS = (1, 2, 4, 8, 16)
+"""How many times a region may be enlarged; 1 is the whole photo."""
 REGION_PX = 900
 """Longer side of the enlarged region: a phone shows 390 px at two to three device pixels each."""
 MAP_PX = 360
