@@ -85,7 +85,7 @@ def _show_check(record: SpikeRecord, check: RecordedCheck) -> None:
         show_reasons([reason["message"] for reason in result.get("reasons", ())])
     with pictures:
         st.session_state.setdefault(_OVERLAY, True)
-        if st.toggle(_("Show the overlay"), key=remember(_OVERLAY, True)):
+        if st.toggle(_("Show the marks"), key=remember(_OVERLAY, True)):
             _show_overlays(check)
         else:
             marking = current_audit().deciding
@@ -100,7 +100,7 @@ def _show_overlays(check: RecordedCheck) -> None:
             try:
                 st.image(
                     resources.store().overlay(photo), width="stretch",
-                    alt=_("Photo {number} with its overlay").format(number=number + 1),
+                    alt=_("Photo {number} with its marks").format(number=number + 1),
                 )  # fmt: skip
             except SpikecheckError as error:
                 notice(str(error), tone=Tone.PROBLEM)
@@ -139,8 +139,8 @@ def _offer_decision(record: SpikeRecord) -> None:
     if marked:
         st.caption(
             ngettext(
-                "Marked as left: {count} place. Hide the overlay to mark it yourself.",
-                "Marked as left: {count} places. Hide the overlay to mark them yourself.",
+                "Marked as left: {count} place. Hide the marks to mark it yourself.",
+                "Marked as left: {count} places. Hide the marks to mark them yourself.",
                 len(marked),
             ).format(count=len(marked))
         )

@@ -43,7 +43,7 @@ def last_step(record: SpikeRecord) -> tuple[str, datetime | None]:
         (StepKind.BAGGED, record.bagged_at),
     ):
         if moment is not None:
-            return _("re-bagged") if kind is StepKind.REBAGGED else step_words(kind), moment
+            return step_words(kind), moment
     happened = [
         (moment, words)
         for words, moment in (

@@ -90,7 +90,7 @@ def _numbers_section(facts: SessionFacts) -> Section:
         (_("Not checked"), all_of_it.unchecked),
         (_("Bagged"), all_of_it.ever_bagged),
         (_("Of them without a check that held"), without),
-        (_("Sent back by the second look, not checked anew"), all_of_it.sent_back),
+        (_("Sent back by the audit, not checked anew"), all_of_it.sent_back),
         (_("Checks recorded"), len(facts.checks)),
         (_("Overrides recorded"), len(facts.overrides)),
     )

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
 def audit_section(facts: SessionFacts) -> Section:
     """Return the second look at the session, or a line that there was none."""
-    heading = _("Sample and second look")
+    heading = _("Sample and second reading")
     sample = facts.audit.sample
     if sample is None:
         return Section(heading, (Text(_("No sample of this session was drawn.")),))

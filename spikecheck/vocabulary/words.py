@@ -19,7 +19,7 @@ _STEPS = {
     StepKind.READ_AGAIN: N_("read again"),
     StepKind.DECIDED: N_("decided"),
     StepKind.POLLINATED: N_("pollinated"),
-    StepKind.REBAGGED: N_("rebagged"),
+    StepKind.REBAGGED: N_("re-bagged"),
     StepKind.HARVESTED: N_("harvested"),
     StepKind.THRESHED: N_("threshed"),
     StepKind.SEED_TESTED: N_("seed tested"),
