@@ -9,8 +9,9 @@ import streamlit as st
 import resources
 from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
-from spikecheck.language import _
+from spikecheck.language import _, isolated
 from who import require_here
+from widgets.names import cross_name
 from widgets.plain import Tone, notice
 from widgets.recorded_check import show_recorded_check
 
@@ -41,9 +42,9 @@ def _show_crosses(summaries: tuple[CrossSummary, ...]) -> None:
         notice(_("No cross is recorded yet: add one on the Check screen."), tone=Tone.HINT)
     for one in reversed(summaries):
         with st.container(border=True):
-            st.text(f"{one.cross.id}: {one.cross.female} / {one.cross.male}")
+            st.text(cross_name(one.cross))
             if one.cross.note:
-                st.text(one.cross.note)
+                st.text(isolated(one.cross.note))
             st.caption(
                 _("Spikes checked {spikes} · pass {passed} · review {review}").format(
                     spikes=one.spikes, passed=one.passed, review=one.review
@@ -64,7 +65,7 @@ def _show_checks(cross_id: str) -> None:
     store = resources.store()
     cross, checks = store.cross(cross_id), store.checks(cross_id)
     st.header(_("Checks of a cross"))
-    st.text(f"{cross.id}: {cross.female} / {cross.male}")
+    st.text(cross_name(cross))
     st.caption(_("Newest first"))
     shown = st.session_state.get(_SHOWN, _MORE)
     for check in checks[:shown]:

@@ -13,7 +13,7 @@ from reader import date_format
 from spikecheck.access import Action
 from spikecheck.bookkeeping.local_time import local_day, local_zone
 from spikecheck.errors import SpikecheckError
-from spikecheck.language import _, weekday
+from spikecheck.language import _, isolated, weekday
 from spikecheck.vocabulary import CrossingSession
 from visit import Picked, Step, current_visit
 from who import require_here
@@ -71,10 +71,13 @@ def _show_sessions(sessions: Sequence[CrossingSession]) -> None:
     for session in sessions[:shown]:
         with st.container(border=True, gap="xsmall"):
             strong(session.id)
-            told = [weekday(session.day), session.place, ", ".join(session.people)]
+            told = [
+                weekday(session.day), isolated(session.place),
+                ", ".join(map(isolated, session.people)),
+            ]  # fmt: skip
             st.text(" · ".join(part for part in told if part))
             if session.note:
-                faint(session.note)
+                faint(isolated(session.note))
             _lead_to_spikes(session.id)
             offer_report(session.id)
     if len(sessions) > shown:

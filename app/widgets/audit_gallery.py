@@ -16,7 +16,7 @@ from spikecheck.audit import SpikeName
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import _, percent
 from spikecheck.vocabulary import Verdict
-from spikecheck.vocabulary.words import verdict_word
+from spikecheck.vocabulary.words import spike_name, verdict_word
 from who import require_here
 from widgets.audit_filters import show_filters
 from widgets.audit_spike import show_spike
@@ -103,7 +103,7 @@ def _tiles(page: GalleryPage) -> Iterator[str]:
             words = escape(_("drawn: hidden until it is read again"))
             yield f'<div class="audit-faces"><span>{words}</span></div>'
             continue
-        name = f"{record.cross}/{record.spike}"
+        name = spike_name(record.cross, record.spike)
         faces = "".join(
             _face(one, name, number) for number, one in enumerate(islice(made, len(photos)), 1)
         )

@@ -10,7 +10,7 @@ from spikecheck.access import Action
 from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.language import _, day_and_time, pgettext
 from spikecheck.supervision import session_audit
-from spikecheck.vocabulary.words import verdict_word
+from spikecheck.vocabulary.words import spike_name, verdict_word
 from who import require_here
 from widgets.plain import Tone, notice
 from widgets.tables import show_figures, show_table
@@ -72,8 +72,10 @@ def show_overview(session: str) -> None:
             (_("spike"), _("verdict"), _("who"), _("when"), _("reason")),
             (
                 (
-                    str(one.spike), verdict_word(one.override.verdict), one.override.by,
-                    day_and_time(one.override.at.astimezone(zone)), one.override.reason,
+                    spike_name(one.spike.cross, one.spike.spike),
+                    verdict_word(one.override.verdict), one.override.by,
+                    day_and_time(one.override.at.astimezone(zone)),
+                    one.override.reason,
                 )
                 for one in audit.overrides
                 if one.spike not in hidden

@@ -14,6 +14,7 @@ from spikecheck.supervision import read_again, waiting_to_be_read
 from spikecheck.supervision.marks import latest_photos
 from spikecheck.supervision.sample import latest_sample
 from spikecheck.vocabulary.audit_steps import Leftovers
+from spikecheck.vocabulary.words import spike_name
 from who import current_person, require_here
 from widgets.audit_photos import show_photos
 from widgets.audit_words import audit_once
@@ -57,7 +58,7 @@ def show_reading(session: str) -> None:
 def _show_spike(spike: SpikeName) -> None:
     marking = current_audit().reading
     marking.turn_to(spike)
-    strong(str(spike))
+    strong(spike_name(spike.cross, spike.spike))
     store = resources.store()
     photos = latest_photos(store, store.spikes.one(spike.cross, spike.spike))
     if photos:

@@ -15,7 +15,7 @@ from spikecheck.supervision import confirm_all, confirmable, session_audit
 from spikecheck.supervision.gallery_choice import disagree
 from spikecheck.supervision.sample import SampleResult
 from spikecheck.vocabulary import Verdict
-from spikecheck.vocabulary.words import decision_word, verdict_word
+from spikecheck.vocabulary.words import decision_word, spike_name, verdict_word
 from who import current_person, require_here
 from widgets.audit_labels import show_labels
 from widgets.audit_words import audit_once
@@ -122,9 +122,9 @@ def _show_spikes(drawn: Sequence[SpikeRecord]) -> None:
     if waiting:
         st.subheader(_("Waiting for your decision"))
         for record in waiting:
-            name = name_of(record)
+            name, shown = name_of(record), spike_name(record.cross, record.spike)
             with st.container(border=True, horizontal=True, vertical_alignment="center"):
-                st.text(f"{name}  ·  {_both(record)}", width="stretch")
+                st.text(f"{shown}  ·  {_both(record)}", width="stretch")
                 st.button(_("Look and decide"), key=f"audit-decide-{name}", on_click=_look,
                           args=(name,))  # fmt: skip
     read = [one for one in drawn if one.audit is not None and one.audit.read_at is not None]
@@ -135,7 +135,7 @@ def _show_spikes(drawn: Sequence[SpikeRecord]) -> None:
                 (_("spike"), _("readings"), _("second reader"), _("decision"), _("reason")),
                 (
                     (
-                        str(name_of(one)), _both(one), one.audit.read_by,
+                        spike_name(one.cross, one.spike), _both(one), one.audit.read_by,
                         "" if one.audit.decision is None else decision_word(one.audit.decision),
                         one.audit.reason,
                     )

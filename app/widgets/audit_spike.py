@@ -20,7 +20,7 @@ from spikecheck.language import _, day_and_time, ngettext, percent
 from spikecheck.supervision import decide
 from spikecheck.supervision.gallery_choice import hidden_spikes
 from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers, ReadAgain
-from spikecheck.vocabulary.words import decision_word, verdict_word
+from spikecheck.vocabulary.words import decision_word, spike_name, verdict_word
 from visit import remember
 from who import require_here
 from widgets.audit_photos import show_photos
@@ -43,14 +43,15 @@ def show_spike(spike: SpikeName) -> None:
         notice(line, tone=Tone.DONE)
     show_problems(audit.problems)
     record = store.spikes.one(spike.cross, spike.spike)
-    heading(str(spike))
+    name = spike_name(spike.cross, spike.spike)
+    heading(name)
     if (spike.cross, spike.spike) in hidden_spikes(resources.gallery().records(record.session)):
         notice(
             _("This spike is drawn. Nothing of it is shown until it is read again."), tone=Tone.HINT
         )
         return
     zone = local_zone()
-    st.text(standing_line(record, zone).removeprefix(f"{spike}: "))
+    st.text(standing_line(record, zone).removeprefix(f"{name}: "))
     if record.check is None:
         notice(_("It was bagged without a check."), tone=Tone.HINT)
     else:

@@ -73,7 +73,11 @@ _STYLE = f"""<style>
 .shown-table {{overflow-x: auto}}
 .shown-table table {{border-collapse: collapse; width: 100%}}
 .shown-table th, .shown-table td {{text-align: left; padding: 0.35rem 0.9rem 0.35rem 0;
-    border-bottom: 1px solid #8884; vertical-align: top; overflow-wrap: break-word}}
+    border-bottom: 1px solid #8884; vertical-align: top}}
+.shown-table :is(tbody th, td) {{min-width: 4.5rem; overflow-wrap: anywhere}}
+[data-testid="stMain"] :is(input, textarea, td, th, [data-testid="stText"]) {{
+    unicode-bidi: plaintext; text-align: left;
+}}
 </style>"""
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import unicodedata
 
+from spikecheck.language import without_isolates
+
 _WIDE, _CAPITAL, _NARROW, _OTHER = 1.0, 0.74, 0.36, 0.61
 _NARROW_LETTERS = frozenset("iljtfr.,:;'|!()[] \N{NO-BREAK SPACE}")
 _ELLIPSIS = "\N{HORIZONTAL ELLIPSIS}"
@@ -11,7 +13,7 @@ _ELLIPSIS = "\N{HORIZONTAL ELLIPSIS}"
 
 def one_line(text: str) -> str:
     """Return ``text`` with accents composed and without line breaks or what steers a display."""
-    composed = unicodedata.normalize("NFC", text)
+    composed = unicodedata.normalize("NFC", without_isolates(text))
     kept = (one if one.isprintable() or one == "\N{NO-BREAK SPACE}" else " " for one in composed)
     return "".join(kept).strip()
 

@@ -12,11 +12,11 @@ from spikecheck.reports.words import (
     NOTHING,
     held_word,
     moment,
-    spike_name,
     standing_words,
     verdict_word,
 )
 from spikecheck.vocabulary.verdict import Verdict
+from spikecheck.vocabulary.words import spike_name
 
 if TYPE_CHECKING:
     from spikecheck.reports.blocks import Block
