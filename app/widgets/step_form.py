@@ -103,8 +103,7 @@ def _ask_when(season: SeasonOfStore, *, key: str) -> None:
 def _ask_circumstances(store: Store, token: str) -> None:
     visit = current_visit()
     ask_name(_("Who did it"), key=f"by-{token}")
-    sessions = {one.id: session_name(one)
-                for one in store.sessions.all()}  # fmt: skip
+    sessions = {one.id: session_name(one) for one in store.sessions.all()}
     known = visit.session if visit.session in sessions else _NO_SESSION
     if sessions:
         st.selectbox(
@@ -112,6 +111,7 @@ def _ask_circumstances(store: Store, token: str) -> None:
             [_NO_SESSION, *sessions],
             format_func=lambda one: sessions.get(one, _("None")),
             key=remember(f"session-{token}", known),
+            placeholder=_("None"),  # Streamlit's own is English on every page
         )
     st.text_input(_("Note (may stay empty)"), key=f"note-{token}")
 
