@@ -75,6 +75,7 @@ _STYLE = f"""<style>
 .shown-table th, .shown-table td {{text-align: left; padding: 0.35rem 0.9rem 0.35rem 0;
     border-bottom: 1px solid #8884; vertical-align: top}}
 .shown-table :is(tbody th, td) {{min-width: 4.5rem; overflow-wrap: anywhere}}
+.shown-table tbody th {{min-width: 8rem}}
 [data-testid="stMain"] :is(input, textarea, td, th, [data-testid="stText"]) {{
     unicode-bidi: plaintext; text-align: left;
 }}
