@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 
     from streamlit.delta_generator import DeltaGenerator
 
-    from draft import Judged
+    from spikecheck.bench_check import Judged
     from spikecheck.store import CrossSummary, RecordedCheck
 
 
