@@ -30,8 +30,6 @@ if TYPE_CHECKING:
 
     from playwright.sync_api import Page, ViewportSize
 
-    Keep = Callable[[Page, str], None]
-
 NAME, PASSWORD = "Juna", "palea awn glume"
 CLEAN, LEFTOVER = 4, 5
 SPIKES = {CLEAN: "clean_00551", LEFTOVER: "leftover_yellow_00524"}
@@ -39,7 +37,7 @@ PHONE_PX: ViewportSize = {"width": 390, "height": 844}
 DESK_PX: ViewportSize = {"width": 1280, "height": 900}
 
 
-def looked_at(tab: Page, keep: Callable[[str], None]) -> list[str]:
+def looked_at(tab: Page) -> list[str]:
     """What is wrong with this state of a page, as wide as a desk's screen and as a phone."""
     found = []
     for size in (DESK_PX, PHONE_PX):
@@ -47,16 +45,12 @@ def looked_at(tab: Page, keep: Callable[[str], None]) -> list[str]:
         at_rest(tab)
         wrong = serious(tab) + (low_targets(tab) if size is PHONE_PX else [])
         found += [f"{size['width']} px: {one}" for one in wrong]
-        keep(f"{size['width']}")
     return found
 
 
 @pytest.mark.browser
 def test_sign_in_and_verdicts_have_no_serious_finding(
-    phone: Page,
-    tmp_path: Path,
-    serve: Callable[..., AbstractContextManager[str]],
-    keep_picture: Keep,
+    phone: Page, tmp_path: Path, serve: Callable[..., AbstractContextManager[str]]
 ):
     expect.set_options(timeout=30_000)
     records = tmp_path / "records"
@@ -66,8 +60,7 @@ def test_sign_in_and_verdicts_have_no_serious_finding(
     found: dict[str, list[str]] = {}
 
     def look(state: str) -> None:
-        named = f"accessible_{state.replace(' ', '_')}"
-        found[state] = looked_at(phone, lambda width: keep_picture(phone, f"{named}_{width}"))
+        found[state] = looked_at(phone)
 
     with serve("app", "--store", str(records), home=tmp_path) as address:
         phone.goto(f"{address}/check")
