@@ -62,7 +62,8 @@ def read_again(record: SpikeRecord, step: Step, detail: ReadAgain) -> SpikeRecor
         raise refused(record, step, _("was not drawn for an audit"), _("Draw the sample first"))
     if detail.check != record.check:
         return record
-    not_yet(record, step, audit.read_at, _("was read again already"), _("Read the others"))
+    read = _("was read again already, by {name}").format(name=audit.read_by)
+    not_yet(record, step, audit.read_at, read, _("Read the others"))
     _refuse_own(record, step, record.checked_by, _("was checked"))
     _refuse_own(record, step, record.overridden_by, _("was overridden"))
     return replace(

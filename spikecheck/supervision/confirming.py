@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from spikecheck.supervision.steps import is_own, refuse_stale
+from spikecheck.supervision.meanwhile import refuse_stale
+from spikecheck.supervision.steps import is_own
 from spikecheck.vocabulary.audit_steps import AuditDecided, AuditDecision, Leftovers
 from spikecheck.vocabulary.entry import Step
 from spikecheck.vocabulary.verdict import Verdict
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from spikecheck.store import Store
+    from spikecheck.store.as_it_stands import AsItStands
     from spikecheck.vocabulary.spike_record import SpikeRecord
 
 
@@ -54,10 +55,14 @@ def confirm_all(store: Store, seen: Sequence[SpikeRecord], *, by: str) -> None:
     StepError
         If the audit of one of them went on since, or it was checked by ``by``.
     """
-    now = datetime.now(UTC)
-    steps = []
-    for one in seen:
-        refuse_stale(store.spikes.one(one.cross, one.spike), one)
-        detail = AuditDecided(one.check, AuditDecision.CONFIRMED, "", Leftovers.NONE, ())
-        steps.append((one.cross, one.spike, Step(detail, now, by, session=one.session)))
-    store.spikes.add_all(steps)
+
+    def choose(standing: AsItStands) -> list[tuple[str, int, Step]]:
+        steps = []
+        for one in seen:
+            refuse_stale(standing.spike(one.cross, one.spike), one)
+            detail = AuditDecided(one.check, AuditDecision.CONFIRMED, "", Leftovers.NONE, ())
+            step = Step(detail, standing.moment, by, session=one.session)
+            steps.append((one.cross, one.spike, step))
+        return steps
+
+    store.spikes.add_as_it_stands(choose)

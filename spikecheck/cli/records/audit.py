@@ -157,6 +157,9 @@ def decide_spike(
         bool, typer.Option("--clean", help="Nothing is left in any of its photos, as a label.")
     ] = False,
     left: _Marks = None,
+    anew: Annotated[
+        bool, typer.Option("--anew", help="Take the place of the decision that stands.")
+    ] = False,
     note: NoteOption = "",
     store: StoreOption = None,
 ) -> None:
@@ -177,7 +180,7 @@ def decide_spike(
         name = _named(records, spike)
         record = decide(
             records, name, decision, by=by, reason=reason, leftovers=said,
-            marks=_marks(records, name, left or ()), note=note,
+            marks=_marks(records, name, left or ()), note=note, anew=anew,
         )  # fmt: skip
         tell_spikes(records, [(record, ())])
 
