@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from spikecheck.coaching import Pool
     from spikecheck.practice import Mark
     from spikecheck.store import RecordedPhoto, Store
+    from spikecheck.supervision.covering import Lookers
     from spikecheck.supervision.gallery import Gallery
     from spikecheck.supervision.thumbnails import Thumbnails
     from spikecheck.thresholds import Thresholds
@@ -71,6 +72,14 @@ def gallery() -> Gallery:
     from spikecheck.supervision.gallery import Gallery
 
     return Gallery(store())
+
+
+@st.cache_resource(show_spinner=False)
+def lookers() -> Lookers:
+    """Return who looked at covered first readings, of all visits, by name."""
+    from spikecheck.supervision.covering import Lookers
+
+    return Lookers()
 
 
 @st.cache_resource(show_spinner=False)

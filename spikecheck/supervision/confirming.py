@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 def confirmable(records: Iterable[SpikeRecord], by: str) -> tuple[SpikeRecord, ...]:
     """Return the spikes that ``by`` may confirm unseen: both readers passed, nobody decided.
 
+    Where the second reader knew the first answer, one is no proof of the other: left out.
+
     Left out is what ``by`` checked or set the verdict of: nobody audits themselves.
 
     Parameters
@@ -34,7 +36,7 @@ def confirmable(records: Iterable[SpikeRecord], by: str) -> tuple[SpikeRecord, .
         one for one in records
         if one.audit is not None and one.audit.decision is None
         and one.audit.first_verdict is one.audit.read_verdict is Verdict.PASS
-        and one.audit.check == one.check and not is_own(one, by)
+        and one.audit.read_blind and one.audit.check == one.check and not is_own(one, by)
     )  # fmt: skip
 
 

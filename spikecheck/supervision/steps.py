@@ -128,6 +128,7 @@ def read_again(
     marks: Sequence[LeftoverMark] = (),
     by: str,
     note: str = "",
+    blind: bool = True,
 ) -> SpikeRecord:
     """Record a second reading; the verdict follows: pass only where nothing is left.
 
@@ -143,6 +144,8 @@ def read_again(
         The reader.
     note
         Free text, may be empty.
+    blind
+        Whether the reader did not know what the first one said.
 
     Raises
     ------
@@ -155,7 +158,7 @@ def read_again(
     seen = store.spikes.one(spike.cross, spike.spike)
     _refuse_foreign(store, seen, marks)
     verdict = Verdict.PASS if leftovers is Leftovers.NONE else Verdict.REVIEW
-    detail = ReadAgain(seen.check, verdict, leftovers, tuple(marks))
+    detail = ReadAgain(seen.check, verdict, leftovers, tuple(marks), blind)
     return _add(store, seen, detail, by=by, note=note, refuse=refuse_other_check)
 
 

@@ -117,6 +117,9 @@ def reading(
     clean: Annotated[bool, typer.Option("--clean", help="Nothing is left: pass.")] = False,
     left: _Marks = None,
     unsure: Annotated[bool, typer.Option("--unsure", help="Not sure: review.")] = False,
+    not_blind: Annotated[
+        bool, typer.Option("--not-blind", help="The reader knew what the first check said.")
+    ] = False,
     note: NoteOption = "",
     store: StoreOption = None,
 ) -> None:
@@ -135,7 +138,7 @@ def reading(
         name = _named(records, spike)
         marks = _marks(records, name, left or ())
         said = Leftovers.NONE if clean else Leftovers.UNSURE if unsure else Leftovers.MARKED
-        read_again(records, name, said, marks=marks, by=by, note=note)
+        read_again(records, name, said, marks=marks, by=by, note=note, blind=not not_blind)
     say(printable(f"{name}: read again by {by}"))
 
 

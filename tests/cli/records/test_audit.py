@@ -39,7 +39,9 @@ def test_a_session_is_audited_by_commands(done, refused, records):
     done("audit", "reading", bad, "--left", "1:L5", "--left", "2:50,100", "--by", "Gro")
     assert "was read again already" in refused("audit", "reading", bad, "--clean", "--by", "Mo")
     for name in clean:
-        done("audit", "reading", name, "--clean", "--by", "Gro", "--note", "dry")
+        known = () if name != clean[0] else ("--not-blind",)
+        done("audit", "reading", name, "--clean", "--by", "Gro", "--note", "dry", *known)
+    assert "nothing left, not blind" in done("spike", "show", clean[0])
     assert "To be decided" in done("audit", "show", SESSION)
     assert "sending a spike back needs a reason" in refused(
         "audit", "decide", bad, "--send-back", "--by", "Gro"
