@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import threading
 from datetime import UTC, datetime
@@ -129,6 +130,22 @@ def calibration() -> Calibration | None:
 def thresholds() -> Thresholds:
     """Return the numbers that decide."""
     return load_thresholds()
+
+
+@cache
+def settle(part: str) -> None:  # noqa: ARG001  (once a part)
+    """Leave what is loaded by now out of every later search for garbage.
+
+    Streamlit searches all objects after each tap, and meanwhile nothing more of the page is sent:
+    with the libraries of the first visits among them that costs a third of the tap.
+
+    Parameters
+    ----------
+    part
+        Part of the app that was just shown, whose libraries are loaded by now.
+    """
+    gc.collect()
+    gc.freeze()
 
 
 def label_folder() -> Path | None:
