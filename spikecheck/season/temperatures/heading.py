@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import TableError
@@ -54,7 +55,7 @@ def table_begin(head: Sequence[str], *, table: str) -> tuple[int, str]:
     if _can_begin(_cells(head[first], _mark(head[first]))):
         return first, _mark(head[first])
     headers = [
-        line for line, below in zip(filled, filled[1:], strict=False)
+        line for line, below in pairwise(filled)
         if _heads(head[line], head[below])
     ]  # fmt: skip
     # A header with a fault of its own is taken where no other is there, so that the fault is told.

@@ -96,8 +96,8 @@ def read_row(
     if extra:
         problems.add(
             line, None,
-            f"{width + extra} columns where the table's first line has {width}; with a decimal comma, "
-            "columns must be apart by semicolons",
+            f"{width + extra} columns where the table's first line has {width}; with a decimal "
+            "comma, columns must be apart by semicolons",
         )  # fmt: skip
         return None
 
