@@ -24,7 +24,7 @@ from spikecheck.vocabulary.words import decision_word, spike_name, verdict_word
 from visit import remember
 from who import require_here
 from widgets.audit_photos import show_photos
-from widgets.audit_words import LEFTOVER_WORDS, audit_once
+from widgets.audit_words import LEFTOVER_WORDS, audit_once, reader_words
 from widgets.plain import Tone, faint, heading, notice, show_problems
 from widgets.verdict import show_reasons, show_verdict
 
@@ -114,7 +114,7 @@ def _show_audit(record: SpikeRecord) -> None:
     st.subheader(_("Second reading"))
     st.text(
         _("{name}: {verdict}, {leftovers}").format(
-            name=audit.read_by, verdict=verdict_word(audit.read_verdict),
+            name=reader_words(audit), verdict=verdict_word(audit.read_verdict),
             leftovers=_(LEFTOVER_WORDS[audit.read_leftovers]),
         )
     )  # fmt: skip

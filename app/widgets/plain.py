@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from spikecheck.language import goes_right_to_left
-from widgets.style import ALARM, CALM, FAINT
+from widgets.style import ALARM, CALM, FAINT, QUIET
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -25,7 +25,7 @@ class Tone(Enum):
 
     PROBLEM = ("\N{MULTIPLICATION X}", ALARM, "alert")
     DONE = ("\N{CHECK MARK}", CALM, "status")
-    HINT = ("\N{RIGHTWARDS ARROW}", "#4a4a4a", "status")
+    HINT = ("\N{RIGHTWARDS ARROW}", QUIET, "status")
 
 
 _KEPT = '<span style="display:inline-block;max-width:100%">{}</span>'

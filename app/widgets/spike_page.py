@@ -19,6 +19,7 @@ from spikecheck.vocabulary.words import crop_word, spike_name
 from visit import current_visit
 from who import require_here
 from widgets.cautions import show_short_cautions
+from widgets.cover import is_covered, show_cover
 from widgets.override import show_override
 from widgets.plain import Tone, heading, notice
 from widgets.recorded_check import show_recorded_check
@@ -54,6 +55,9 @@ def show_spike_page(store: Store, spike: SpikeName) -> None:
     show_short_cautions()
     st.subheader(_("Record a step"))
     show_step_form(store, (spike,), coming=coming)
+    if is_covered(record):
+        show_cover(record, key=f"{cross}/{number}")
+        return
     show_history(store, spike, zone=season.zone)
     checks = store.checks(cross, number)
     if not checks:

@@ -36,13 +36,21 @@ class TakenIn:
         How many were recorded.
     known
         How many crosses and spikes were there already and stay as they are.
+    checks, photos
+        How many checks the spikes recorded were told to have, and photos of these: they are left
+        out.
+    sessions
+        How many of the spikes recorded name a session, which stands in their notes.
     remarks
-        What was left out and why, a line each.
+        What else was left out and why, a line each.
     """
 
     crosses: int
     spikes: int
     known: int
+    checks: int
+    photos: int
+    sessions: int
     remarks: tuple[str, ...]
 
 
@@ -105,13 +113,23 @@ def read_brapi(store: Store, folder: Path, *, by: str) -> TakenIn:
     count, faults = store.plans.take_in(((one.cross.id, _planned(one)) for one in new), by=by)
     if faults:
         raise faults[0]
-    spikes, known, remarks = _take_spikes(store, received, by)
-    told = (*_left_out(received), *remarks)
-    return TakenIn(count, spikes, known + len(received.exchanged.planned) - len(new), told)
+    taken, known, remarks = _take_spikes(store, received, by)
+    return TakenIn(
+        crosses=count,
+        spikes=len(taken),
+        known=known + len(received.exchanged.planned) - len(new),
+        checks=sum(one.record.verdict is not None for one in taken),
+        photos=sum(len(one.photos) for one in taken),
+        sessions=sum(bool(one.record.session) for one in taken),
+        remarks=(*_left_out(received), *remarks),
+    )
 
 
-def _take_spikes(store: Store, received: Received, by: str) -> tuple[int, int, list[str]]:
-    taken = known = 0
+def _take_spikes(
+    store: Store, received: Received, by: str
+) -> tuple[list[CheckedSpike], int, list[str]]:
+    taken: list[CheckedSpike] = []
+    known = 0
     remarks = []
     for one in received.exchanged.spikes:
         record = one.record
@@ -121,7 +139,7 @@ def _take_spikes(store: Store, received: Received, by: str) -> tuple[int, int, l
                 continue
             steps = steps_received(record)
             store.spikes.add_all([(record.cross, record.spike, step) for step in steps], by=by)
-            taken += 1
+            taken.append(one)
         except SpikecheckError as error:
             remarks.append(f"spike {record.cross}/{record.spike} is left out: {error}")
     return taken, known, remarks

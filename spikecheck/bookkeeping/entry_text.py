@@ -131,6 +131,8 @@ def _drawn(detail: DrawnForAudit) -> str:
 
 def _read_again(detail: ReadAgain) -> str:
     left = _leftovers(detail.leftovers, detail.marks)
+    if not detail.blind:
+        left = _("{reading}, not blind").format(reading=left)
     verdict = verdict_word(detail.verdict)
     if detail.check is None:
         return f"{verdict}, {left}"

@@ -191,7 +191,7 @@ def _refuse_expired(
     season: SeasonOfStore, record: SpikeRecord, detail: Bagged, at: datetime
 ) -> None:  # fmt: skip
     until = season.check_holds_until(record)
-    if until is None or at <= until or detail.unchecked_reason:
+    if until is None or at <= until.at or detail.unchecked_reason:
         return
     told = (
         _(
@@ -204,7 +204,7 @@ def _refuse_expired(
     raise StepError(
         told.format(
             checked_at=_told(record.checked_at, season),
-            until=_told(until, season),
+            until=until.words(season.zone),
             at=_told(at, season),
         ),
         where=_("spike {cross}/{spike}").format(cross=record.cross, spike=record.spike),

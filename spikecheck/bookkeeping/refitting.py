@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.errors import UsageError
 from spikecheck.season.refit import reestimate, seed_sets
-from spikecheck.thresholds.season import numbers_with
+from spikecheck.thresholds.season import changed_numbers
 
 if TYPE_CHECKING:
     from spikecheck.bookkeeping.season_of_store import SeasonOfStore
@@ -35,6 +35,6 @@ def take_refit(season: SeasonOfStore, crop: str, refit: Refit, *, by: str) -> Se
     """
     if refit.estimate is None:
         raise UsageError(refit.statement, cure="Thresh more spikes, or set the numbers by hand")
-    numbers = numbers_with(season.numbers(crop), refit.estimate.changes)
+    numbers = changed_numbers(season.numbers(crop), refit.estimate.changes)
     season.store.numbers.add_all(crop, refit.estimate.changes, by=by, reason=refit.statement)
     return numbers

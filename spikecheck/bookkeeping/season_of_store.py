@@ -10,7 +10,8 @@ from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.errors import SeasonError
 from spikecheck.language import _
 from spikecheck.season.agenda import agenda
-from spikecheck.season.clock import ThermalClock
+from spikecheck.season.clock import ThermalClock, WarmthBasis
+from spikecheck.season.deadline import Deadline
 from spikecheck.season.temperatures import measured_courses, season_course
 from spikecheck.season.windows import valid_until
 from spikecheck.thresholds.season import load_season_numbers, numbers_with
@@ -86,8 +87,8 @@ class SeasonOfStore:
         sources = self.store.temperatures.of_place(place) if place else ()
         return measured_courses(sources, zone=self.zone, numbers=numbers)
 
-    def check_holds_until(self, record: SpikeRecord) -> datetime | None:
-        """Return until when the latest check holds at the least, UTC; None without one.
+    def check_holds_until(self, record: SpikeRecord) -> Deadline | None:
+        """Return until when the latest check holds at the least; None without one.
 
         It is the earliest moment that may be: a deadline that guards against self-pollination.
         """
@@ -96,7 +97,11 @@ class SeasonOfStore:
         numbers = self.numbers(record.crop)
         course = self.course(record.place, numbers)
         clock = ThermalClock.since(record.checked_at, course, numbers)
-        return valid_until(record, clock).early
+        early = valid_until(record, clock).early
+        if early is None:
+            return None
+        basis = clock.basis(record.checked_at.timestamp(), early.timestamp())
+        return Deadline(early, WarmthBasis(str(basis)))
 
     def agenda(
         self, records: Iterable[SpikeRecord] | None = None, *, days: int = 7

@@ -136,7 +136,7 @@ def _spikes(doubt: LettersInDoubt) -> str:
 def _words(tag: SeenTag) -> str:
     from spikecheck.vocabulary.tag_code import shown_code
 
-    scale = "no scale"
+    scale = "no scale: folded, hidden or too small in the photo for px/mm right to 2 %"
     if tag.scale is not None:
         scale = f"{tag.scale.px_per_mm:.2f} px/mm ({tag.scale.low:.2f} to {tag.scale.high:.2f})"
     colour = "colours not corrected: its grey steps are hidden, or contradict each other"

@@ -87,8 +87,9 @@ def read_plan(
     Returns
     -------
     iterator
-        A row that can be taken in, or each problem of one that cannot. Whether an id comes twice
-        or is taken is for the store to say, which knows all of them.
+        A row that can be taken in, or each problem of one that cannot, in the order of line and
+        column. Whether an id comes twice or is taken is for the store to say, which knows all of
+        them.
 
     Raises
     ------
@@ -122,7 +123,9 @@ def _row(
         project=reading.optional("project", tidy_name),
         note=reading.text("note", tidy_note),
     )
-    return reading.problems or [PlanRow(row.line, planned)]
+    # Fields are not read in the order of the file, where one column may stand anywhere.
+    told = sorted(reading.problems, key=lambda one: (one.line, one.column_number or 0))
+    return told or [PlanRow(row.line, planned)]
 
 
 class _Reading:

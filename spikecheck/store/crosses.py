@@ -13,6 +13,7 @@ from spikecheck.store.records import CrossSummary
 from spikecheck.store.season_tables import spike_states
 from spikecheck.store.tables import crosses, spikes
 from spikecheck.vocabulary.cross import Cross
+from spikecheck.vocabulary.text import folded_id
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
@@ -66,11 +67,14 @@ def select_summaries(connection: Connection) -> tuple[CrossSummary, ...]:
 
 
 def _suggestion(connection: Connection, cross_id: str) -> str:
+    alike = select(crosses.c.id).where(crosses.c.folded == folded_id(cross_id))
+    if near := connection.execute(alike.order_by(crosses.c.created_at)).scalars().all():
+        return _("Did you mean {ids}?").format(ids=_(" or ").join(near))
     known = connection.execute(select(crosses.c.id)).scalars().all()
     folded = {name.casefold(): name for name in known}
-    near = difflib.get_close_matches(cross_id.casefold(), folded, n=_NEAR_MATCHES)
-    if near:
-        return _("Did you mean {ids}?").format(ids=_(" or ").join(folded[name] for name in near))
+    close = difflib.get_close_matches(cross_id.casefold(), folded, n=_NEAR_MATCHES)
+    if close:
+        return _("Did you mean {ids}?").format(ids=_(" or ").join(folded[name] for name in close))
     return _("Add the cross first") if known else _("No cross is recorded yet: add it first")
 
 

@@ -12,6 +12,7 @@ from spikecheck.store.parents import DETAILS, change_parent
 from spikecheck.store.season_tables import parents
 from spikecheck.store.tables import crosses
 from spikecheck.store.tidy_plan import tidy_cross, tidy_parent
+from spikecheck.vocabulary.text import folded_id
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -71,7 +72,7 @@ class PlanWriter:
             except SpikecheckError as error:
                 results.append(at(where, error))
                 continue
-            taken.add(cross.id)
+            taken.setdefault(folded_id(cross.id), []).append(cross.id)
             new_crosses.append(cross)
             self._chain.add("cross_planned", {"data": cross_body(cross)}, by=self._by)
             results.append(cross)
@@ -126,7 +127,7 @@ class PlanWriter:
 
     def _insert(self, new_parents: dict[str, PlannedParent], new_crosses: list[Cross]) -> None:
         if new_parents:
-            rows = [
+            parent_rows = [
                 {
                     "name": parent.name,
                     "created_at": self._chain.moment,
@@ -134,18 +135,27 @@ class PlanWriter:
                 }
                 for parent in new_parents.values()
             ]
-            self._connection.execute(insert(parents), rows)
+            self._connection.execute(insert(parents), parent_rows)
             new_parents.clear()
         if new_crosses:
-            columns = [column.name for column in crosses.c]
-            self._connection.execute(
-                insert(crosses),
-                [{name: getattr(cross, name) for name in columns} for cross in new_crosses],
-            )
+            columns = [column.name for column in crosses.c if column is not crosses.c.folded]
+            rows = [
+                {name: getattr(cross, name) for name in columns} | {"folded": folded_id(cross.id)}
+                for cross in new_crosses
+            ]
+            self._connection.execute(insert(crosses), rows)
 
-    def _taken(self, ids: set[str]) -> set[str]:
-        found = self._connection.execute(select(crosses.c.id).where(crosses.c.id.in_(ids)))
-        return set(found.scalars())
+    def _taken(self, ids: set[str]) -> dict[str, list[str]]:
+        """Return the ids that are recorded and alike to ``ids`` but for capitals, by folded id."""
+        found = self._connection.execute(
+            select(crosses.c.folded, crosses.c.id)
+            .where(crosses.c.folded.in_({folded_id(one) for one in ids}))
+            .order_by(crosses.c.created_at, crosses.c.id)
+        )
+        taken: dict[str, list[str]] = {}
+        for row in found:
+            taken.setdefault(row.folded, []).append(row.id)
+        return taken
 
     def _known(self, names: set[str]) -> dict[str, dict[str, str]]:
         found = self._connection.execute(select(parents).where(parents.c.name.in_(names)))
@@ -178,9 +188,18 @@ def _tidied(
         return at(where, error)
 
 
-def _refuse_taken(cross_id: str, taken: set[str]) -> None:
-    if cross_id in taken:
+def _refuse_taken(cross_id: str, taken: dict[str, list[str]]) -> None:
+    alike = taken.get(folded_id(cross_id))
+    if alike is None:
+        return
+    if cross_id in alike:
         raise DuplicateCrossError(
             _("the cross {cross_id} is recorded already").format(cross_id=cross_id),
             cure=_("Use it, or give another id"),
         )
+    raise DuplicateCrossError(
+        _("the cross {cross_id} differs from {known} in capital letters alone").format(
+            cross_id=cross_id, known=alike[0]
+        ),
+        cure=_("Use {known}, or give another id").format(known=alike[0]),
+    )

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from alembic.config import Config
     from sqlalchemy import Connection, Engine
 
-HEAD = "0004"
+HEAD = "0005"
 VERSION_TABLE = "alembic_version"
 _OLDEST_TABLE = "crosses"
 # Alembic keeps the migration it is running in module variables: one thread at a time.

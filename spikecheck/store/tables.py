@@ -21,7 +21,7 @@ from sqlalchemy import (
 
 from spikecheck.store.moments import UtcDateTime
 from spikecheck.vocabulary.cross import WHEAT
-from spikecheck.vocabulary.text import LONGEST_ID, LONGEST_NAME
+from spikecheck.vocabulary.text import LONGEST_FOLDED_ID, LONGEST_ID, LONGEST_NAME
 
 LONGEST_CODE = 32
 _SHA256 = String(64)
@@ -50,6 +50,8 @@ crosses = Table(
     Column("seeds_wanted", Integer, nullable=True),
     Column("crop", String(32), nullable=False, server_default=WHEAT),
     Column("project", String(LONGEST_NAME), nullable=False, server_default=""),
+    # Older records may hold two ids that are alike when folded, so it is not unique.
+    Column("folded", String(LONGEST_FOLDED_ID), nullable=False, server_default="", index=True),
 )
 
 spikes = Table(

@@ -22,7 +22,14 @@ from spikecheck.store.season_tables import (
 )
 from spikecheck.store.tables import crosses
 from spikecheck.store.temperatures import temperatures_digest
-from spikecheck.store.verification_rows import Said, entry_faults, sequence_faults, sum_faults
+from spikecheck.store.verification_rows import (
+    AT_ONCE,
+    Said,
+    entry_faults,
+    sequence_faults,
+    sum_faults,
+)
+from spikecheck.vocabulary.text import folded_id
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -36,6 +43,7 @@ def table_faults(connection: Connection) -> Iterator[str]:
         connection, ("cross_planned", "cross_changed"), crosses,
         key="cross", what="cross", kept=_cross,
     )  # fmt: skip
+    yield from _misfolded(connection)
     yield from sum_faults(
         connection, ("parent_recorded", "parent_changed"), parents,
         key="name", what="parent", kept=_parent,
@@ -47,6 +55,14 @@ def table_faults(connection: Connection) -> Iterator[str]:
         connection, "number_changed", season_changes,
         said=_number_said, kept=_number, shown=lambda crop: f"the changed numbers of {crop}",
     )  # fmt: skip
+
+
+def _misfolded(connection: Connection) -> Iterator[str]:
+    """Yield a line for each cross that an id in other letters would not find."""
+    query = select(crosses.c.id, crosses.c.folded).execution_options(yield_per=AT_ONCE)
+    for row in connection.execute(query):
+        if row.folded != folded_id(row.id):
+            yield f"cross {row.id} is kept under {row.folded!r}, not under {folded_id(row.id)!r}"
 
 
 def _cross(row: Row[Any]) -> Said:

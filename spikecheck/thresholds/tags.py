@@ -17,6 +17,9 @@ class TagThresholds:
     piece_off_most_mm: float
     print_tolerance: float
     scale_error_most: float
+    scatter_alike: float
+    whole_share: float
+    part_scatter_most_mm: float
     beyond_estimate_most: float
     grey_steps_least: float
     grey_spread_most: float

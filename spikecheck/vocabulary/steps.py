@@ -25,6 +25,15 @@ FLORETS_MOST = 2_000
 ANTHERS_MOST = 6 * FLORETS_MOST
 
 
+def _refuse_parts(*counts: object) -> None:
+    """Refuse 2.5 where things are counted, and 2.0, which a history would tell from 2."""
+    for count in counts:
+        if not isinstance(count, int):
+            raise UsageError(
+                _("{count} is no count").format(count=count), cure=_("Give a whole number")
+            )
+
+
 class StepKind(StrEnum):
     """The steps of a spike's way, in the order in which they come when all goes well."""
 
@@ -53,7 +62,10 @@ class Selected:
     growth_stage: int | None = None
 
     def __post_init__(self) -> None:
-        if self.growth_stage is not None and not 0 <= self.growth_stage <= _BBCH_LAST:
+        if self.growth_stage is None:
+            return
+        _refuse_parts(self.growth_stage)
+        if not 0 <= self.growth_stage <= _BBCH_LAST:
             raise UsageError(
                 _("growth stages go from 0 to 99 (BBCH), got {growth_stage}").format(
                     growth_stage=self.growth_stage
@@ -90,6 +102,7 @@ class Emasculated:
     near_anthesis: bool = False
 
     def __post_init__(self) -> None:
+        _refuse_parts(self.florets, self.anthers)
         if not 1 <= self.florets <= FLORETS_MOST:
             raise UsageError(
                 _("a spike keeps 1 to {florets_most} florets, got {florets}").format(
@@ -196,6 +209,7 @@ class ThirdCount:
     florets: int
 
     def __post_init__(self) -> None:
+        _refuse_parts(self.seeds, self.florets)
         if not 0 <= self.seeds <= self.florets:
             raise UsageError(
                 _("{seeds} seeds cannot come from {florets} florets").format(
@@ -223,6 +237,7 @@ class Threshed:
     thirds: tuple[ThirdCount, ThirdCount, ThirdCount] | None = None
 
     def __post_init__(self) -> None:
+        _refuse_parts(self.seeds, self.florets)
         if not 1 <= self.florets <= FLORETS_MOST or not 0 <= self.seeds <= self.florets:
             raise UsageError(
                 _("{seeds} seeds cannot come from {florets} florets").format(
@@ -256,6 +271,7 @@ class SeedTested:
     selfed: int
 
     def __post_init__(self) -> None:
+        _refuse_parts(self.tested, self.selfed)
         if self.tested < 1 or not 0 <= self.selfed <= self.tested:
             raise UsageError(
                 _("{selfed} selfed of {tested} tested seeds cannot be").format(

@@ -13,6 +13,7 @@ from spikecheck.errors import UsageError
 from spikecheck.language import _, without_isolates
 
 LONGEST_ID = 64
+LONGEST_FOLDED_ID = 3 * LONGEST_ID  # one letter folds to three at the most
 LONGEST_NAME = 200
 LONGEST_NOTE = 4000
 _LONGEST_FILE_NAME = 255
@@ -34,6 +35,15 @@ def tidy_id(text: str, *, what: str) -> str:
         If it is empty, longer than 64 characters or holds control characters.
     """
     return _tidy(text, what=what, longest=LONGEST_ID)
+
+
+def folded_id(tidy: str) -> str:
+    """Return a tidy id without capital letters: ids alike in this are one to whoever types them.
+
+    Folded as the Unicode Standard has it (version 16.0, section 3.13, ``toCasefold``), which is in
+    normal form C again and at most :data:`LONGEST_FOLDED_ID` characters long.
+    """
+    return unicodedata.normalize("NFC", tidy.casefold())
 
 
 def tidy_name(text: str, *, what: str) -> str:

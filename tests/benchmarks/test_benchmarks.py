@@ -93,7 +93,7 @@ def test_the_network_compared_with_is_of_the_published_size():
 def test_the_study_of_tags_counts_what_was_read():
     figures = tag_study.measure({}, 2)
     assert figures["read"] == figures["scale"] == figures["colour"] == figures["seeds"] == 2
-    assert figures["wrong"] == 0
+    assert figures["wrong"] == figures["beyond"] == 0
     assert len(tag_study.time_without_tag(1)) == 1
 
 

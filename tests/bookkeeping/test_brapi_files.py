@@ -45,6 +45,12 @@ def test_spikes_come_back_equal_but_for_checks_and_sessions(full, other, tmp_pat
     taken = read_brapi(other, tmp_path / "out", by="Ann")
     assert (taken.crosses, taken.spikes, taken.known, taken.remarks) == (2, 3, 0, ())
     assert list(other.spikes.all()) == [replace(one, **LEFT) for one in emasculated(full)]
+    assert (taken.checks, taken.photos, taken.sessions) == (
+        sum(one.check is not None for one in emasculated(full)),
+        sum(len(full.check(one.check).photos) for one in emasculated(full) if one.check),
+        sum(bool(one.session) for one in emasculated(full)),
+    )
+    assert taken.checks > 0 < taken.photos
     assert other.spikes.of_tag(TAG) == ("C-1", 1)
     mine, theirs = (
         {one.cross.id: replace(one.cross, created_at=CUT) for one in store.crosses()}
@@ -78,6 +84,7 @@ def test_reading_twice_changes_nothing(full, other, tmp_path):
     before = other.verify()
     again = read_brapi(other, tmp_path, by="Ann")
     assert (again.crosses, again.spikes, again.known) == (0, 0, 5)
+    assert (again.checks, again.photos, again.sessions) == (0, 0, 0)
     assert other.verify().head == before.head
     mine = full.verify().head
     assert read_brapi(full, tmp_path, by="Ida").known == 5

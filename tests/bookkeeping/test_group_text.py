@@ -25,7 +25,7 @@ def passed(number, *, hours):
 def test_one_sentence_for_all_does_not_name_spikes():
     told = group_text(only_group(passed(1, hours=14), passed(2, hours=14)))
     (sentence,) = told.sentences
-    assert sentence.startswith("Bag by 2026-05-")
+    assert sentence.startswith("Bag by about 2026-05-")
     (remark,) = told.remarks
     assert "are assumed" in remark
     assert remark not in sentence

@@ -63,7 +63,7 @@ def test_a_day_typed_ahead_changes_no_deadline_before_it(store):
     checked(store, 1, CUT)
     season = season_of(store, now=CUT + HOUR)
     held, (task,) = season.check_holds_until(store.spikes.one("C-1", 1)), season.agenda()
-    assert (held - CUT) / HOUR == pytest.approx(19.2)
+    assert (held.at - CUT) / HOUR == pytest.approx(19.2)
     ahead = DailyReading((CUT + 14 * DAY).date(), 5, 9)
     store.temperatures.add("House 2", (ahead,), zone="UTC", by="Ida")
     assert season.check_holds_until(store.spikes.one("C-1", 1)) == held
@@ -85,7 +85,8 @@ def test_each_spike_goes_by_the_temperatures_of_its_place(store):
         checked(store, spike, CUT)
     season = season_of(store, now=CUT + 0.1 * DAY)
     held = [season.check_holds_until(one) for one in store.spikes.of_cross("C-1")]
-    assert [(until - CUT) / DAY for until in held] == pytest.approx([1, 2, 20 / 23], abs=1e-3)
+    assert [(until.at - CUT) / DAY for until in held] == pytest.approx([1, 2, 20 / 23], abs=1e-3)
+    assert [until.basis for until in held] == ["measured", "measured", "assumed"]
     kinds = {task.spike: task for task in season.agenda()}
     assert {task.kind for task in kinds.values()} == {TaskKind.BAG}
     assert [bool(kinds[spike].remark) for spike in (1, 2, 3)] == [False, False, True]

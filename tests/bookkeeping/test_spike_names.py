@@ -118,6 +118,13 @@ def test_an_unknown_cross_is_told_with_those_that_look_like_it(store):
         spikes_named(store, ["/3"])
 
 
+def test_a_cross_named_in_other_capitals_is_never_taken_for_it(store):
+    """Two crosses of older records may differ in these alone: nobody is led to the other one."""
+    store.plans.add(planned("M-01"))
+    with pytest.raises(UnknownCrossError, match=r"no cross m-01 is recorded\. Did you mean M-01\?"):
+        spike_named(store, "m-01/3")
+
+
 def test_a_code_that_no_spike_has_is_told(store):
     with pytest.raises(TagError, match=f"no spike has the tag {shown_code(CODE)}"):
         spike_named(store, CODE)

@@ -34,6 +34,12 @@ def test_a_tag_without_its_grey_steps_says_so(run, tmp_path):
     assert "colours not corrected" in done.out
 
 
+def test_a_tag_too_bent_for_a_scale_says_so_and_keeps_its_code(run, tmp_path):
+    photo, truth = photo_of_tag(scene_of(166, creases=2))
+    told = run("tags", "read", write(tmp_path, "bent.jpg", photo)).out
+    assert f"tag {shown_code(truth.code)}, no scale: folded, hidden or too small" in told
+
+
 def test_a_file_that_is_no_photo_ends_with_two_after_the_others(run, tmp_path):
     wrong = tmp_path / "notes.txt"
     wrong.write_text("no photo")

@@ -214,6 +214,7 @@ def _hand_on(season: Season) -> None:
     assert "'=Tarn" not in listed, "what was neutralised is read back as it was"
     taken = season.run("brapi", "read", "for_others", "--store", "elsewhere")
     assert "what happened to 5 spikes" in taken
+    assert re.search(r"Left out: \d+ checks? with \d+ photos?\. Photos do not travel", taken)
 
 
 def _entry(season: Season, spike: str, what: str) -> str:

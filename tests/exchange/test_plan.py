@@ -110,6 +110,20 @@ def test_every_problem_of_a_row_is_told():
     ]  # fmt: skip
 
 
+def test_the_problems_of_a_row_come_in_the_order_of_the_file():
+    text = (
+        "male,note,seeds_wanted,female_pedigree,crop,female,cross\n"
+        'Alva,"two\nlines",many,A//,quinoa,,\n'
+    )
+    found = plan(text, crops=("wheat",))
+    assert [(one.line, one.column) for one in found] == [
+        (3, "seeds_wanted"), (3, "female_pedigree"), (3, "crop"), (3, "female"), (3, "cross")
+    ]  # fmt: skip
+    assert [one.column for one in plan("cross,male,female,note\n,,,x\n")] == [
+        "cross", "male", "female"
+    ]  # fmt: skip
+
+
 def test_an_exported_formula_comes_back_as_text():
     (row,) = plan(SHORT + "X-1,'=Tarn,'Alva\n")
     assert (row.planned.female.name, row.planned.male.name) == ("=Tarn", "'Alva")

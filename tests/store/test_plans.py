@@ -57,6 +57,27 @@ def test_whole_plan_or_nothing(store: Store):
     assert len(store.crosses()) == 3
 
 
+def test_ids_that_differ_in_capitals_are_refused_within_a_plan_and_beside_what_is_there(
+    store: Store,
+):
+    store.add_cross("M-01", "Tarn", "Olmo")
+    planned = [PlannedCross(name, FERRA, OLMO) for name in ("m-01", "Q-1", "q-1", "M-01", "R-1")]
+    count, faults = store.plans.take_in(rows(*planned))
+    assert count == 2
+    assert [str(fault) for fault in faults] == [
+        (
+            "plan.csv, line 2: the cross m-01 differs from M-01 in capital letters alone. "
+            "Use M-01, or give another id"
+        ),
+        (
+            "plan.csv, line 4: the cross q-1 differs from Q-1 in capital letters alone. "
+            "Use Q-1, or give another id"
+        ),
+        "plan.csv, line 5: the cross M-01 is recorded already. Use it, or give another id",
+    ]
+    assert [one.cross.id for one in store.crosses()] == ["M-01"]
+
+
 def test_trying_records_nothing_and_says_the_same(store: Store):
     assert store.plans.take_in(rows(PLANNED), try_only=True) == (1, ())
     assert store.crosses() == ()

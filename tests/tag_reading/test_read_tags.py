@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import cv2
 import numpy as np
 import pytest
 
 from spikecheck.tag_reading import read_tags
+from spikecheck.tag_reading.placing import Placing, fit_homography, mapped, place_tag
+from spikecheck.tag_reading.scale import (
+    _SYMBOL,
+    _moved_by_scatter,
+    _px_per_mm,
+    scale_of,
+    scatter_mm,
+)
 from spikecheck.tag_reading.symbols import find_symbols
 from spikecheck.thresholds import load_thresholds
 from spikecheck.vocabulary import ScaleSource
@@ -55,9 +65,6 @@ def test_no_focal_length_need_be_known(px_per_mm, focal_share):
 
 def test_what_is_told_without_the_principal_point_would_be_wrong():
     """The homography's own Jacobian misses the goal towards the edges of a photo."""
-    from spikecheck.tag_reading.placing import place_tag
-    from spikecheck.tag_reading.scale import _SYMBOL, _px_per_mm, scale_of
-
     plain_errors = []
     for seed in range(5):
         photo, truth = photo_of_tag(scene_of(seed, tilt_deg=40, centred=0.3, px_per_mm=5.0))
@@ -94,6 +101,49 @@ def test_the_scale_stays_right_when_the_tag_is_not_as_it_should_be(disturbed):
             read += 1
             assert scale_error(tags[0].scale, truth) < SCALE_ERROR_MOST
     assert read >= 4
+
+
+@pytest.mark.parametrize(
+    ("seed", "disturbed"),
+    [
+        (166, {"creases": 2}),
+        (186, {"creases": 2}),
+        (389, {"creases": 2}),
+        (183, {"px_per_mm": 3.0}),
+        (264, {"px_per_mm": 2.5}),
+        (148, {"px_per_mm": 2.0}),
+    ],
+)
+def test_a_folded_or_tiny_tag_whose_print_fits_no_plane_has_its_code_and_no_scale(seed, disturbed):
+    """The pieces left of these agree with each other on a scale that is 2.3 to 3.6 % off."""
+    photo, truth = photo_of_tag(scene_of(seed, **disturbed))
+    assert only_tag(photo, truth).code == truth.code
+    assert only_tag(photo, truth).scale is None
+    grey = cv2.cvtColor(photo, cv2.COLOR_RGB2GRAY)
+    placing = place_tag(grey, find_symbols(grey)[0].corners, thresholds=LIMITS)
+    lax = replace(
+        LIMITS, scale_error_most=0.015, scatter_alike=0.0, whole_share=0.0
+    )  # as if only what is left out counted
+    assert scale_error(scale_of(placing, grey.shape, thresholds=lax), truth) > SCALE_ERROR_MOST
+
+
+def test_scatter_is_carried_over_to_the_scale_as_it_moves_it():
+    """The spread of the scale when every piece is moved at random is what is reckoned for it."""
+    photo, _truth = photo_of_tag(scene_of(4, tilt_deg=30))
+    grey = cv2.cvtColor(photo, cv2.COLOR_RGB2GRAY)
+    placing = place_tag(grey, find_symbols(grey)[0].corners, thresholds=LIMITS)
+    principal = (np.array(grey.shape[::-1], np.float64) - 1) / 2
+    random = np.random.default_rng(1)
+    spread_mm, scales, scatters = 0.05, [], []
+    for _ in range(300):
+        moved = placing.on_tag + random.normal(0, spread_mm, placing.on_tag.shape)
+        seen = mapped(placing.homography, moved)
+        one = Placing(fit_homography(placing.on_tag, seen), placing.on_tag, seen)
+        scales.append(_px_per_mm(one.homography, _SYMBOL, principal))
+        scatters.append(scatter_mm(one))
+    told = _moved_by_scatter(placing, principal) * spread_mm
+    assert np.std(scales) / np.mean(scales) == pytest.approx(told, rel=0.15)
+    assert np.sqrt(np.mean(np.square(scatters))) == pytest.approx(spread_mm, rel=0.05)
 
 
 def test_a_tag_with_more_dirt_than_can_be_read_is_told_right_or_not_at_all():

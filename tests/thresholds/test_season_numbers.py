@@ -18,6 +18,7 @@ from spikecheck.thresholds.loading import read_group_text
 from spikecheck.thresholds.season import (
     CROPS,
     Basis,
+    changed_numbers,
     load_refit,
     load_season_numbers,
     numbers_with,
@@ -123,8 +124,36 @@ def test_a_change_is_told_and_taken_back():
     ],
 )
 def test_a_change_that_cannot_be_is_refused(changes, said):
-    with pytest.raises(UsageError, match=re.escape(said)):
-        numbers_with(WHEAT, changes)
+    for changing in (numbers_with, changed_numbers):
+        with pytest.raises(UsageError, match=re.escape(said)):
+            changing(WHEAT, changes)
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "said"),
+    [
+        ("anthers_per_floret", 2.5, "2.5 cannot be. Give a whole number, 1 to 6 anthers"),
+        ("stage_least", 48.5, "48.5 cannot be. Give a whole number, "),
+        ("stage_most", 57.01, "57.01 cannot be. Give a whole number, "),
+    ],
+)
+def test_no_part_is_taken_of_what_is_counted_but_older_records_that_hold_one_are_read(
+    name, value, said
+):
+    with pytest.raises(UsageError, match=re.escape(f"{name} {said}")):
+        changed_numbers(WHEAT, {name: value})
+    assert getattr(numbers_with(WHEAT, {name: value}), name) == value
+    older = numbers_with(WHEAT, {name: value})
+    whole = float(round(value))
+    assert getattr(changed_numbers(older, {name: whole}), name) == whole
+    assert changed_numbers(older, {"base_c": 0.5}).base_c == 0.5
+
+
+@pytest.mark.parametrize("crop", CROPS)
+def test_every_number_in_anthers_or_of_a_code_is_counted_and_no_other(crop):
+    for one in load_season_numbers(crop).entries:
+        assert one.counted == (one.unit in ("anthers", "BBCH (Zadoks) code"))
+        assert not one.counted or (one.value % 1, one.least % 1, one.most % 1) == (0, 0, 0)
 
 
 @given(

@@ -58,6 +58,21 @@ def read(folder: _Folder, by: ByOption, store: StoreOption = None) -> None:
     for remark in taken.remarks:
         say(printable(f"Note: {remark}"))
     say(
-        f"Recorded {taken.crosses} crosses and what happened to {taken.spikes} spikes; "
-        f"{taken.known} were there already. Checks stay with their photos and are not taken in."
+        f"Recorded {_counted(taken.crosses, 'cross', 'crosses')} and what happened to "
+        f"{_counted(taken.spikes, 'spike', 'spikes')}; {taken.known} were there already."
     )
+    if taken.checks or taken.photos:
+        say(
+            f"Left out: {_counted(taken.checks, 'check', 'checks')} with "
+            f"{_counted(taken.photos, 'photo', 'photos')}. Photos do not travel in these files, "
+            "and a check is nothing without them; a bag put on after one tells its verdict."
+        )
+    if taken.sessions:
+        say(
+            f"Left out: the session of {_counted(taken.sessions, 'spike', 'spikes')}; "
+            "notes of the steps name it."
+        )
+
+
+def _counted(count: int, one: str, several: str) -> str:
+    return f"{count} {one if count == 1 else several}"

@@ -69,12 +69,12 @@ def change(
     from spikecheck.bookkeeping.season_of_store import season_of
     from spikecheck.cli.console import printable, say
     from spikecheck.store import open_store
-    from spikecheck.thresholds.season import numbers_with
+    from spikecheck.thresholds.season import changed_numbers
 
     crop = known_crop(crop)
     with open_store(store) as records:
         season = season_of(records, now=datetime.now(UTC))
-        numbers = numbers_with(season.numbers(crop), {name: value})
+        numbers = changed_numbers(season.numbers(crop), {name: value})
         records.numbers.add(crop, name, value, by=by, reason=reason)
     say(printable(f"Changed {_line(numbers, numbers.entry(name))}"))
 

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from spikecheck.language import N_, _, day, day_and_time
+from spikecheck.language import N_, _, day
+from spikecheck.season.deadline import Deadline
 
 if TYPE_CHECKING:
     from datetime import date, datetime, tzinfo
@@ -50,7 +51,7 @@ _TO_DO = {
     TaskKind.HARVEST: N_("Harvest"),
     TaskKind.THRESH: N_("Thresh and count seeds"),
 }
-# Done within hours: their sentences tell the time of day.
+# Done within hours: their sentences tell the hour.
 _WITHIN_HOURS = {TaskKind.CHECK, TaskKind.GO_BACK, TaskKind.OPEN_AND_CHECK, TaskKind.BAG}
 
 
@@ -103,10 +104,11 @@ class Task:
         if self.kind in (TaskKind.POLLINATE, TaskKind.HARVEST):
             return self._in_window(what)
         if self.last is not None:
-            last = self.last.astimezone(self.zone)
             if self.kind in _WITHIN_HOURS:
-                return _("{to_do} by {moment}.").format(to_do=what, moment=day_and_time(last))
+                moment = Deadline(self.last, self.basis).words(self.zone)
+                return _("{to_do} by {moment}.").format(to_do=what, moment=moment)
             if self.kind is TaskKind.EMASCULATE:
+                last = self.last.astimezone(self.zone)
                 return _("{to_do} by {moment}.").format(to_do=what, moment=day(last))
         return f"{what}."
 

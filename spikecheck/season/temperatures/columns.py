@@ -56,9 +56,23 @@ class Columns:
     zone: tzinfo | None = None
 
 
+def holds(parse: Callable[[str], object], cell: str) -> bool:
+    """Return whether ``parse`` takes a cell."""
+    try:
+        parse(cell)
+    except CellError:
+        return False
+    return True
+
+
 def is_header(row: list[str]) -> bool:
     """Return whether no cell of ``row`` begins with a date."""
-    return not any(_is(stamp, cell) for cell in row)
+    return not any(holds(stamp, cell) for cell in row)
+
+
+def may_date(cell: str) -> bool:
+    """Return whether a column of this header may hold the date, alone or with the time of day."""
+    return bool(_words(cell) & (_DAY | _CLOCK))
 
 
 def columns_of_header(row: list[str]) -> Columns:
@@ -106,12 +120,12 @@ def columns_of_row(row: list[str]) -> Columns:
     CellError
         If it does not hold a moment and a temperature, or a day and its two extremes.
     """
-    day = next(k for k, cell in enumerate(row) if _is(stamp, cell))
+    day = next(k for k, cell in enumerate(row) if holds(stamp, cell))
     timed = stamp(row[day]).clock is not None
     clock = None
-    if not timed and day + 1 < len(row) and _is(clock_of, row[day + 1]):
+    if not timed and day + 1 < len(row) and holds(clock_of, row[day + 1]):
         clock, timed = day + 1, True
-    numbers = [k for k in range((clock or day) + 1, len(row)) if _is(air_c, row[k])]
+    numbers = [k for k in range((clock or day) + 1, len(row)) if holds(air_c, row[k])]
     if timed and len(numbers) == 1:
         return Columns(day, clock, air=numbers[0])
     if not timed and len(numbers) == _EXTREMES:
@@ -144,11 +158,3 @@ def _only(row: list[str], found: list[int], what: str, words: str) -> int:
         raise CellError(f"several columns could hold {what}: {named}; keep one")
     seen = ", ".join(repr(cell.strip()[:40]) for cell in row)
     raise CellError(f"no column holds {what}; name one {words}. Columns: {seen}")
-
-
-def _is(parse: Callable[[str], object], cell: str) -> bool:
-    try:
-        parse(cell)
-    except CellError:
-        return False
-    return True

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import csv
 from dataclasses import dataclass
-from itertools import chain
+from itertools import chain, islice
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import TableError
 from spikecheck.season.temperatures.cells import air_c
 from spikecheck.season.temperatures.dates import Stamp, clock_of, stamp
+from spikecheck.season.temperatures.heading import HEAD_LINES, table_begin
 from spikecheck.season.temperatures.problems import CellError, Problems
 
 if TYPE_CHECKING:
@@ -48,28 +49,23 @@ class Row:
 
 
 def lines_of(text: io.TextIOWrapper, *, table: str) -> Iterator[tuple[int, list[str]]]:
-    """Yield number and cells of every line that is not empty.
+    """Yield number and cells of every line of the table that is not empty.
 
     Raises
     ------
     TableError
-        If it is not UTF-8 text or no CSV.
+        If it is not UTF-8 text or no CSV, or several lines could be the header.
     """
     number = 1
     try:
-        head = []
-        for line in text:
-            head.append(line)
-            if line.strip():
-                break
-        first = head[-1] if head else ""
-        reader = csv.reader(
-            chain(head, text), delimiter=next((mark for mark in ";\t," if mark in first), ",")
-        )
+        head = list(islice(text, HEAD_LINES))
+        begin, delimiter = table_begin(head, table=table)
+        number += begin
+        reader = csv.reader(chain(head[begin:], text), delimiter=delimiter)
         for row in reader:
             if any(cell.strip() for cell in row):
                 yield number, row
-            number = reader.line_num + 1  # a quoted cell may hold several lines
+            number = begin + reader.line_num + 1  # a quoted cell may hold several lines
     except UnicodeDecodeError as error:
         raise TableError(
             f"not UTF-8 text from line {number} on", where=table, cure=_CURE
@@ -100,8 +96,8 @@ def read_row(
     if extra:
         problems.add(
             line, None,
-            f"{width + extra} columns where the first line has {width}; with a decimal comma, "
-            "columns must be apart by semicolons",
+            f"{width + extra} columns where the table's first line has {width}; with a decimal "
+            "comma, columns must be apart by semicolons",
         )  # fmt: skip
         return None
 

@@ -37,7 +37,8 @@ def read_temperature_table(
     ----------
     source
         UTF-8, with or without byte order mark; columns apart by comma, semicolon or tab; with a
-        header or without. It is read line by line and not closed.
+        header or without. Lines about the logger may stand above a header. It is read line by line
+        and not closed.
     zone
         Of times that have no offset, neither beside them nor in the header.
     name

@@ -4,7 +4,7 @@ One TOML file a crop. They decide dates, never a verdict, and so stay out of the
 :class:`spikecheck.thresholds.Thresholds` that is recorded with a check.
 """
 
-from spikecheck.thresholds.season.changing import numbers_with
+from spikecheck.thresholds.season.changing import changed_numbers, numbers_with
 from spikecheck.thresholds.season.loading import (
     CROPS,
     RefitThresholds,
@@ -15,6 +15,6 @@ from spikecheck.thresholds.season.loading import (
 from spikecheck.thresholds.season.numbers import Basis, SeasonNumber, SeasonNumbers
 
 __all__ = [
-    "CROPS", "Basis", "RefitThresholds", "SeasonNumber", "SeasonNumbers", "load_refit",
-    "load_season_numbers", "numbers_with", "refit_list",
+    "CROPS", "Basis", "RefitThresholds", "SeasonNumber", "SeasonNumbers", "changed_numbers",
+    "load_refit", "load_season_numbers", "numbers_with", "refit_list",
 ]  # fmt: skip

@@ -15,6 +15,25 @@ if TYPE_CHECKING:
     from spikecheck.thresholds.season.numbers import SeasonNumbers
 
 
+def changed_numbers(numbers: SeasonNumbers, changes: Mapping[str, float]) -> SeasonNumbers:
+    """Return ``numbers`` with values that a user sets now, as :func:`numbers_with` does.
+
+    Raises
+    ------
+    UsageError
+        As there, and if a part is given of what is counted. Older records may hold such a value;
+        they are read as they are.
+    """
+    changed = numbers_with(numbers, changes)
+    for entry in changed.entries:
+        if entry.name in changes and entry.counted and entry.value % 1:
+            raise UsageError(
+                f"{entry.name} {entry.value:g} cannot be", where=numbers.crop,
+                cure=f"Give a whole number, {entry.least:g} to {entry.most:g} {entry.unit}",
+            )  # fmt: skip
+    return changed
+
+
 def numbers_with(numbers: SeasonNumbers, changes: Mapping[str, float]) -> SeasonNumbers:
     """Return ``numbers`` with the user's own values; a shipped value set again is no change.
 

@@ -15,6 +15,9 @@ class Basis(StrEnum):
     OWN_JUDGEMENT = "own judgement"
 
 
+_COUNTED = {"stage_least", "stage_most", "anthers_per_floret"}
+
+
 @dataclass(frozen=True, slots=True)
 class SeasonNumber:
     """One number with its documentation.
@@ -52,6 +55,11 @@ class SeasonNumber:
     def changed(self) -> bool:
         """Whether a user changed it."""
         return self.value != self.default
+
+    @property
+    def counted(self) -> bool:
+        """Whether only whole numbers make sense: of things that are counted, and of codes."""
+        return self.name in _COUNTED
 
 
 @dataclass(frozen=True, slots=True)

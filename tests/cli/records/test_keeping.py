@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import json
 import re
 import sqlite3
 
 import pytest
+
+from spikecheck.exchange.brapi_fields import PHOTO, VERDICT
 
 
 def head(told):
@@ -96,14 +99,38 @@ def test_tables_and_exchange_go_out_and_in(done, refused, records):
     assert "a file" in refused("export", "a file")
     assert "crosses.json: 2" in done("brapi", "write", "out")
     assert "is there already" in refused("brapi", "write", "out")
-    assert "there already. Checks stay" in done("brapi", "read", "out")
+    known = done("brapi", "read", "out")
+    assert "what happened to 0 spikes; 3 were there already.\n" in known
+    assert "Left out" not in known
     there = ("--store", "other")
-    assert "what happened to 2 spikes" in done("brapi", "read", "out", *there)
+    taken = done("brapi", "read", "out", *there)
+    assert "Recorded 1 cross and what happened to 2 spikes; 0 were there already.\n" in taken
     assert "C-1/2: bagged" in done("spike", "show", "C-1/2", *there)
+    assert "Left out" not in taken
     assert "holds none of the files" in refused("brapi", "read", "tables")
     (records / "out" / "crosses.json").write_text("{", encoding="utf-8")
     assert "no JSON" in refused("brapi", "read", "out")
     assert "is empty" in refused("brapi", "read", "out", "--by", " ")
+
+
+@pytest.mark.usefixtures("bagged")
+def test_checks_that_others_tell_of_are_left_out_and_counted(done, records):
+    done("brapi", "write", "out")
+    path = records / "out" / "crosses.json"
+    whole = json.loads(path.read_text("utf-8"))
+    first, second = whole["result"]["data"]
+    told = [(VERDICT, "pass"), *((PHOTO, digit * 64) for digit in "ab")]
+    first["crossAttributes"] += [
+        {"crossAttributeName": name, "crossAttributeValue": value} for name, value in told
+    ]
+    for one in (first, second):
+        one["additionalInfo"]["spikecheck"]["session"] = "S-9"
+    path.write_text(json.dumps(whole), encoding="utf-8")
+    taken = done("brapi", "read", "out", "--store", "other")
+    assert "Left out: 1 check with 2 photos. Photos do not travel in these files, " in taken
+    assert "Left out: the session of 2 spikes; notes of the steps name it.\n" in taken
+    again = done("brapi", "read", "out", "--store", "other")
+    assert "Left out" not in again
 
 
 STORES = [

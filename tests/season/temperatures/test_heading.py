@@ -1,0 +1,87 @@
+"""Tables of loggers that tell of themselves before they begin."""
+
+from __future__ import annotations
+
+import io
+from datetime import UTC, datetime
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from spikecheck.errors import TableError
+from spikecheck.season.temperatures import read_temperature_table
+from spikecheck.season.temperatures.heading import HEAD_LINES
+from spikecheck.vocabulary.temperatures import Reading
+
+TABLE = "Date;Time;Temp\n2026-05-13;08:00;12,5\n2026-05-13;09:00;13\n"
+TWO = (
+    Reading(datetime(2026, 5, 13, 8, tzinfo=UTC), 12.5),
+    Reading(datetime(2026, 5, 13, 9, tzinfo=UTC), 13.0),
+)
+
+
+def read(text):
+    return read_temperature_table(io.BytesIO(text.encode()), zone=UTC, name="logger.csv")
+
+
+@pytest.mark.parametrize(
+    "above",
+    [
+        "Serial number 10442\n",
+        "Serial number: 10442\nSite: House 2\n\n",
+        "Serial;10442\nSite;House 2, north side\nInterval;60 min\n;;\n",
+        "Serial,10442,,\nSite,House 2,,\n,,,\n",
+        "Logger\t10442\r\nDownloaded\t2026-06-01 10:00\r\n\r\n",
+        "Downloaded;2026-06-01 10:00\n",
+        "Started on;Site\n2026-05-12;House 2\n",
+        "Time zone: UTC\nTemperature, battery\n",
+        "Columns: date, temperature; decimal comma\n\n",
+        "\n\n# logger 10442\n",
+        "line\n" * (HEAD_LINES - 2),
+    ],
+)
+def test_lines_above_the_header_are_passed_over(above):
+    assert read(above + TABLE) == TWO
+    assert read("\N{ZERO WIDTH NO-BREAK SPACE}" + above + TABLE) == TWO
+
+
+def test_a_problem_below_keeps_the_line_that_an_editor_shows():
+    with pytest.raises(TableError, match=r"logger\.csv: line 6, column 3: 'warm' is no temp"):
+        read("Serial 10442\n\nSite: House 2\n" + TABLE.replace("13\n", "warm\n"))
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("Serial\n" + TABLE + "\n" + TABLE, "lines 2 and 6 could each be the header"),
+        ("Serial\n2026-05-12;07:00;12\n" + TABLE, "line 2 holds a date and a number, above"),
+        ("2026-05-12;07:00;12;3\n" + TABLE, "line 1 holds a date and a number, above"),
+        ("Serial\nDate;Temp in;Temp out\n2026-05-12 07:00;12;3\n" + TABLE, "line 3 holds a"),
+        ("Serial\n\ndate;temp_f\n2026-05-13 08:00;60\n", "line 3: 'temp_f' is in degrees F"),
+        ("Serial\ndate;rain\n2026-05-13;60\n", "line 2: no column holds the temperature"),
+        ("Serial\n2026-05-13 08:00;12,5\n", "line 1: no column holds the date.*'Serial'"),
+        ("Serial\n" * HEAD_LINES + TABLE, "line 1: no column holds the date"),
+    ],
+)
+def test_what_is_not_certain_is_refused(text, said):
+    with pytest.raises(TableError, match=said):
+        read(text)
+
+
+@given(
+    st.lists(
+        st.text("abcxyz 0123456789:#,.;\t\N{LATIN SMALL LETTER O WITH DIAERESIS}", max_size=30),
+        max_size=HEAD_LINES - 2,
+    ),
+    st.sampled_from(["\n", "\r\n"]),
+)
+def test_whatever_stands_above_the_readings_are_the_same_or_it_is_refused(above, end):
+    """No letters of these make a word for a column; a date needs a hyphen, slash or dots."""
+    text = end.join([*above, TABLE.replace("\n", end)])
+    try:
+        taken = read(text)
+    except TableError as error:
+        assert "above what looks like the header" in str(error)  # noqa: PT017
+    else:
+        assert taken == TWO
