@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 import resources
-from draft import Draft
 from spikecheck.access import Action
+from spikecheck.bench_check import draft_of_check, draft_on_disk
 from spikecheck.errors import SpikecheckError
 from visit import Step, current_visit
 from who import current_person, require_here
@@ -123,7 +123,7 @@ def owner() -> str:
 
 def _take_up(kept: CheckDraft) -> None:
     visit, store = current_visit(), resources.store()
-    visit.draft = Draft.taken_up(store, kept, thresholds=resources.thresholds())
+    visit.draft = draft_on_disk(store, kept, thresholds=resources.thresholds())
     visit.problems.clear()
     visit.round += 1
     visit.by, visit.cross, visit.spike = kept.by or visit.by, kept.cross, kept.spike
@@ -139,7 +139,7 @@ def _take_up_check(number: int) -> None:
         person = current_person()
         if person.signed_in and check.by != person.name:
             return
-        visit.draft = Draft.of_check(store, check, thresholds=resources.thresholds())
+        visit.draft = draft_of_check(store, check, thresholds=resources.thresholds())
     except SpikecheckError:
         return  # no such check, or a photo of it is gone: the page begins empty
     visit.cross, visit.spike, visit.by = check.cross, check.spike, visit.by or check.by

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import threading
 from datetime import UTC, datetime
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from spikecheck.coaching import Pool
     from spikecheck.practice import Mark
     from spikecheck.store import RecordedPhoto, Store
+    from spikecheck.supervision.covering import Lookers
     from spikecheck.supervision.gallery import Gallery
     from spikecheck.supervision.thumbnails import Thumbnails
     from spikecheck.thresholds import Thresholds
@@ -74,6 +76,14 @@ def gallery() -> Gallery:
 
 
 @st.cache_resource(show_spinner=False)
+def lookers() -> Lookers:
+    """Return who looked at covered first readings, of all visits, by name."""
+    from spikecheck.supervision.covering import Lookers
+
+    return Lookers()
+
+
+@st.cache_resource(show_spinner=False)
 def thumbnails() -> Thumbnails:
     """Return the thumbnails of the overlays in the records; what is out of use is swept away."""
     from spikecheck.supervision.thumbnails import Thumbnails, thumbnail_folder
@@ -120,6 +130,22 @@ def calibration() -> Calibration | None:
 def thresholds() -> Thresholds:
     """Return the numbers that decide."""
     return load_thresholds()
+
+
+@cache
+def settle(part: str) -> None:  # noqa: ARG001  (once a part)
+    """Leave what is loaded by now out of every later search for garbage.
+
+    Streamlit searches all objects after each tap, and meanwhile nothing more of the page is sent:
+    with the libraries of the first visits among them that costs a third of the tap.
+
+    Parameters
+    ----------
+    part
+        Part of the app that was just shown, whose libraries are loaded by now.
+    """
+    gc.collect()
+    gc.freeze()
 
 
 def label_folder() -> Path | None:

@@ -61,3 +61,4 @@ try:
 except SpikecheckError as error:
     show_problems([str(error)])
 choose_language()
+resources.settle(_CHOSEN.url_path)

@@ -12,7 +12,7 @@ from enum import Enum
 
 import streamlit as st
 
-from draft import Draft
+from spikecheck.bench_check import Draft
 
 _KEY = "visit"
 

@@ -33,6 +33,9 @@ finding, and its verdict is review.
 
 from __future__ import annotations
 
+# What keeps names written from right to left in one piece, where a page shows the error.
+_ISOLATES = "\N{FIRST STRONG ISOLATE}\N{POP DIRECTIONAL ISOLATE}"
+
 
 class SpikecheckError(Exception):
     """Base of all errors of the project.
@@ -61,7 +64,7 @@ class SpikecheckError(Exception):
         """One line: where, what, cure; control characters never reach a terminal."""
         head = f"{self.where}: {self.what}" if self.where else self.what
         line = f"{head}. {self.cure}" if self.cure else head
-        return "".join(char if char.isprintable() else " " for char in line)
+        return "".join(one if one.isprintable() or one in _ISOLATES else " " for one in line)
 
 
 def _rebuild(kind: type[SpikecheckError], what: str, where: str, cure: str) -> SpikecheckError:

@@ -8,7 +8,7 @@ import resources
 from audit_visit import PART_WORDS, Part, current_audit
 from spikecheck.access import Action
 from spikecheck.errors import AccessError, SpikecheckError
-from spikecheck.language import _, day
+from spikecheck.language import _
 from visit import current_visit, remember
 from who import current_person, require_here
 from widgets.audit_charts import show_charts
@@ -18,6 +18,7 @@ from widgets.audit_reading import show_reading
 from widgets.audit_result import show_result
 from widgets.audit_sample import show_sample
 from widgets.audit_style import show_audit_style
+from widgets.names import session_name
 from widgets.plain import Tone, notice, show_problems
 
 _PARTS = {
@@ -62,7 +63,7 @@ def _choose_session() -> str | None:
         notice(_("No session is recorded yet."), tone=Tone.HINT)
         return None
     audit = current_audit()
-    told = {one.id: f"{one.id} · {day(one.day)} · {one.place}".rstrip(" ·") for one in sessions}
+    told = {one.id: session_name(one) for one in sessions}
     if audit.session not in told:
         audit.choose_session(sessions[0].id)
 

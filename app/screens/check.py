@@ -23,7 +23,7 @@ from widgets.intake import (
     show_taken,
 )
 from widgets.look_again import show_look_again
-from widgets.next_action import show_next_action, show_way_out
+from widgets.next_action import empty_next_action, show_next_action, show_way_out
 from widgets.override import show_override, show_past_overrides
 from widgets.plain import Tone, notice, show_problems
 from widgets.spike_choice import choose_spike, lacking, show_spike
@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 
     from streamlit.delta_generator import DeltaGenerator
 
-    from draft import Judged
+    from spikecheck.bench_check import Judged
     from spikecheck.store import CrossSummary, RecordedCheck
 
 
@@ -48,6 +48,7 @@ def show() -> None:
     show_bench_style()
     try:
         go_on()
+        emptied = empty_next_action()
         place = _stage()
         summaries = resources.store().crosses()
         judged = current_visit().draft.judged
@@ -57,7 +58,7 @@ def show() -> None:
                 _show_start(summaries)
             else:
                 _show_judged(judged, summaries)
-        show_next_action()
+        show_next_action(emptied)
     except SpikecheckError as error:
         notice(str(error), tone=Tone.PROBLEM)
     tell_address()

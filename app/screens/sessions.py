@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
@@ -13,15 +14,18 @@ from reader import date_format
 from spikecheck.access import Action
 from spikecheck.bookkeeping.local_time import local_day, local_zone
 from spikecheck.errors import SpikecheckError
-from spikecheck.language import _, weekday
+from spikecheck.language import _, isolated, weekday
 from spikecheck.vocabulary import CrossingSession
 from visit import Picked, Step, current_visit
 from who import require_here
+from widgets.cover import is_covered
 from widgets.plain import Tone, faint, notice, show_problems, strong
 from widgets.report_offer import offer_report
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
+
+    from spikecheck.vocabulary import SpikeRecord
 
 _FIELDS = {name: f"new-session-{name}" for name in ("id", "day", "place", "people", "note")}
 _SHOWN = "shown-sessions"
@@ -34,6 +38,7 @@ def show() -> None:
     st.header(_("Crossing sessions"))
     try:
         sessions = resources.store().sessions.all()
+        covered = _covered()
         today = local_day(datetime.now(UTC), local_zone())
     except SpikecheckError as error:
         notice(str(error), tone=Tone.PROBLEM)
@@ -63,20 +68,34 @@ def show() -> None:
             width="stretch",
         )
     show_problems(current_visit().problems[Step.SESSION])
-    _show_sessions(sessions)
+    _show_sessions(sessions, covered)
 
 
-def _show_sessions(sessions: Sequence[CrossingSession]) -> None:
+def _covered() -> Mapping[str, Sequence[SpikeRecord]]:
+    """Return the spikes whose first reading is covered, by session."""
+    found = defaultdict(list)
+    for record in resources.store().spikes.audited():
+        if is_covered(record):
+            found[record.session].append(record)
+    return found
+
+
+def _show_sessions(
+    sessions: Sequence[CrossingSession], covered: Mapping[str, Sequence[SpikeRecord]]
+) -> None:  # fmt: skip
     shown = st.session_state.get(_SHOWN, _MORE)
     for session in sessions[:shown]:
         with st.container(border=True, gap="xsmall"):
             strong(session.id)
-            told = [weekday(session.day), session.place, ", ".join(session.people)]
+            told = [
+                weekday(session.day), isolated(session.place),
+                ", ".join(map(isolated, session.people)),
+            ]  # fmt: skip
             st.text(" · ".join(part for part in told if part))
             if session.note:
-                faint(session.note)
+                faint(isolated(session.note))
             _lead_to_spikes(session.id)
-            offer_report(session.id)
+            offer_report(session.id, covered.get(session.id, ()))
     if len(sessions) > shown:
         st.button(
             _("Show older sessions ({n} more)").format(n=len(sessions) - shown),

@@ -69,7 +69,7 @@ def _show_group(group: TaskGroup) -> None:
         if others > 0:
             faint(
                 ngettext(
-                    "The other {n} time is later.", "The other {n} times are later.", others
+                    "The other time is later.", "The other {n} times are later.", others
                 ).format(n=others)
             )
         for remark in told.remarks:

@@ -14,9 +14,9 @@ from audit_visit import current_audit
 from spikecheck.access import Action
 from spikecheck.audit import SpikeName
 from spikecheck.errors import SpikecheckError
-from spikecheck.language import _, percent
+from spikecheck.language import _, in_language, language, percent
 from spikecheck.vocabulary import Verdict
-from spikecheck.vocabulary.words import verdict_word
+from spikecheck.vocabulary.words import spike_name, verdict_word
 from who import require_here
 from widgets.audit_filters import show_filters
 from widgets.audit_spike import show_spike
@@ -32,12 +32,13 @@ if TYPE_CHECKING:
 
 # Letters: arrows belong to whatever choice or slider has the focus.
 _BEFORE, _NEXT = "B", "N"
+_AHEAD = 2  # pages, so that a quick reader does not catch up with what gets ready
 _FACES = 2  # shown on a tile; all of them when the spike is opened
 
 
 @st.fragment
 def show_gallery(session: str) -> None:
-    """Show the chosen page, or the opened spike; only this part of the page runs when it turns."""
+    """Show the choices and the chosen page, or the opened spike; the page's other parts stay."""
     require_here(Action.AUDIT)
     try:
         if current_audit().opened is None:
@@ -49,7 +50,21 @@ def show_gallery(session: str) -> None:
         notice(str(error), tone=Tone.PROBLEM)
 
 
+@st.fragment
 def _show_page(session: str) -> None:
+    """Show the chosen page; when it turns, only this runs, and the choices above it stay."""
+    require_here(Action.AUDIT)
+    if current_audit().opened is not None:
+        st.rerun()  # a tile was tapped: the choices give way to the spike, too
+    try:
+        with in_language(language()):  # asked once, not for each word of each tile
+            _show_tiles(session)
+        resources.settle("gallery")
+    except SpikecheckError as error:
+        notice(str(error), tone=Tone.PROBLEM)
+
+
+def _show_tiles(session: str) -> None:
     audit, gallery = current_audit(), resources.gallery()
     page = gallery.page(session, audit.choice, audit.page)
     audit.page = page.number
@@ -68,7 +83,7 @@ def _show_page(session: str) -> None:
                     type="tertiary", width="stretch",
                 )  # fmt: skip
     if page.number + 1 < page.pages:
-        ahead = gallery.photos_ahead(session, audit.choice, page.number + 1)
+        ahead = gallery.photos_ahead(session, audit.choice, page.number + 1, pages=_AHEAD)
         resources.thumbnails().prepare(ahead)
 
 
@@ -103,7 +118,7 @@ def _tiles(page: GalleryPage) -> Iterator[str]:
             words = escape(_("drawn: hidden until it is read again"))
             yield f'<div class="audit-faces"><span>{words}</span></div>'
             continue
-        name = f"{record.cross}/{record.spike}"
+        name = spike_name(record.cross, record.spike)
         faces = "".join(
             _face(one, name, number) for number, one in enumerate(islice(made, len(photos)), 1)
         )

@@ -8,9 +8,9 @@ import resources
 from audit_visit import Part, current_audit
 from spikecheck.access import Action
 from spikecheck.bookkeeping.local_time import local_zone
-from spikecheck.language import _, day_and_time
+from spikecheck.language import _, day_and_time, pgettext
 from spikecheck.supervision import session_audit
-from spikecheck.vocabulary.words import verdict_word
+from spikecheck.vocabulary.words import spike_name, verdict_word
 from who import require_here
 from widgets.plain import Tone, notice
 from widgets.tables import show_figures, show_table
@@ -35,7 +35,7 @@ def show_overview(session: str) -> None:
             (_("not checked"), counts.unchecked),
             (_("set by a person"), counts.overridden),
             (_("in their bags"), counts.bagged),
-            (_("sent back"), counts.sent_back),
+            (pgettext("count of spikes", "sent back"), counts.sent_back),
         )
     )
     if audit.sample is None:
@@ -50,7 +50,12 @@ def show_overview(session: str) -> None:
     st.subheader(_("Who did what"))
     show_table(
         _("Who did what"),
-        (_("name"), _("emasculated"), _("checked"), _("verdicts set by hand")),
+        (
+            _("name"),
+            pgettext("count of spikes", "emasculated"),
+            pgettext("count of spikes", "checked"),
+            _("verdicts set by hand"),
+        ),
         (
             (one.name, str(one.emasculated), str(one.checked), str(one.overridden))
             for one in audit.people
@@ -67,8 +72,10 @@ def show_overview(session: str) -> None:
             (_("spike"), _("verdict"), _("who"), _("when"), _("reason")),
             (
                 (
-                    str(one.spike), verdict_word(one.override.verdict), one.override.by,
-                    day_and_time(one.override.at.astimezone(zone)), one.override.reason,
+                    spike_name(one.spike.cross, one.spike.spike),
+                    verdict_word(one.override.verdict), one.override.by,
+                    day_and_time(one.override.at.astimezone(zone)),
+                    one.override.reason,
                 )
                 for one in audit.overrides
                 if one.spike not in hidden

@@ -14,9 +14,11 @@ from spikecheck.supervision import read_again, waiting_to_be_read
 from spikecheck.supervision.marks import latest_photos
 from spikecheck.supervision.sample import latest_sample
 from spikecheck.vocabulary.audit_steps import Leftovers
+from spikecheck.vocabulary.words import spike_name
 from who import current_person, require_here
 from widgets.audit_photos import show_photos
 from widgets.audit_words import audit_once
+from widgets.cover import has_looked
 from widgets.plain import Tone, notice, strong
 
 if TYPE_CHECKING:
@@ -57,9 +59,15 @@ def show_reading(session: str) -> None:
 def _show_spike(spike: SpikeName) -> None:
     marking = current_audit().reading
     marking.turn_to(spike)
-    strong(str(spike))
+    strong(spike_name(spike.cross, spike.spike))
     store = resources.store()
-    photos = latest_photos(store, store.spikes.one(spike.cross, spike.spike))
+    record = store.spikes.one(spike.cross, spike.spike)
+    if has_looked(record):
+        notice(
+            _("You have seen its first verdict: your reading is recorded as not blind."),
+            tone=Tone.HINT,
+        )
+    photos = latest_photos(store, record)
     if photos:
         beside = show_photos(photos, marking, key="audit-reading")
     else:
@@ -96,7 +104,11 @@ def _record(spike: SpikeName, leftovers: Leftovers, seen: int) -> None:
 
     def work(reader: str) -> tuple[str, ...]:
         marks = marking.marks if leftovers is Leftovers.MARKED else ()
-        read_again(resources.store(), spike, leftovers, marks=tuple(marks), by=reader, note=note)
+        store = resources.store()
+        blind = not has_looked(store.spikes.one(spike.cross, spike.spike))
+        read_again(
+            store, spike, leftovers, marks=tuple(marks), by=reader, note=note, blind=blind
+        )  # fmt: skip
         marking.spike, marking.marks = None, []
         st.session_state[_NOTE] = ""
         return ()

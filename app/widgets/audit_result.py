@@ -15,10 +15,10 @@ from spikecheck.supervision import confirm_all, confirmable, session_audit
 from spikecheck.supervision.gallery_choice import disagree
 from spikecheck.supervision.sample import SampleResult
 from spikecheck.vocabulary import Verdict
-from spikecheck.vocabulary.words import decision_word, verdict_word
+from spikecheck.vocabulary.words import decision_word, spike_name, verdict_word
 from who import current_person, require_here
 from widgets.audit_labels import show_labels
-from widgets.audit_words import audit_once
+from widgets.audit_words import audit_once, reader_words
 from widgets.plain import Tone, faint, notice
 from widgets.tables import show_table
 
@@ -92,6 +92,8 @@ def _confirm_agreed(session: str, drawn: Sequence[SpikeRecord]) -> None:
 
 
 def _show_agreement(audit: SessionAudit) -> None:
+    if audit.not_blind:
+        notice(audit.not_blind_sentence, tone=Tone.HINT)
     if audit.agreement is None:
         return
     st.subheader(_("How far the readers agree"))
@@ -117,14 +119,16 @@ def _show_spikes(drawn: Sequence[SpikeRecord]) -> None:
     waiting = [
         one for one in drawn
         if one.audit is not None and one.audit.read_at is not None and one.audit.decision is None
-        and (disagree(one) or one.audit.read_verdict is not Verdict.PASS)
+        and (
+            disagree(one) or one.audit.read_verdict is not Verdict.PASS or not one.audit.read_blind
+        )
     ]  # fmt: skip
     if waiting:
         st.subheader(_("Waiting for your decision"))
         for record in waiting:
-            name = name_of(record)
+            name, shown = name_of(record), spike_name(record.cross, record.spike)
             with st.container(border=True, horizontal=True, vertical_alignment="center"):
-                st.text(f"{name}  ·  {_both(record)}", width="stretch")
+                st.text(f"{shown}  ·  {_both(record)}", width="stretch")
                 st.button(_("Look and decide"), key=f"audit-decide-{name}", on_click=_look,
                           args=(name,))  # fmt: skip
     read = [one for one in drawn if one.audit is not None and one.audit.read_at is not None]
@@ -135,7 +139,7 @@ def _show_spikes(drawn: Sequence[SpikeRecord]) -> None:
                 (_("spike"), _("readings"), _("second reader"), _("decision"), _("reason")),
                 (
                     (
-                        str(name_of(one)), _both(one), one.audit.read_by,
+                        spike_name(one.cross, one.spike), _both(one), reader_words(one.audit),
                         "" if one.audit.decision is None else decision_word(one.audit.decision),
                         one.audit.reason,
                     )

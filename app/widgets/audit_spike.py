@@ -20,11 +20,11 @@ from spikecheck.language import _, day_and_time, ngettext, percent
 from spikecheck.supervision import decide
 from spikecheck.supervision.gallery_choice import hidden_spikes
 from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers, ReadAgain
-from spikecheck.vocabulary.words import decision_word, verdict_word
+from spikecheck.vocabulary.words import decision_word, spike_name, verdict_word
 from visit import remember
 from who import require_here
 from widgets.audit_photos import show_photos
-from widgets.audit_words import LEFTOVER_WORDS, audit_once
+from widgets.audit_words import LEFTOVER_WORDS, audit_once, reader_words
 from widgets.plain import Tone, faint, heading, notice, show_problems
 from widgets.verdict import show_reasons, show_verdict
 
@@ -43,14 +43,15 @@ def show_spike(spike: SpikeName) -> None:
         notice(line, tone=Tone.DONE)
     show_problems(audit.problems)
     record = store.spikes.one(spike.cross, spike.spike)
-    heading(str(spike))
+    name = spike_name(spike.cross, spike.spike)
+    heading(name)
     if (spike.cross, spike.spike) in hidden_spikes(resources.gallery().records(record.session)):
         notice(
             _("This spike is drawn. Nothing of it is shown until it is read again."), tone=Tone.HINT
         )
         return
     zone = local_zone()
-    st.text(standing_line(record, zone).removeprefix(f"{spike}: "))
+    st.text(standing_line(record, zone).removeprefix(f"{name}: "))
     if record.check is None:
         notice(_("It was bagged without a check."), tone=Tone.HINT)
     else:
@@ -85,7 +86,7 @@ def _show_check(record: SpikeRecord, check: RecordedCheck) -> None:
         show_reasons([reason["message"] for reason in result.get("reasons", ())])
     with pictures:
         st.session_state.setdefault(_OVERLAY, True)
-        if st.toggle(_("Show the overlay"), key=remember(_OVERLAY, True)):
+        if st.toggle(_("Show the marks"), key=remember(_OVERLAY, True)):
             _show_overlays(check)
         else:
             marking = current_audit().deciding
@@ -100,7 +101,7 @@ def _show_overlays(check: RecordedCheck) -> None:
             try:
                 st.image(
                     resources.store().overlay(photo), width="stretch",
-                    alt=_("Photo {number} with its overlay").format(number=number + 1),
+                    alt=_("Photo {number} with its marks").format(number=number + 1),
                 )  # fmt: skip
             except SpikecheckError as error:
                 notice(str(error), tone=Tone.PROBLEM)
@@ -113,7 +114,7 @@ def _show_audit(record: SpikeRecord) -> None:
     st.subheader(_("Second reading"))
     st.text(
         _("{name}: {verdict}, {leftovers}").format(
-            name=audit.read_by, verdict=verdict_word(audit.read_verdict),
+            name=reader_words(audit), verdict=verdict_word(audit.read_verdict),
             leftovers=_(LEFTOVER_WORDS[audit.read_leftovers]),
         )
     )  # fmt: skip
@@ -139,8 +140,8 @@ def _offer_decision(record: SpikeRecord) -> None:
     if marked:
         st.caption(
             ngettext(
-                "Marked as left: {count} place. Hide the overlay to mark it yourself.",
-                "Marked as left: {count} places. Hide the overlay to mark them yourself.",
+                "Marked as left: {count} place. Hide the marks to mark it yourself.",
+                "Marked as left: {count} places. Hide the marks to mark them yourself.",
                 len(marked),
             ).format(count=len(marked))
         )

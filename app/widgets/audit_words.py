@@ -9,13 +9,15 @@ import resources
 from audit_visit import current_audit
 from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
-from spikecheck.language import N_, in_language, language
+from spikecheck.language import N_, _, in_language, language
 from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.audit_steps import Leftovers
 from who import require_here
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+    from spikecheck.vocabulary.spike_audit import SpikeAudit
 
 VERDICT_SIGNS = {Verdict.PASS: "\N{CHECK MARK}", Verdict.REVIEW: "\N{WARNING SIGN}"}
 LEFTOVER_WORDS = {
@@ -32,6 +34,13 @@ def label(text: str) -> str:
     CommonMark 0.31, 2.4: every ASCII punctuation character may be escaped by a backslash.
     """
     return _PUNCTUATION.sub(r"\\\1", text)
+
+
+def reader_words(audit: SpikeAudit) -> str:
+    """Return who read a spike a second time, and whether that person knew the first reading."""
+    if audit.read_blind:
+        return audit.read_by
+    return _("{name} (not blind)").format(name=audit.read_by)
 
 
 def audit_once(seen: int, work: Callable[[str], tuple[str, ...]]) -> None:

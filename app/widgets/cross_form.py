@@ -12,6 +12,7 @@ from spikecheck.errors import SpikecheckError
 from spikecheck.language import _
 from visit import current_visit
 from who import allowed, require_here
+from widgets.names import cross_name
 from widgets.plain import Tone, notice
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ def choose_cross(summaries: Sequence[CrossSummary], *, on_change: Callable[[], N
         Called when a person has chosen one.
     """
     visit = current_visit()
-    names = {one.cross.id: f"{one.cross.id}: {one.cross.female} / {one.cross.male}"
+    names = {one.cross.id: cross_name(one.cross)
              for one in summaries}  # fmt: skip
     if names:
         if st.session_state.get("cross") not in names:

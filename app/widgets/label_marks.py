@@ -32,7 +32,7 @@ def show_marks(visit: LabelVisit) -> None:
         with st.expander(_("Florets marked: {florets}").format(florets=len(truth.florets))):
             for index, floret in enumerate(truth.florets):
                 with st.container(horizontal=True, vertical_alignment="center"):
-                    cut = _("{id}, cut") if floret.clipped else _("{id}, not cut")
+                    cut = _("{id}, clipped") if floret.clipped else _("{id}, not clipped")
                     st.text(cut.format(id=floret.id), width=120)
                     st.button(
                         _("Remove floret {floret}").format(floret=floret.id),

@@ -73,7 +73,7 @@ def choose_tool(visit: LabelVisit) -> None:
         )
         st.caption(_("Now click the tip.") if visit.base else _("Click the base, then the tip."))
     else:
-        st.toggle(_("Its top is cut"), value=True, key=_CLIPPED)
+        st.toggle(_("Its top is clipped"), value=True, key=_CLIPPED)
         st.radio(
             _("How much of the opening can be looked into"),
             list(_CAVITY_WORDS),

@@ -19,8 +19,7 @@ from widgets.plain import Tone, notice, strong
 from widgets.verdict import show_reasons
 
 if TYPE_CHECKING:
-    from closeups import Closeup
-    from draft import Judged
+    from spikecheck.bench_check import Closeup, Judged
     from spikecheck.vocabulary import PhotoResult, Reason
 
 _MAP_PX = 104

@@ -25,13 +25,33 @@ from widgets.spike_choice import lacking
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from streamlit.delta_generator import DeltaGenerator
+
     from spikecheck.store import RecordedCheck
 
 _KEY = "N"  # pressed alone, it does what the bar offers; Streamlit leaves typing alone
 
 
-def show_next_action() -> None:
+def empty_next_action() -> DeltaGenerator | None:
+    """Leave nothing in the bar as long as there is no verdict; return its place then.
+
+    Streamlit leaves what a run has not drawn yet on the page. So this comes before the photos are
+    looked at: meanwhile nobody is offered to record the verdict on those of before. A bar that
+    stays is not touched, so that nothing moves under a finger.
+    """
+    if current_visit().draft.judged is not None:
+        return None
+    with st.bottom:
+        return st.empty()
+
+
+def show_next_action(emptied: DeltaGenerator | None) -> None:
     """Show the bar.
+
+    Parameters
+    ----------
+    emptied
+        Its place, if it was emptied in this run.
 
     Raises
     ------
@@ -41,7 +61,7 @@ def show_next_action() -> None:
     draft = current_visit().draft
     if draft.judged is None or not allowed(Action.RECORD):
         return
-    with st.bottom:
+    with st.bottom, st.container() if emptied is None else emptied.container():
         if draft.recorded is None:
             _offer_record(primary=not photo_first(draft.judged.result))
         else:

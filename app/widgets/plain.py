@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from widgets.style import ALARM, CALM, FAINT
+from spikecheck.language import goes_right_to_left
+from widgets.style import ALARM, CALM, FAINT, QUIET
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -24,7 +25,7 @@ class Tone(Enum):
 
     PROBLEM = ("\N{MULTIPLICATION X}", ALARM, "alert")
     DONE = ("\N{CHECK MARK}", CALM, "status")
-    HINT = ("\N{RIGHTWARDS ARROW}", "#4a4a4a", "status")
+    HINT = ("\N{RIGHTWARDS ARROW}", QUIET, "status")
 
 
 _KEPT = '<span style="display:inline-block;max-width:100%">{}</span>'
@@ -34,6 +35,8 @@ _IN_ONE = re.compile(r"\S*\w[-/]\w\S*")
 
 def literal(text: str) -> str:
     """Return ``text`` as HTML that shows it literally, ids and days in one piece where they fit."""
+    if goes_right_to_left(text):  # parts would be put in the order of the page's language
+        return escape(text)
     parts, end = [], 0
     for word in _IN_ONE.finditer(text):
         parts += [escape(text[end : word.start()]), _KEPT.format(escape(word.group()))]

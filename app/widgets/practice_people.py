@@ -29,7 +29,9 @@ def show_everybody(pool: Pool | None) -> None:
     st.divider()
     st.subheader(_("Everybody's practice"))
     faint(_("For supervisors."))
-    chosen = st.selectbox(_("Person"), people, index=None, key=_KEY)
+    chosen = st.selectbox(
+        _("Person"), people, index=None, key=_KEY, placeholder=_("Choose a person")
+    )
     if chosen is None:
         return
     heading(chosen)

@@ -14,6 +14,7 @@ from spikecheck.language import _
 from visit import current_visit, remember
 from who import current_person, require_here
 from widgets.cross_form import choose_cross
+from widgets.names import parents
 from widgets.plain import literal
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ def show_spike(summaries: Sequence[CrossSummary]) -> None:
     name = _("{cross}, spike {spike}").format(cross=cross.id, spike=visit.spike)
     st.html(
         f'<div style="overflow-wrap:anywhere"><strong style="font-size:1.3rem">{literal(name)}'
-        f"</strong> <span>{literal(f'{cross.female} / {cross.male}')}</span></div>"
+        f"</strong> <span>{literal(parents(cross))}</span></div>"
     )
 
 

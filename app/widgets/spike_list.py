@@ -10,9 +10,10 @@ import resources
 from spikecheck.access import Action
 from spikecheck.bookkeeping.spike_names import spike_named
 from spikecheck.errors import SpikecheckError
-from spikecheck.language import _, day, ngettext
+from spikecheck.language import _, ngettext
 from visit import Step, current_visit, remember
 from who import require_here
+from widgets.names import cross_name, session_name
 from widgets.plain import Tone, heading, notice, show_problems
 from widgets.several_steps import show_several_steps
 from widgets.spike_rows import show_rows
@@ -87,9 +88,9 @@ def _drop_picked() -> None:
 
 def _chosen(store: Store) -> Sequence[SpikeRecord]:
     visit = current_visit()
-    sessions = {one.id: f"{one.id} · {day(one.day)} · {one.place}".rstrip(" ·")
+    sessions = {one.id: session_name(one)
                 for one in store.sessions.all()}  # fmt: skip
-    crosses = {one.cross.id: f"{one.cross.id}: {one.cross.female} / {one.cross.male}"
+    crosses = {one.cross.id: cross_name(one.cross)
                for one in reversed(store.crosses())}  # fmt: skip
     visit.list_session = st.selectbox(
         _("Emasculated in session"),

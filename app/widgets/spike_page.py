@@ -12,13 +12,14 @@ from spikecheck.access import Action
 from spikecheck.bookkeeping.next_steps import coming_step
 from spikecheck.bookkeeping.recording import as_it_stands
 from spikecheck.bookkeeping.standing import standing_line
-from spikecheck.language import _
+from spikecheck.language import _, isolated
 from spikecheck.vocabulary import StepKind
 from spikecheck.vocabulary.tag_code import shown_code
-from spikecheck.vocabulary.words import crop_word
+from spikecheck.vocabulary.words import crop_word, spike_name
 from visit import current_visit
 from who import require_here
 from widgets.cautions import show_short_cautions
+from widgets.cover import is_covered, show_cover
 from widgets.override import show_override
 from widgets.plain import Tone, heading, notice
 from widgets.recorded_check import show_recorded_check
@@ -54,6 +55,9 @@ def show_spike_page(store: Store, spike: SpikeName) -> None:
     show_short_cautions()
     st.subheader(_("Record a step"))
     show_step_form(store, (spike,), coming=coming)
+    if is_covered(record):
+        show_cover(record, key=f"{cross}/{number}")
+        return
     show_history(store, spike, zone=season.zone)
     checks = store.checks(cross, number)
     if not checks:
@@ -72,7 +76,7 @@ def _back() -> None:
 
 
 def _show_standing(record: SpikeRecord, line: str) -> None:
-    known = [line.removeprefix(f"{record.cross}/{record.spike}: ")]
+    known = [line.removeprefix(f"{spike_name(record.cross, record.spike)}: ")]
     known.append(
         _("Female {female}, male {male}, {crop}").format(
             female=record.female, male=record.male, crop=crop_word(record.crop)
@@ -81,8 +85,8 @@ def _show_standing(record: SpikeRecord, line: str) -> None:
     if record.tag:
         known.append(_("Tag {code}").format(code=shown_code(record.tag)))
     if record.session:
-        where = (record.session, record.place)
-        known.append(_("Session {session}").format(session=", ".join(filter(None, where))))
+        where = ", ".join(isolated(one) for one in (record.session, record.place) if one)
+        known.append(_("Session {session}").format(session=where))
     st.text("\n".join(known))
 
 

@@ -12,6 +12,7 @@ from spikecheck.access import Action
 from spikecheck.bookkeeping.standing import last_step
 from spikecheck.language import _, day
 from spikecheck.season.agenda import TaskState
+from spikecheck.vocabulary.words import spike_name
 from visit import current_visit
 from who import require_here
 from widgets.plain import literal
@@ -86,7 +87,7 @@ def _urgency(line: _Line) -> tuple[int, date, datetime, str, int]:
 def _show_row(record: SpikeRecord, task: Task | None, zone: ZoneInfo) -> None:
     name = f"{record.cross}/{record.spike}"
     with st.container(horizontal=True, vertical_alignment="center", key=f"{ROW}-{name}"):
-        st.html(f"<div>{_told(record, name, task, zone)}</div>", width="stretch")
+        st.html(f"<div>{_told(record, task, zone)}</div>", width="stretch")
         st.button(
             _("Open"),
             key=f"open-{name}",
@@ -101,7 +102,8 @@ def _open(spike: SpikeName) -> None:
     current_visit().open_spike(spike)
 
 
-def _told(record: SpikeRecord, name: str, task: Task | None, zone: ZoneInfo) -> str:
+def _told(record: SpikeRecord, task: Task | None, zone: ZoneInfo) -> str:
+    name = spike_name(record.cross, record.spike)
     words, moment = last_step(record)
     when = "" if moment is None else f" {day(moment.astimezone(zone))}"
     known = f"<small>{literal(words + when)}</small>"

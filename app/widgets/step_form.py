@@ -18,11 +18,12 @@ from spikecheck.bookkeeping.recording import record_steps
 from spikecheck.bookkeeping.season_of_store import season_of
 from spikecheck.bookkeeping.standing import standing_line
 from spikecheck.errors import UsageError
-from spikecheck.language import _, day
+from spikecheck.language import _
 from spikecheck.vocabulary.words import step_words
 from visit import Step, current_visit, remember
 from who import require_here
 from widgets.by import ask_name, name_given
+from widgets.names import session_name
 from widgets.plain import Tone, notice, show_problems
 from widgets.step_fields import read_detail, show_fields
 
@@ -102,8 +103,7 @@ def _ask_when(season: SeasonOfStore, *, key: str) -> None:
 def _ask_circumstances(store: Store, token: str) -> None:
     visit = current_visit()
     ask_name(_("Who did it"), key=f"by-{token}")
-    sessions = {one.id: f"{one.id} · {day(one.day)} · {one.place}".rstrip(" ·")
-                for one in store.sessions.all()}  # fmt: skip
+    sessions = {one.id: session_name(one) for one in store.sessions.all()}
     known = visit.session if visit.session in sessions else _NO_SESSION
     if sessions:
         st.selectbox(
@@ -111,6 +111,7 @@ def _ask_circumstances(store: Store, token: str) -> None:
             [_NO_SESSION, *sessions],
             format_func=lambda one: sessions.get(one, _("None")),
             key=remember(f"session-{token}", known),
+            placeholder=_("None"),  # Streamlit's own is English on every page
         )
     st.text_input(_("Note (may stay empty)"), key=f"note-{token}")
 

@@ -30,6 +30,9 @@ ALARM = "#8a3000"
 CALM = "#083f63"
 """Colour of what went well or is chosen, alike."""
 
+QUIET = "#4a4a4a"
+"""Colour of what helps along, with a contrast above 7:1 on paper and in a field."""
+
 TARGET_PX = 48
 """Least height of what is tapped, CSS px (rule of this project; WCAG 2.2, 2.5.5, asks 44)."""
 
@@ -63,6 +66,7 @@ _STYLE = f"""<style>
 }}
 [data-testid="stMain"] [data-testid="stCaptionContainer"] {{color: inherit; opacity: {FAINT}}}
 [data-testid="stMain"] [data-selected="true"] p {{color: {CALM}}}
+[data-testid="InputInstructions"] span {{color: {QUIET}}}
 [data-testid="stMain"] [data-testid="stFileUploaderDropzone"] span {{color: inherit}}
 [data-testid="stMain"] :is(
     button, summary, textarea, input:not([type="checkbox"], [type="radio"], [type="file"]),
@@ -73,7 +77,12 @@ _STYLE = f"""<style>
 .shown-table {{overflow-x: auto}}
 .shown-table table {{border-collapse: collapse; width: 100%}}
 .shown-table th, .shown-table td {{text-align: left; padding: 0.35rem 0.9rem 0.35rem 0;
-    border-bottom: 1px solid #8884; vertical-align: top; overflow-wrap: break-word}}
+    border-bottom: 1px solid #8884; vertical-align: top}}
+.shown-table :is(tbody th, td) {{min-width: 4.5rem; overflow-wrap: anywhere}}
+.shown-table tbody th {{min-width: 8rem}}
+[data-testid="stMain"] :is(input, textarea, td, th, [data-testid="stText"]) {{
+    unicode-bidi: plaintext; text-align: left;
+}}
 </style>"""
 
 

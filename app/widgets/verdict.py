@@ -16,7 +16,7 @@ from spikecheck.vocabulary.words import verdict_word
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
-    from draft import Judged
+    from spikecheck.bench_check import Judged
     from spikecheck.imaging.marks import Colour
     from spikecheck.vocabulary import Risk
 

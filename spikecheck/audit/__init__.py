@@ -14,14 +14,7 @@ from spikecheck.audit.blind import (
 )
 from spikecheck.audit.charts import ChartPoint, ShareChart, Side, share_chart
 from spikecheck.audit.coefficients import Weighting
-from spikecheck.audit.curves import CurvePoint, lot_curve, process_curve
-from spikecheck.audit.cusum import (
-    LikelihoodPoint,
-    TabularPoint,
-    likelihood_cusum,
-    tabular_cusum,
-    technician_sums,
-)
+from spikecheck.audit.cusum import LikelihoodPoint, likelihood_cusum, technician_sums
 from spikecheck.audit.draw import Draw, Strata, Stratum, draw_sample
 from spikecheck.audit.inspections import Count, Inspection, by_day, by_technician
 from spikecheck.audit.iso_2859 import ReferencePlan, code_letter, reference_plan
@@ -29,20 +22,15 @@ from spikecheck.audit.sampling import (
     SamplingPlan,
     acceptance,
     most_bad,
-    process_acceptance,
-    process_share,
     smallest_plan,
 )
 from spikecheck.audit.spikes import SpikeName, bagged_lot
 
 __all__ = [
-    "Agreement", "ChartPoint", "Coefficient", "Count", "CurvePoint", "Draw", "Inspection",
+    "Agreement", "ChartPoint", "Coefficient", "Count", "Draw", "Inspection",
     "LikelihoodPoint", "PairedReadings", "ReadingPair", "ReferencePlan",
     "SamplingPlan", "ShareChart", "Side", "SpikeName", "SpikeReading", "Strata", "Stratum",
-    "TabularPoint",
     "Weighting", "acceptance", "agreement_table", "bagged_lot", "by_day", "by_technician",
-    "code_letter", "draw_sample", "likelihood_cusum", "lot_curve", "most_bad", "pair_readings",
-    "process_acceptance", "process_curve", "process_share", "reader_agreement",
-    "reference_plan", "share_chart", "smallest_plan", "tabular_cusum",
-    "technician_sums",
+    "code_letter", "draw_sample", "likelihood_cusum", "most_bad", "pair_readings",
+    "reader_agreement", "reference_plan", "share_chart", "smallest_plan", "technician_sums",
 ]  # fmt: skip

@@ -1,7 +1,7 @@
 """Running sums that notice a small lasting change sooner than a control chart (CUSUM).
 
-The tabular sum is for measured values; the likelihood sum is for bad spikes, which are rare. It
-adds up how much better a worse share explains each day than the usual one, and never falls below 0.
+Bad spikes are rare, so what is added up is how much better a worse share explains each day than the
+usual one does.
 
 References
 ----------
@@ -17,73 +17,33 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from datetime import date
 from typing import TYPE_CHECKING
 
-from spikecheck.audit.charts import Side
 from spikecheck.audit.inspections import Count, days_of_technicians
 from spikecheck.errors import UsageError
-from spikecheck.language import _, number
+from spikecheck.language import _, day, number
 from spikecheck.thresholds.audit import load_audit
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from spikecheck.audit.inspections import Inspection
 
 
-@dataclass(frozen=True, slots=True)
-class TabularPoint:
-    """Both sums after one value, in the unit of the values.
+def running_sum(gains: Iterable[float]) -> Iterator[float]:
+    """Yield Page's sum after each gain: what has gathered, and never less than 0.
 
     Parameters
     ----------
-    value
-        The value.
-    high, low
-        Sums of what lies above and below the target by more than the allowance, 0 or more.
-    side
-        Which sum is above the limit; the high one if both are.
+    gains
+        How far each value speaks for a change, in order of time: of a measured value what it lies
+        beyond the target by more than the allowance, of a share a logarithm of likelihoods.
     """
-
-    value: float
-    high: float
-    low: float
-    side: Side
-
-
-def tabular_cusum(
-    values: Iterable[float], *, target: float, allowance: float, limit: float
-) -> tuple[TabularPoint, ...]:
-    """Return the two-sided tabular sums of values, in order of time; they go on after an alarm.
-
-    Parameters
-    ----------
-    values
-        One number each, all of one unit.
-    target
-        What they should be.
-    allowance
-        What is let pass each time (``k``), half the change that matters, 0 or more.
-    limit
-        A sum above it is an alarm (``h``), above 0.
-
-    Raises
-    ------
-    UsageError
-        If a number is not finite or out of range.
-    """
-    if not (math.isfinite(target) and 0 <= allowance < math.inf and 0 < limit < math.inf):
-        raise UsageError(_("a running sum needs a finite target, an allowance from 0 and a limit"))
-    high = low = 0.0
-    points = []
-    for value in values:
-        if not math.isfinite(value):
-            raise UsageError(_("{value} is no value of a running sum").format(value=value))
-        high = max(0.0, high + value - target - allowance)
-        low = max(0.0, low + target - allowance - value)
-        side = Side.ABOVE if high > limit else Side.BELOW if low > limit else Side.WITHIN
-        points.append(TabularPoint(value, high, low, side))
-    return tuple(points)
+    total = 0.0
+    for gain in gains:
+        total = max(0.0, total + gain)
+        yield total
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +95,7 @@ def likelihood_cusum(counts: Sequence[Count], usual_share: float) -> tuple[Likel
     Parameters
     ----------
     counts
-        In order of time, of any size.
+        In order of time, of any size; named by their day as ISO 8601 writes it.
     usual_share
         Share of bad spikes when all is as ever, above 0, below 1.
 
@@ -154,14 +114,13 @@ def likelihood_cusum(counts: Sequence[Count], usual_share: float) -> tuple[Likel
     worse, limit = worse_share(usual_share), likelihood_limit()
     for_bad = math.log(worse / usual_share)
     for_good = math.log((1 - worse) / (1 - usual_share))
-    total, since, inspected, bad = 0.0, "", 0, 0
+    totals = running_sum(one.bad * for_bad + (one.inspected - one.bad) * for_good for one in counts)
+    before, since, inspected, bad = 0.0, "", 0, 0
     points = []
-    for count in counts:
-        if total == 0:
+    for count, total in zip(counts, totals, strict=True):
+        if before == 0:
             since, inspected, bad = count.name, 0, 0
-        inspected, bad = inspected + count.inspected, bad + count.bad
-        gain = count.bad * for_bad + (count.inspected - count.bad) * for_good
-        total = max(0.0, total + gain)
+        before, inspected, bad = total, inspected + count.inspected, bad + count.bad
         alarm = total >= limit
         told = (
             _(
@@ -175,7 +134,7 @@ def likelihood_cusum(counts: Sequence[Count], usual_share: float) -> tuple[Likel
             )
         )
         text = told.format(
-            since=since, bad=bad, inspected=inspected,
+            since=day(date.fromisoformat(since)), bad=bad, inspected=inspected,
             expected=number(usual_share * inspected, 1),
         )  # fmt: skip
         points.append(LikelihoodPoint(count, total, alarm, since, inspected, bad, text))

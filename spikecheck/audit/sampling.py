@@ -1,12 +1,12 @@
 """How many spikes to look at again: single sampling plans for a small lot.
 
 The lot is what one session bagged. Spikes are drawn without replacement, so the number of bad ones
-in the sample is hypergeometric (operating characteristic of type A). The binomial one (type B)
-stands beside it: it speaks of the process the lot came from, such as one person's work.
+in the sample is hypergeometric (operating characteristic of type A): it speaks of this session, not
+of the process it came from.
 
 References
 ----------
-ISO 3534-2:2006, Vocabulary and symbols, Applied statistics (type A and type B; from memory).
+ISO 3534-2:2006, Vocabulary and symbols, Applied statistics (type A; from memory).
 """
 
 from __future__ import annotations
@@ -59,38 +59,8 @@ def acceptance(plan: SamplingPlan, bad: int) -> float:
     """
     from scipy.stats import hypergeom
 
-    check_bad(bad, plan.lot)
+    _check_bad(bad, plan.lot)
     return _probability(hypergeom.cdf(plan.accept, plan.lot, bad, plan.sample))
-
-
-def process_acceptance(plan: SamplingPlan, bad_share: float) -> float:
-    """Return the probability that a lot passes whose spikes are bad with ``bad_share`` (type B).
-
-    Raises
-    ------
-    UsageError
-        If the share is not in 0..1.
-    """
-    from scipy.stats import binom
-
-    _check_share(bad_share)
-    return _probability(binom.cdf(plan.accept, plan.sample, bad_share))
-
-
-def process_share(plan: SamplingPlan, accepted: float) -> float:
-    """Return the share of bad spikes at which a lot passes with probability ``accepted`` (type B).
-
-    The quantile of a beta distribution, the inverse of :func:`process_acceptance`.
-
-    Raises
-    ------
-    UsageError
-        Unless ``0 < accepted < 1``.
-    """
-    from scipy.stats import beta
-
-    _check_risk(accepted)
-    return float(beta.ppf(1 - accepted, plan.accept + 1, plan.sample - plan.accept))
 
 
 def smallest_plan(
@@ -120,8 +90,8 @@ def smallest_plan(
     """
     from scipy.stats import hypergeom
 
-    check_bad(consumer_bad, lot)
-    check_bad(producer_bad, consumer_bad - 1)
+    _check_bad(consumer_bad, lot)
+    _check_bad(producer_bad, consumer_bad - 1)
     _check_risk(consumer_risk)
     _check_risk(producer_risk)
     accept, sample = 0, 1
@@ -166,7 +136,7 @@ def most_bad(lot: int, sample: int, found: int, confidence: float | None = None)
                 sample=sample, lot=lot
             )
         )
-    check_bad(found, sample)
+    _check_bad(found, sample)
     # As many can be bad at most as the good ones of the sample leave.
     bad = found
     while bad < lot - (sample - found) and hypergeom.cdf(found, lot, bad + 1, sample) > 1 - level:
@@ -179,18 +149,13 @@ def _probability(value: float) -> float:
     return min(float(value), 1.0)
 
 
-def check_bad(bad: int, most: int) -> None:
+def _check_bad(bad: int, most: int) -> None:
     """Refuse a number of bad spikes that is not in ``0..most``."""
     if not 0 <= bad <= most:
         raise UsageError(
             _("{bad} bad spikes cannot be").format(bad=bad),
             cure=_("Give 0 to {most}").format(most=most),
         )
-
-
-def _check_share(share: float) -> None:
-    if not 0 <= share <= 1:
-        raise UsageError(_("a share lies in 0..1, got {share}").format(share=share))
 
 
 def _check_risk(risk: float) -> None:

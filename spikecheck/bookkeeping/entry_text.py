@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from spikecheck.language import _
+from spikecheck.language import _, isolated
 from spikecheck.vocabulary.audit_steps import (
     AuditDecided,
     AuditDecision,
@@ -48,13 +48,13 @@ def entry_words(entry: Entry) -> str:
     if entry.step.session:
         words += _(", session {session}").format(session=entry.step.session)
     if entry.step.note:
-        words += f" ({' '.join(entry.step.note.split())})"
+        words += f" ({isolated(' '.join(entry.step.note.split()))})"
     if entry.corrects is not None:
         words += _("; instead of entry {number}: {reason}").format(
             number=entry.corrects, reason=entry.reason
         )
         if entry.recorded_by != entry.step.by:
-            words += f" [{entry.recorded_by}]"
+            words += f" [{isolated(entry.recorded_by)}]"
     return words
 
 
@@ -131,6 +131,8 @@ def _drawn(detail: DrawnForAudit) -> str:
 
 def _read_again(detail: ReadAgain) -> str:
     left = _leftovers(detail.leftovers, detail.marks)
+    if not detail.blind:
+        left = _("{reading}, not blind").format(reading=left)
     verdict = verdict_word(detail.verdict)
     if detail.check is None:
         return f"{verdict}, {left}"

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.language import _, day_and_time
 from spikecheck.vocabulary.steps import StepKind
-from spikecheck.vocabulary.words import step_words, verdict_word
+from spikecheck.vocabulary.words import spike_name, step_words, verdict_word
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -28,7 +28,7 @@ def standing_line(record: SpikeRecord, zone: ZoneInfo) -> str:
     words, moment = last_step(record)
     when = "" if moment is None else f" {day_and_time(moment.astimezone(zone))}"
     known = [words + when, *_facts(record)]
-    return f"{record.cross}/{record.spike}: {', '.join(known)}"
+    return f"{spike_name(record.cross, record.spike)}: {', '.join(known)}"
 
 
 def last_step(record: SpikeRecord) -> tuple[str, datetime | None]:
@@ -43,7 +43,7 @@ def last_step(record: SpikeRecord) -> tuple[str, datetime | None]:
         (StepKind.BAGGED, record.bagged_at),
     ):
         if moment is not None:
-            return _("re-bagged") if kind is StepKind.REBAGGED else step_words(kind), moment
+            return step_words(kind), moment
     happened = [
         (moment, words)
         for words, moment in (

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import unicodedata
 
-_WIDE, _CAPITAL, _NARROW, _OTHER = 1.0, 0.74, 0.36, 0.61
+from spikecheck.language import without_isolates
+
+_WIDE, _BOX, _CAPITAL, _NARROW, _OTHER = 1.0, 0.86, 0.74, 0.36, 0.61
 _NARROW_LETTERS = frozenset("iljtfr.,:;'|!()[] \N{NO-BREAK SPACE}")
 _ELLIPSIS = "\N{HORIZONTAL ELLIPSIS}"
 
 
 def one_line(text: str) -> str:
     """Return ``text`` with accents composed and without line breaks or what steers a display."""
-    composed = unicodedata.normalize("NFC", text)
+    composed = unicodedata.normalize("NFC", without_isolates(text))
     kept = (one if one.isprintable() or one == "\N{NO-BREAK SPACE}" else " " for one in composed)
     return "".join(kept).strip()
 
@@ -47,6 +49,8 @@ def _em(letter: str) -> float:
         return 0.0
     if unicodedata.east_asian_width(letter) in {"W", "F"}:
         return _WIDE
+    if unicodedata.bidirectional(letter) in {"R", "AL"}:
+        return _BOX  # as a file of printed pages shows it
     if letter in _NARROW_LETTERS:
         return _NARROW
     return _CAPITAL if letter.isupper() or letter in "mwMW%" else _OTHER

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.coaching.numbers import changed_numbers
 from spikecheck.language import _, day, listing, ngettext, number, percent
+from spikecheck.practice import sign_off_test
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
@@ -47,6 +48,15 @@ def numbers_words(numbers: PracticeThresholds) -> str:
         poor=percent(numbers.unacceptable_miss_rate),
         error=percent(numbers.poor_signed_off / (1 - numbers.good_sent_back)),
     )
+    expected = sign_off_test(numbers).trials_expected
+    test += " " + _(
+        "Whoever misses {good} is expected to need about {few} spikes with a leftover until it is "
+        "decided, whoever misses {poor} about {many}."
+    ).format(
+        good=percent(numbers.acceptable_miss_rate), poor=percent(numbers.unacceptable_miss_rate),
+        few=math.ceil(expected(numbers.acceptable_miss_rate)),
+        many=math.ceil(expected(numbers.unacceptable_miss_rate)),
+    )  # fmt: skip
     changed = [
         _("{name} {value} instead of {shipped}").format(
             name=name, value=_short(value), shipped=_short(shipped)

@@ -32,9 +32,9 @@ def trait_words(trait: AntherStage | SizeClass | Third) -> str:
         SizeClass.SMALL: pgettext("anther", "little of it shows"),
         SizeClass.MIDDLE: pgettext("anther", "a part of it shows"),
         SizeClass.LARGE: pgettext("anther", "much of it shows"),
-        Third.BASAL: _("lower third of the spike"),
-        Third.CENTRAL: _("middle third of the spike"),
-        Third.APICAL: _("upper third of the spike"),
+        Third.BASAL: _("basal third of the spike"),
+        Third.CENTRAL: _("central third of the spike"),
+        Third.APICAL: _("apical third of the spike"),
     }
     return words[trait]
 

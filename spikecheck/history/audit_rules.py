@@ -62,7 +62,8 @@ def read_again(record: SpikeRecord, step: Step, detail: ReadAgain) -> SpikeRecor
         raise refused(record, step, _("was not drawn for an audit"), _("Draw the sample first"))
     if detail.check != record.check:
         return record
-    not_yet(record, step, audit.read_at, _("was read again already"), _("Read the others"))
+    read = _("was read again already, by {name}").format(name=audit.read_by)
+    not_yet(record, step, audit.read_at, read, _("Read the others"))
     _refuse_own(record, step, record.checked_by, _("was checked"))
     _refuse_own(record, step, record.overridden_by, _("was overridden"))
     return replace(
@@ -71,7 +72,7 @@ def read_again(record: SpikeRecord, step: Step, detail: ReadAgain) -> SpikeRecor
             audit, check=record.check, first_by=record.overridden_by or record.checked_by,
             first_verdict=record.verdict, first_computed=record.computed_verdict,
             read_at=step.at, read_by=step.by, read_verdict=detail.verdict,
-            read_leftovers=detail.leftovers,
+            read_leftovers=detail.leftovers, read_blind=detail.blind,
         ),
     )  # fmt: skip
 
@@ -123,7 +124,7 @@ def checked_anew(audit: SpikeAudit | None) -> SpikeAudit | None:
         return audit
     return replace(
         audit, check=None, first_by="", first_verdict=None, first_computed=None,
-        read_at=None, read_by="", read_verdict=None, read_leftovers=None,
+        read_at=None, read_by="", read_verdict=None, read_leftovers=None, read_blind=True,
     )  # fmt: skip
 
 

@@ -26,8 +26,12 @@ def moment_text(moment: datetime) -> str:
 
 def step_data(step: Step) -> dict[str, object]:
     """Return ``step`` as an object for JSON, its kind apart."""
+    detail = dataclasses.asdict(step.detail)
+    if detail.get("blind"):
+        # Left out where it is as it should be: steps written before it was asked are spelled alike.
+        del detail["blind"]
     return {
-        "detail": _plain(dataclasses.asdict(step.detail)),
+        "detail": _plain(detail),
         "at": moment_text(step.at),
         "by": step.by,
         "session": step.session,

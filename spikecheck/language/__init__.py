@@ -14,6 +14,7 @@ from spikecheck.language.chosen import (
     language,
     language_of_locale,
 )
+from spikecheck.language.isolates import goes_right_to_left, isolated, without_isolates
 from spikecheck.language.numbers import day, day_and_time, listing, number, percent, weekday
 from spikecheck.language.words import N_, NN_, _, ngettext, pgettext
 
@@ -26,7 +27,9 @@ __all__ = [
     "ask_for_language",
     "day",
     "day_and_time",
+    "goes_right_to_left",
     "in_language",
+    "isolated",
     "language",
     "language_of_locale",
     "listing",
@@ -35,4 +38,5 @@ __all__ = [
     "percent",
     "pgettext",
     "weekday",
+    "without_isolates",
 ]

@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from spikecheck.language.chosen import Language, language
+from spikecheck.language.isolates import isolated
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -65,4 +66,5 @@ def listing(parts: Sequence[str]) -> str:
     from babel.lists import format_list
 
     chosen = language() or Language.ENGLISH
+    parts = parts if language() is None else [isolated(one) for one in parts]
     return format_list(list(parts), locale=_LOCALES[chosen]) if parts else ""

@@ -1,7 +1,8 @@
 """Texts by GNU gettext, with the project's catalogue.
 
 ``_`` and its kin are called with literal texts only, so that a program can gather them; values go
-in afterwards with ``str.format`` and names, since another language may order them otherwise.
+in afterwards with ``str.format`` and names, since another language may order them otherwise. Where
+somebody reads, names written from right to left are kept in one piece as they go in.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from spikecheck.language.chosen import Language, language
+from spikecheck.language.isolates import Sentence
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -19,17 +21,20 @@ if TYPE_CHECKING:
 def _(message: str) -> str:
     """Return ``message`` in the reader's language; itself where there is no translation."""
     # An empty text stands for the head of the catalogue.
-    return _texts(language()).gettext(message) if message else ""
+    chosen = language()
+    return _read(_texts(chosen).gettext(message), chosen) if message else ""
 
 
 def ngettext(one: str, several: str, count: int) -> str:
     """Return the form of a text for ``count`` things in the reader's language."""
-    return _texts(language()).ngettext(one, several, count)
+    chosen = language()
+    return _read(_texts(chosen).ngettext(one, several, count), chosen)
 
 
 def pgettext(context: str, message: str) -> str:
     """Return ``message`` as it is meant in ``context``, for words of several meanings."""
-    return _texts(language()).pgettext(context, message)
+    chosen = language()
+    return _read(_texts(chosen).pgettext(context, message), chosen)
 
 
 def N_(message: str) -> str:  # noqa: N802  (the name that gettext's tools look for)
@@ -47,6 +52,11 @@ def catalogue_file(chosen: Language) -> Path:
     from pathlib import Path
 
     return Path(__file__).with_name("catalogue") / f"{chosen}.po"
+
+
+def _read(text: str, chosen: Language | None) -> str:
+    # Commands, records and logs hold names just as they were typed.
+    return text if chosen is None else Sentence(text)
 
 
 @cache

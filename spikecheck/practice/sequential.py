@@ -87,11 +87,6 @@ class SequentialTest:
         """Misses at no trial on the line at or above which more practice is needed; above 0."""
         return self._upper / (self._per_miss - self._per_find)
 
-    @property
-    def trials_least(self) -> int:
-        """How many trials without a miss sign a person off."""
-        return math.ceil(-self.sign_off_intercept / self.slope)
-
     def misses_most(self, trials: int) -> int | None:
         """Return with how many misses in ``trials`` a person is signed off, None if with none."""
         most = math.floor(self.sign_off_intercept + self.slope * trials)

@@ -6,7 +6,7 @@ from collections import defaultdict
 from datetime import UTC
 from typing import TYPE_CHECKING
 
-from spikecheck.language import Language, _, language, number, weekday
+from spikecheck.language import Language, _, isolated, language, number, weekday
 from spikecheck.language import day as day_words
 from spikecheck.reports.blocks import Facts, Figure, Report, Section, Table, Text
 from spikecheck.reports.contents_audit import audit_section
@@ -70,7 +70,8 @@ def _session_section(facts: SessionFacts) -> Section:
     if session.note:
         pairs.append((_("Note"), session.note))
     crosses = "\n".join(
-        f"{one.id}: {one.female} \N{MULTIPLICATION SIGN} {one.male}" for one in facts.crosses
+        f"{isolated(one.id)}: {isolated(one.female)} \N{MULTIPLICATION SIGN} {isolated(one.male)}"
+        for one in facts.crosses
     )
     if crosses:
         pairs.append((_("Crosses: female, male"), crosses))
@@ -90,7 +91,7 @@ def _numbers_section(facts: SessionFacts) -> Section:
         (_("Not checked"), all_of_it.unchecked),
         (_("Bagged"), all_of_it.ever_bagged),
         (_("Of them without a check that held"), without),
-        (_("Sent back by the second look, not checked anew"), all_of_it.sent_back),
+        (_("Sent back by the audit, not checked anew"), all_of_it.sent_back),
         (_("Checks recorded"), len(facts.checks)),
         (_("Overrides recorded"), len(facts.overrides)),
     )

@@ -24,12 +24,13 @@ if TYPE_CHECKING:
     from spikecheck.reports.facts import SessionFacts
     from spikecheck.supervision import SessionAudit
     from spikecheck.supervision.sample import SessionSample
+    from spikecheck.vocabulary.spike_audit import SpikeAudit
     from spikecheck.vocabulary.verdict import Verdict
 
 
 def audit_section(facts: SessionFacts) -> Section:
     """Return the second look at the session, or a line that there was none."""
-    heading = _("Sample and second look")
+    heading = _("Sample and second reading")
     sample = facts.audit.sample
     if sample is None:
         return Section(heading, (Text(_("No sample of this session was drawn.")),))
@@ -45,7 +46,8 @@ def audit_section(facts: SessionFacts) -> Section:
         Text(_(METHOD)),
         Text(sample.sentence, strong=True),
     ]
-    blocks += [Text(sentence) for sentence in _agreement(facts.audit) if sentence]
+    told = (*_agreement(facts.audit), facts.audit.not_blind_sentence)
+    blocks += [Text(sentence) for sentence in told if sentence]
     blocks.append(_table(facts, sample))
     blocks += [Figure(chart) for chart in _charts(facts, plan)]
     return Section(heading, tuple(blocks))
@@ -88,7 +90,7 @@ def _table(facts: SessionFacts, sample: SessionSample) -> Table:
             (
                 str(name_of(record)),
                 _read(audit.first_verdict, audit.first_by),
-                _read(audit.read_verdict, audit.read_by),
+                _read_again(audit),
                 _said(decided, audit.decided_by),
                 moment(facts, audit.decided_at),
                 audit.reason or NOTHING,
@@ -112,6 +114,11 @@ def _charts(facts: SessionFacts, plan: SessionPlan) -> Iterator[Chart]:
 
 def _read(verdict: Verdict | None, by: str) -> str:
     return NOTHING if verdict is None else _said(verdict_word(verdict), by)
+
+
+def _read_again(audit: SpikeAudit) -> str:
+    told = _read(audit.read_verdict, audit.read_by)
+    return told if audit.read_blind else _("{reading}, not blind").format(reading=told)
 
 
 def _said(word: str, by: str) -> str:

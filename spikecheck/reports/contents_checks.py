@@ -12,11 +12,11 @@ from spikecheck.reports.words import (
     NOTHING,
     held_word,
     moment,
-    spike_name,
     standing_words,
     verdict_word,
 )
 from spikecheck.vocabulary.verdict import Verdict
+from spikecheck.vocabulary.words import spike_name
 
 if TYPE_CHECKING:
     from spikecheck.reports.blocks import Block
@@ -78,7 +78,7 @@ def review_section(facts: SessionFacts) -> Section:
         _("Spike"),
         _check_number(),
         _("Checked by"),
-        _("Bagged"),
+        _bagged(),
         _("What was seen"),
     )
     return _listed(
@@ -104,7 +104,7 @@ def list_section(facts: SessionFacts) -> Section | None:
     )  # fmt: skip
     head = (
         _("Spike"), _("Emasculated by"), _("Florets"), _("Verdict"), _check_number(),
-        _("Checked by"), _("Bagged"),
+        _("Checked by"), _bagged(),
     )  # fmt: skip
     shares = (1.6, 1.8, 0.9, 2.2, 0.8, 1.8, 1.5)
     return Section(
@@ -166,3 +166,7 @@ def _yes(true: bool) -> str:  # noqa: FBT001  (a cell)
 
 def _check_number() -> str:
     return pgettext("column of numbers", "Check")
+
+
+def _bagged() -> str:
+    return pgettext("of one spike", "Bagged")

@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from spikecheck.charts import Chart
     from spikecheck.reports.blocks import Report, Shot
 
+# Line ends, joiners that scripts spell with, and what keeps a name from right to left in one piece.
+_KEPT = "\n\u200c\u200d\N{FIRST STRONG ISOLATE}\N{POP DIRECTIONAL ISOLATE}"
+
 
 def report_html(report: Report) -> bytes:
     """Return a report as an HTML file; the same, byte by byte, for the same report."""
@@ -62,11 +65,11 @@ def _data(shot: Shot) -> str:
 
 def _shown(value: object) -> object:
     """Compose accents, and drop what steers a display and no HTML file may hold."""
-    if type(value) is not str:
+    if not isinstance(value, str) or hasattr(value, "__html__"):  # the latter is our own markup
         return value
     composed = unicodedata.normalize("NFC", value)
     return "".join(
         one
         for one in composed
-        if one in "\n\u200c\u200d" or unicodedata.category(one) not in {"Cc", "Cf", "Cs"}
+        if one in _KEPT or unicodedata.category(one) not in {"Cc", "Cf", "Cs"}
     )

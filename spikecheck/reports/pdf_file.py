@@ -30,7 +30,7 @@ _SMALL_PT, _LEAST_PT = 8.0, 6.0
 def report_pdf(report: Report) -> bytes:
     """Return a report as a PDF file; the same, byte by byte, for the same report.
 
-    Letters that no font here has are printed as empty boxes, and a line at the end says which.
+    Letters that no font here has are printed as empty boxes, and the first lines say which.
     """
     from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
@@ -51,11 +51,10 @@ def report_pdf(report: Report) -> bytes:
 
 def _flowables(report: Report) -> Iterator[Flowable]:
     yield paragraph(report.title, "title")
-    for section in report.sections:
-        yield from section_flowables(section, _WIDTH)
+    # First, so that nobody wonders about the boxes that come after.
     note = _letters_note(report)
-    if note is not None:
-        yield from section_flowables(note, _WIDTH)
+    for section in (*([note] if note else []), *report.sections):
+        yield from section_flowables(section, _WIDTH)
 
 
 def _letters_note(report: Report) -> Section | None:

@@ -46,8 +46,3 @@ def _and_sent_back(word: str, record: SpikeRecord) -> str:
 def moment(facts: SessionFacts, when: datetime | None) -> str:
     """Return a moment in the time zone of the report, or a dash where there is none."""
     return NOTHING if when is None else day_and_time(when.astimezone(facts.zone))
-
-
-def spike_name(cross: str, spike: int) -> str:
-    """Return the name of a spike, such as ``C-014/3``."""
-    return f"{cross}/{spike}"

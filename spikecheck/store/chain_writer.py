@@ -46,6 +46,11 @@ class ChainWriter:
         """Number that the next entry gets."""
         return self._number + 1
 
+    @property
+    def head(self) -> str:
+        """Hex hash of the last entry."""
+        return self._hash
+
     def add(
         self,
         kind: str,

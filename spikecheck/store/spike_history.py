@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from spikecheck.errors import SpikecheckError, StepError, TagError, UsageError
 from spikecheck.history.replay import may_be_corrected
 from spikecheck.language import N_, _, day_and_time
+from spikecheck.store.as_it_stands import AsItStands, select_spike
 from spikecheck.store.chain_writer import ChainWriter
 from spikecheck.store.crosses import select_cross
 from spikecheck.store.entry_rows import (
@@ -20,12 +21,11 @@ from spikecheck.store.entry_rows import (
 from spikecheck.store.moments import now
 from spikecheck.store.season_tables import spike_states
 from spikecheck.store.sessions import known_session
-from spikecheck.store.spike_rows import find_spike, is_tag, known_spike, make_spike, spike_of_tag
+from spikecheck.store.spike_rows import find_spike, is_tag, make_spike, spike_of_tag
 from spikecheck.store.spike_states import select_record, select_records
 from spikecheck.store.tables import spikes
 from spikecheck.vocabulary.audit_steps import AuditDecided
 from spikecheck.vocabulary.entry import Step
-from spikecheck.vocabulary.spike_record import SpikeRecord
 from spikecheck.vocabulary.steps import Checked, Overridden, StepKind, Tagged, kind_of
 from spikecheck.vocabulary.text import tidy_id, tidy_name, tidy_note
 from spikecheck.vocabulary.words import step_words
@@ -38,6 +38,9 @@ if TYPE_CHECKING:
 
     from spikecheck.store.database import Database
     from spikecheck.vocabulary.entry import Entry
+    from spikecheck.vocabulary.spike_record import SpikeRecord
+
+    Happened = tuple[str, int, Step]
 
 
 class SpikeHistory:
@@ -63,7 +66,7 @@ class SpikeHistory:
         return self.add_all([(cross, spike, step)], by=by)[0]
 
     def add_all(
-        self, happened: Sequence[tuple[str, int, Step]], *, by: str | None = None
+        self, happened: Sequence[Happened], *, by: str | None = None
     ) -> tuple[SpikeRecord, ...]:
         """Record what happened to several spikes, all of it or nothing; return them as they stand.
 
@@ -85,26 +88,31 @@ class SpikeHistory:
         StoreError
             If there is no such session.
         """
-        steps = []
-        for cross, spike, step in happened:
-            _by_hand_only(step)
-            steps.append((tidy_id(cross, what=_("the id of the cross")), spike, _tidy_step(step)))
+        steps = _tidy_all(happened)
         writer = None if by is None else tidy_name(by, what=_("the name of who records"))
-        records = []
         with self._database.writing() as connection, ChainWriter(connection) as chain:
-            for cross, spike, tidy in steps:
-                row = _spike(connection, cross, spike)
-                if tidy.session:
-                    known_session(connection, tidy.session)
-                try:
-                    record = append_step(
-                        connection, chain, row, tidy, kind=kind_of(tidy.detail),
-                        by=tidy.by if writer is None else writer,
-                    )  # fmt: skip
-                except (StepError, TagError) as error:
-                    raise _of_several(error, len(steps)) from error
-                records.append(record)
-        return tuple(records)
+            return _append_all(connection, chain, steps, writer=writer)
+
+    def add_as_it_stands(
+        self, choose: Callable[[AsItStands], Sequence[Happened]]
+    ) -> tuple[SpikeRecord, ...]:
+        """Record what follows from the records as they stand, nobody else writing in between.
+
+        Errors as in :meth:`add_all`, and those of ``choose``, which leave everything as it was.
+
+        Parameters
+        ----------
+        choose
+            Looks, and returns what happened, or refuses. Meanwhile every other writer waits.
+
+        Returns
+        -------
+        tuple of SpikeRecord
+            The spikes as they stand then.
+        """
+        with self._database.writing() as connection, ChainWriter(connection) as chain:
+            steps = _tidy_all(choose(AsItStands(connection, chain)))
+            return _append_all(connection, chain, steps, writer=None)
 
     def correct(
         self, cross: str, spike: int, entry: int, step: Step | None, *, by: str, reason: str
@@ -184,12 +192,7 @@ class SpikeHistory:
     def one(self, cross: str, spike: int) -> SpikeRecord:
         """Return a spike as it stands; StoreError if nothing is recorded of it."""
         with self._database.reading() as connection:
-            known = select_cross(connection, tidy_id(cross, what=_("the id of the cross")))
-            row = known_spike(connection, known.id, spike)
-            found = select_record(connection, row)
-        if found is not None:
-            return found
-        return SpikeRecord(known.id, spike, known.crop, known.female, known.male)
+            return select_spike(connection, cross, spike)
 
     def entries(self, cross: str, spike: int) -> tuple[Entry, ...]:
         """Return the history of a spike, oldest first; empty where it was never named."""
@@ -265,6 +268,35 @@ def known_moment(at: datetime) -> datetime:
 def _spike(connection: Connection, cross: str, number: int) -> SpikeRow:
     known = select_cross(connection, tidy_id(cross, what=_("the id of the cross")))
     return SpikeRow(make_spike(connection, known.id, number), known, number)
+
+
+def _tidy_all(happened: Sequence[Happened]) -> list[Happened]:
+    for _cross, _number, step in happened:
+        _by_hand_only(step)
+    return [
+        (tidy_id(cross, what=_("the id of the cross")), spike, _tidy_step(step))
+        for cross, spike, step in happened
+    ]
+
+
+def _append_all(
+    connection: Connection, chain: ChainWriter, steps: Sequence[Happened], *, writer: str | None
+) -> tuple[SpikeRecord, ...]:
+    """Append tidy steps, each written by ``writer`` or else by who did it."""
+    records = []
+    for cross, spike, step in steps:
+        row = _spike(connection, cross, spike)
+        if step.session:
+            known_session(connection, step.session)
+        try:
+            record = append_step(
+                connection, chain, row, step, kind=kind_of(step.detail),
+                by=step.by if writer is None else writer,
+            )  # fmt: skip
+        except (StepError, TagError) as error:
+            raise _of_several(error, len(steps)) from error
+        records.append(record)
+    return tuple(records)
 
 
 def _of_several(error: SpikecheckError, steps: int) -> SpikecheckError:

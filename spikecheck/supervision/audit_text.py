@@ -46,14 +46,7 @@ def audit_lines(
         yield f"To be read again: {', '.join(map(str, sample.unread))}"
     if sample.undecided:
         yield f"To be decided: {', '.join(map(str, sample.undecided))}"
-    for words, agreement in (
-        ("Second reader and the verdict that stood", audit.agreement),
-        ("Second reader and the verdict as computed", audit.agreement_computed),
-    ):
-        if agreement is not None:
-            yield f"{words}: {agreement.sentence}"
-            if agreement.caution:
-                yield f"    {agreement.caution}"
+    yield from _agreement_lines(audit)
     for one in audit.decisions:
         decision = "" if one.audit.decision is None else decision_word(one.audit.decision)
         reason = f": {one.audit.reason}" if one.audit.reason else ""
@@ -62,3 +55,16 @@ def audit_lines(
     for chart in (technician_chart(looked), day_chart(looked), *running_charts(looked)):
         if chart is not None:
             yield f"{chart.title}: {chart.told}"
+
+
+def _agreement_lines(audit: SessionAudit) -> Iterator[str]:
+    for words, agreement in (
+        ("Second reader and the verdict that stood", audit.agreement),
+        ("Second reader and the verdict as computed", audit.agreement_computed),
+    ):
+        if agreement is not None:
+            yield f"{words}: {agreement.sentence}"
+            if agreement.caution:
+                yield f"    {agreement.caution}"
+    if audit.not_blind:
+        yield audit.not_blind_sentence

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -9,7 +10,6 @@ from spikecheck.audit import (
     acceptance,
     by_day,
     by_technician,
-    lot_curve,
     share_chart,
     technician_sums,
 )
@@ -20,7 +20,7 @@ from spikecheck.errors import UsageError
 from spikecheck.language import _, day, percent
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
 
     from spikecheck.audit import Count, Inspection, LikelihoodPoint
     from spikecheck.supervision.plan import SessionPlan
@@ -31,10 +31,9 @@ _NEAR_NOTHING = 0.002  # from where on a curve cannot be told from the axis
 def plan_chart(planned: SessionPlan) -> Chart:
     """Return the operating characteristic of a plan: how likely a session passes."""
     plan = planned.plan
-    last = planned.detect
-    while last < plan.lot and acceptance(plan, last) > _NEAR_NOTHING:
-        last += 1
-    curve = lot_curve(plan, last)
+    passes: list[float] = []
+    while len(passes) <= plan.lot and (len(passes) <= planned.detect or passes[-1] > _NEAR_NOTHING):
+        passes.append(acceptance(plan, len(passes)))
     return Chart(
         title=_("How likely the session passes"),
         told=planned.sentence,
@@ -43,7 +42,7 @@ def plan_chart(planned: SessionPlan) -> Chart:
         series=(
             Series(
                 _("this plan"),
-                tuple((float(bad), point.accepted) for bad, point in enumerate(curve)),
+                tuple((float(bad), chance) for bad, chance in enumerate(passes)),
             ),
             Series(
                 _("what it is to notice"),
@@ -62,9 +61,8 @@ def technician_chart(inspections: Sequence[Inspection]) -> Chart | None:
 
 def day_chart(inspections: Sequence[Inspection]) -> Chart | None:
     """Return the control chart of bad spikes by day of emasculation; None alike."""
-    return _shares(
-        by_day(inspections), _("Bad spikes by day"), _("day of emasculation"), named=_day
-    )
+    days = [replace(one, name=_day(one.name)) for one in by_day(inspections)]
+    return _shares(days, _("Bad spikes by day"), _("day of emasculation"))
 
 
 def running_charts(inspections: Sequence[Inspection]) -> tuple[Chart, ...]:
@@ -88,9 +86,7 @@ def _day(name: str) -> str:
     return day(date.fromisoformat(name))
 
 
-def _shares(
-    counts: Sequence[Count], title: str, x_name: str, *, named: Callable[[str], str] = str
-) -> Chart | None:
+def _shares(counts: Sequence[Count], title: str, x_name: str) -> Chart | None:
     try:
         shares = share_chart(counts)
     except UsageError:  # fewer than two counts have no chart
@@ -121,7 +117,7 @@ def _shares(
         levels=(Level(_("usual share, {share}").format(share=percent(shares.centre)),
                       shares.centre),),
         y_percent=True,
-        x_names=tuple(named(point.count.name) for point in shares.points),
+        x_names=tuple(point.count.name for point in shares.points),
     )  # fmt: skip
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from spikecheck.supervision.steps import is_own, refuse_stale
+from spikecheck.supervision.meanwhile import refuse_stale
+from spikecheck.supervision.steps import is_own
 from spikecheck.vocabulary.audit_steps import AuditDecided, AuditDecision, Leftovers
 from spikecheck.vocabulary.entry import Step
 from spikecheck.vocabulary.verdict import Verdict
@@ -14,11 +14,14 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from spikecheck.store import Store
+    from spikecheck.store.as_it_stands import AsItStands
     from spikecheck.vocabulary.spike_record import SpikeRecord
 
 
 def confirmable(records: Iterable[SpikeRecord], by: str) -> tuple[SpikeRecord, ...]:
     """Return the spikes that ``by`` may confirm unseen: both readers passed, nobody decided.
+
+    Where the second reader knew the first answer, one is no proof of the other: left out.
 
     Left out is what ``by`` checked or set the verdict of: nobody audits themselves.
 
@@ -33,7 +36,7 @@ def confirmable(records: Iterable[SpikeRecord], by: str) -> tuple[SpikeRecord, .
         one for one in records
         if one.audit is not None and one.audit.decision is None
         and one.audit.first_verdict is one.audit.read_verdict is Verdict.PASS
-        and one.audit.check == one.check and not is_own(one, by)
+        and one.audit.read_blind and one.audit.check == one.check and not is_own(one, by)
     )  # fmt: skip
 
 
@@ -54,10 +57,14 @@ def confirm_all(store: Store, seen: Sequence[SpikeRecord], *, by: str) -> None:
     StepError
         If the audit of one of them went on since, or it was checked by ``by``.
     """
-    now = datetime.now(UTC)
-    steps = []
-    for one in seen:
-        refuse_stale(store.spikes.one(one.cross, one.spike), one)
-        detail = AuditDecided(one.check, AuditDecision.CONFIRMED, "", Leftovers.NONE, ())
-        steps.append((one.cross, one.spike, Step(detail, now, by, session=one.session)))
-    store.spikes.add_all(steps)
+
+    def choose(standing: AsItStands) -> list[tuple[str, int, Step]]:
+        steps = []
+        for one in seen:
+            refuse_stale(standing.spike(one.cross, one.spike), one)
+            detail = AuditDecided(one.check, AuditDecision.CONFIRMED, "", Leftovers.NONE, ())
+            step = Step(detail, standing.moment, by, session=one.session)
+            steps.append((one.cross, one.spike, step))
+        return steps
+
+    store.spikes.add_as_it_stands(choose)

@@ -136,10 +136,16 @@ class Gallery:
         )  # fmt: skip
 
     def photos_ahead(
-        self, session: str, choice: GalleryChoice, number: int, *, size: int = ON_A_PAGE
+        self,
+        session: str,
+        choice: GalleryChoice,
+        number: int,
+        *,
+        pages: int = 1,
+        size: int = ON_A_PAGE,
     ) -> list[RecordedPhoto]:
-        """Return the photos of a page, to have their thumbnails made ahead."""
-        records = self.chosen(session, choice)[number * size : (number + 1) * size]
+        """Return the photos of a page and those after it, to have their thumbnails made ahead."""
+        records = self.chosen(session, choice)[number * size : (number + pages) * size]
         checks = [one.check for one in records if one.check is not None]
         return [photo for photos in self._store.photos_of(checks).values() for photo in photos]
 

@@ -14,6 +14,7 @@ from spikecheck.audit import (
     reader_agreement,
 )
 from spikecheck.audit.spikes import name_of
+from spikecheck.language import ngettext
 from spikecheck.supervision.sample import is_bad, latest_sample
 from spikecheck.supervision.session_counts import person_counts, spike_counts
 from spikecheck.supervision.steps import lot_of
@@ -71,11 +72,13 @@ class SessionAudit:
     sample
         The latest sample, or None.
     pairs
-        Both readings of each spike of it that was read, the verdict that stood first.
+        Both readings of each spike of it that was read blind, the verdict that stood first.
     agreement
         How far both readers agree, or None before a spike was read twice.
     agreement_computed
         The same with the verdict that the check computed, before anybody overrode it.
+    not_blind
+        Second readings of the sample by people who had seen the first one.
     decisions
         Decided spikes of the sample, by name.
     """
@@ -91,7 +94,21 @@ class SessionAudit:
     pairs: tuple[ReadingPair, ...]
     agreement: Agreement | None
     agreement_computed: Agreement | None
+    not_blind: int
     decisions: tuple[DecidedSpike, ...]
+
+    @property
+    def not_blind_sentence(self) -> str:
+        """How many second readings were not blind, in words; empty where all were."""
+        if not self.not_blind:
+            return ""
+        return ngettext(
+            "{n} second reading was not blind: its reader had seen the first verdict. It is left "
+            "out where readers are compared.",
+            "{n} second readings were not blind: their readers had seen the first verdict. They "
+            "are left out where readers are compared.",
+            self.not_blind,
+        ).format(n=self.not_blind)
 
 
 def session_audit(store: Store, session_id: str) -> SessionAudit:
@@ -121,6 +138,7 @@ def session_audit(store: Store, session_id: str) -> SessionAudit:
         pairs=pairs,
         agreement=_agreement(pairs),
         agreement_computed=_agreement(reading_pairs(audited, computed=True)),
+        not_blind=sum(one.audit is not None and not one.audit.read_blind for one in audited),
         decisions=tuple(
             DecidedSpike(name_of(record), record.audit)
             for record in audited
@@ -132,7 +150,7 @@ def session_audit(store: Store, session_id: str) -> SessionAudit:
 def reading_pairs(
     records: Iterable[SpikeRecord], *, computed: bool
 ) -> tuple[ReadingPair, ...]:  # fmt: skip
-    """Return both readings of each spike that was checked and read a second time.
+    """Return both readings of each spike that was checked and read a second time, blind.
 
     Parameters
     ----------
@@ -146,6 +164,8 @@ def reading_pairs(
         audit = record.audit
         if audit is None or audit.read_at is None or audit.read_verdict is None:
             continue
+        if not audit.read_blind:
+            continue  # who knows the first answer agrees for that reason
         first = audit.first_computed if computed else audit.first_verdict
         if first is None:
             continue  # looked at itself, without a check to agree with

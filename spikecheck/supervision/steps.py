@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from spikecheck.audit import SamplingPlan, SpikeName, Strata, bagged_lot, draw_sample
 from spikecheck.audit.draw import ticket
 from spikecheck.audit.spikes import name_of
 from spikecheck.errors import StepError, UsageError
-from spikecheck.language import _
+from spikecheck.language import _, day_and_time
 from spikecheck.supervision.marks import latest_photos
+from spikecheck.supervision.meanwhile import refuse_decided, refuse_other_check, refuse_stale
 from spikecheck.supervision.sample import latest_sample
 from spikecheck.vocabulary.audit_steps import (
     AuditDecided,
@@ -22,10 +22,11 @@ from spikecheck.vocabulary.entry import Step
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
     from spikecheck.audit import Draw
     from spikecheck.store import Store
+    from spikecheck.store.as_it_stands import AsItStands
     from spikecheck.vocabulary.audit_steps import AuditDecision, LeftoverMark
     from spikecheck.vocabulary.spike_record import SpikeRecord
 
@@ -66,29 +67,29 @@ def draw_session(
         If the lot is another by now.
     """
     known = store.sessions.one(session)
-    head = store.head()
-    records = store.spikes.in_session(known.id)
-    lot = lot_of(records, known.id)
-    earlier = latest_sample(records)
-    if earlier is not None and not earlier.finished:
-        raise StepError(
-            _("has a sample that is not finished: {unread} unread, {undecided} undecided").format(
-                unread=len(earlier.unread), undecided=len(earlier.undecided)
-            ),
-            where=known.id, cure=_("Read and decide those first"),
-        )  # fmt: skip
-    if plan.lot != len(lot):
-        raise UsageError(
-            _("the plan is for {planned} spikes, {now} hang in their bags by now").format(
-                planned=plan.lot, now=len(lot)
-            ),
-            where=known.id, cure=_("Make the plan again"),
-        )  # fmt: skip
-    drawn = draw_sample(lot, plan.sample, session=known.id, chain_head=head, strata=strata)
-    detail = DrawnForAudit(head, plan.lot, plan.sample, plan.accept, strata.value)
-    step = Step(detail, datetime.now(UTC), by, session=known.id)
-    store.spikes.add_all([(name.cross, name.spike, step) for name in drawn.drawn])
-    return drawn
+    drawn: list[Draw] = []
+
+    def choose(standing: AsItStands) -> list[tuple[str, int, Step]]:
+        records = standing.in_session(known.id)
+        lot = lot_of(records, known.id)
+        _refuse_second_draw(records, known.id)
+        if plan.lot != len(lot):
+            raise UsageError(
+                _("the plan is for {planned} spikes, {now} hang in their bags by now").format(
+                    planned=plan.lot, now=len(lot)
+                ),
+                where=known.id, cure=_("Make the plan again"),
+            )  # fmt: skip
+        head = standing.head
+        drawn.append(
+            draw_sample(lot, plan.sample, session=known.id, chain_head=head, strata=strata)
+        )
+        detail = DrawnForAudit(head, plan.lot, plan.sample, plan.accept, strata.value)
+        step = Step(detail, standing.moment, by, session=known.id)
+        return [(name.cross, name.spike, step) for name in drawn[0].drawn]
+
+    store.spikes.add_as_it_stands(choose)
+    return drawn[0]
 
 
 def waiting_to_be_read(records: Sequence[SpikeRecord], reader: str) -> tuple[SpikeName, ...]:
@@ -127,6 +128,7 @@ def read_again(
     marks: Sequence[LeftoverMark] = (),
     by: str,
     note: str = "",
+    blind: bool = True,
 ) -> SpikeRecord:
     """Record a second reading; the verdict follows: pass only where nothing is left.
 
@@ -142,19 +144,22 @@ def read_again(
         The reader.
     note
         Free text, may be empty.
+    blind
+        Whether the reader did not know what the first one said.
 
     Raises
     ------
     StepError
-        If it was not drawn, was read already, or the reader checked it or set its verdict.
+        If it was not drawn, was read already, or the reader checked it or set its verdict; or it
+        was checked anew meanwhile.
     UsageError
         If a mark lies in no photo of the check.
     """
-    record = store.spikes.one(spike.cross, spike.spike)
-    _refuse_foreign(store, record, marks)
+    seen = store.spikes.one(spike.cross, spike.spike)
+    _refuse_foreign(store, seen, marks)
     verdict = Verdict.PASS if leftovers is Leftovers.NONE else Verdict.REVIEW
-    detail = ReadAgain(record.check, verdict, leftovers, tuple(marks))
-    return _add(store, record, detail, by=by, note=note)
+    detail = ReadAgain(seen.check, verdict, leftovers, tuple(marks), blind)
+    return _add(store, seen, detail, by=by, note=note, refuse=refuse_other_check)
 
 
 def decide(
@@ -168,6 +173,7 @@ def decide(
     marks: Sequence[LeftoverMark] = (),
     note: str = "",
     seen: SpikeRecord | None = None,
+    anew: bool = False,
 ) -> SpikeRecord:
     """Record a supervisor's decision on a spike that was read twice.
 
@@ -188,20 +194,22 @@ def decide(
     note
         Free text, may be empty.
     seen
-        The spike as whoever decides saw it, so that no decision is made over another one unseen;
-        None takes it as it is now.
+        The spike as whoever decides saw it, with the decision that may stand already; None where
+        nobody looked at that.
+    anew
+        Without ``seen``: whether to decide although a decision stands.
 
     Raises
     ------
     StepError
-        If it was not read a second time, was checked anew since, or by whom decides, or its audit
-        went on since it was seen.
+        If it was not read a second time, was checked anew since, or by whom decides; if its audit
+        went on since it was seen, or a decision stands that nobody saw.
     UsageError
         If a reason lacks, or a mark lies in no photo of the check.
     """
     record = store.spikes.one(spike.cross, spike.spike)
-    if seen is not None:
-        refuse_stale(record, seen)
+    if seen is None and not anew:
+        refuse_decided(record)
     _refuse_foreign(store, record, marks)
     audit = record.audit
     if audit is not None and audit.read_at is not None and audit.check != record.check:
@@ -210,29 +218,41 @@ def decide(
             where=str(spike), cure=_("Leave the earlier decision as it is"),
         )  # fmt: skip
     detail = AuditDecided(record.check, decision, reason, leftovers, tuple(marks))
-    return _add(store, record, detail, by=by, note=note)
-
-
-def refuse_stale(record: SpikeRecord, seen: SpikeRecord) -> None:
-    """Refuse to decide about a spike that was decided, drawn or checked since it was seen.
-
-    Raises
-    ------
-    StepError
-        If so.
-    """
-    if (record.audit, record.check) != (seen.audit, seen.check):
-        raise StepError(
-            _("was decided, drawn or checked anew since this was opened"),
-            where=str(name_of(record)), cure=_("Look at it again, then decide"),
-        )  # fmt: skip
+    return _add(store, seen or record, detail, by=by, note=note, refuse=refuse_stale)
 
 
 def _add(
-    store: Store, record: SpikeRecord, detail: ReadAgain | AuditDecided, *, by: str, note: str
+    store: Store,
+    seen: SpikeRecord,
+    detail: ReadAgain | AuditDecided,
+    *,
+    by: str,
+    note: str,
+    refuse: Callable[[SpikeRecord, SpikeRecord], None],
 ) -> SpikeRecord:
-    step = Step(detail, datetime.now(UTC), by, session=record.session, note=note)
-    return store.spikes.add(record.cross, record.spike, step)
+    """Record a step of an audit, unless ``refuse`` minds how the spike stands beside ``seen``."""
+
+    def choose(standing: AsItStands) -> list[tuple[str, int, Step]]:
+        refuse(standing.spike(seen.cross, seen.spike), seen)
+        step = Step(detail, standing.moment, by, session=seen.session, note=note)
+        return [(seen.cross, seen.spike, step)]
+
+    return store.spikes.add_as_it_stands(choose)[0]
+
+
+def _refuse_second_draw(records: Sequence[SpikeRecord], session: str) -> None:
+    earlier = latest_sample(records)
+    if earlier is not None and not earlier.finished:
+        raise StepError(
+            _(
+                "has a sample, drawn by {name} on {moment}, that is not finished: {unread} unread, "
+                "{undecided} undecided"
+            ).format(
+                name=earlier.drawn_by, moment=day_and_time(earlier.drawn_at.astimezone()),
+                unread=len(earlier.unread), undecided=len(earlier.undecided),
+            ),
+            where=session, cure=_("Read and decide those first"),
+        )  # fmt: skip
 
 
 def _refuse_foreign(store: Store, record: SpikeRecord, marks: Sequence[LeftoverMark]) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import sys
 import tempfile
 import threading
 import time
@@ -28,6 +29,7 @@ CACHE_VARIABLE = "SPIKECHECK_CACHE"
 _DAY_S = 86_400.0
 _PART = ".part"
 _ABANDONED_S = 3600.0
+_LAST = 19  # niceness
 _AT_ONCE = 2  # pictures unpacked at the same time: more would only wait for the processor
 
 
@@ -56,6 +58,9 @@ class Thumbnails:
         self._folder = folder
         self._read = read
         self._pool = ThreadPoolExecutor(_AT_ONCE, thread_name_prefix="thumbnails")
+        self._ahead = ThreadPoolExecutor(
+            _AT_ONCE, thread_name_prefix="thumbnails ahead", initializer=_give_way
+        )
         self._counting = threading.Lock()
         self.made = 0
 
@@ -70,10 +75,13 @@ class Thumbnails:
         return found
 
     def prepare(self, photos: Iterable[RecordedPhoto]) -> None:
-        """Make thumbnails in the background, for a page that may be looked at next."""
+        """Make thumbnails in the background, for a page that may be looked at next.
+
+        Whoever waits for a page comes first, for its pictures and for the processor.
+        """
         for photo in photos:
             if not self._path(photo.overlay_sha256).exists():
-                self._pool.submit(self._make, photo)
+                self._ahead.submit(self._make, photo)
 
     def sweep(self) -> None:
         """Remove what nobody looked at for long, and what killed processes left behind."""
@@ -113,6 +121,13 @@ class Thumbnails:
 
     def _path(self, sha256: str) -> Path:
         return self._folder / sha256[:2] / f"{sha256}.jpg"
+
+
+def _give_way() -> None:
+    """Let everything else run before this thread; only Linux gives each thread its own rank."""
+    if sys.platform == "linux":
+        with contextlib.suppress(OSError):
+            os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), _LAST)
 
 
 def _write(path: Path, content: bytes) -> None:

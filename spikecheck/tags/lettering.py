@@ -18,6 +18,8 @@ from importlib.resources import as_file, files
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from spikecheck.language import without_isolates
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
@@ -125,7 +127,7 @@ def doubtful_letters(texts: Iterable[str]) -> tuple[str, str]:
 
 def one_line(text: str) -> str:
     """Compose accents, and make one line of it without what steers a printer."""
-    composed = unicodedata.normalize("NFC", text)
+    composed = unicodedata.normalize("NFC", without_isolates(text))
     return "".join(one if one.isprintable() else " " for one in composed).strip()
 
 

@@ -103,7 +103,7 @@ class DrawnForAudit:
 
 @dataclass(frozen=True, slots=True)
 class ReadAgain:
-    """A second reader's word on the photos of a check, given blind to the first.
+    """A second reader's word on the photos of a check.
 
     Parameters
     ----------
@@ -115,6 +115,8 @@ class ReadAgain:
         What the reader says of leftovers.
     marks
         Where; none unless ``leftovers`` says so.
+    blind
+        Whether the reader did not know what the first one said.
 
     Raises
     ------
@@ -126,6 +128,7 @@ class ReadAgain:
     verdict: Verdict
     leftovers: Leftovers
     marks: tuple[LeftoverMark, ...] = ()
+    blind: bool = True
 
     def __post_init__(self) -> None:
         refuse_contradiction(self.leftovers, self.marks)

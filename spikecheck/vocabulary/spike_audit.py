@@ -25,8 +25,8 @@ class SpikeAudit:
         Number of the check that was read, None for a spike without one.
     first_by, first_verdict, first_computed
         Who gave the verdict that stood when it was read, that verdict, and the computed one.
-    read_at, read_by, read_verdict, read_leftovers
-        The second reading.
+    read_at, read_by, read_verdict, read_leftovers, read_blind
+        The second reading, and whether its reader did not know the first one.
     decided_at, decided_by, decision, reason
         The supervisor's decision.
     """
@@ -50,3 +50,4 @@ class SpikeAudit:
     decided_by: str = ""
     decision: AuditDecision | None = None
     reason: str = ""
+    read_blind: bool = True

@@ -10,7 +10,7 @@ from __future__ import annotations
 import unicodedata
 
 from spikecheck.errors import UsageError
-from spikecheck.language import _
+from spikecheck.language import _, without_isolates
 
 LONGEST_ID = 64
 LONGEST_FOLDED_ID = 3 * LONGEST_ID  # one letter folds to three at the most
@@ -87,6 +87,7 @@ def tidy_file_name(text: str) -> str:
 def _tidy(
     text: str, *, what: str, longest: int, allowed: str = "", required: bool = True
 ) -> str:  # fmt: skip
+    text = without_isolates(text)  # copied from a page along with the name
     for char in "" if text.isprintable() else text:
         kind = unicodedata.category(char)
         if char in allowed or char in _JOINERS or kind not in _UNSEEN | {_FORMAT}:

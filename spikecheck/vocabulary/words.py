@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from spikecheck.language import N_, _, pgettext
+from spikecheck.language import N_, _, isolated, pgettext
 from spikecheck.vocabulary.audit_steps import AuditDecision
 from spikecheck.vocabulary.steps import StepKind
 from spikecheck.vocabulary.verdict import Verdict
@@ -19,7 +19,7 @@ _STEPS = {
     StepKind.READ_AGAIN: N_("read again"),
     StepKind.DECIDED: N_("decided"),
     StepKind.POLLINATED: N_("pollinated"),
-    StepKind.REBAGGED: N_("rebagged"),
+    StepKind.REBAGGED: N_("re-bagged"),
     StepKind.HARVESTED: N_("harvested"),
     StepKind.THRESHED: N_("threshed"),
     StepKind.SEED_TESTED: N_("seed tested"),
@@ -53,6 +53,11 @@ def verdict_word(verdict: Verdict) -> str:
 def decision_word(decision: AuditDecision) -> str:
     """Return what was decided about a spike that was read twice: ``"confirmed"``."""
     return _(_DECISIONS[decision])
+
+
+def spike_name(cross: str, spike: int) -> str:
+    """Return the name of a spike, such as ``C-014/3``, its number always behind its cross."""
+    return f"{isolated(cross)}/{spike}"
 
 
 def crop_word(crop: str) -> str:

@@ -10,11 +10,11 @@ from typing import TYPE_CHECKING
 import pytest
 from streamlit.testing.v1 import AppTest
 
-import draft
 import resources
 import who
 from season_steps import CROSS, emasculate
 from spikecheck.access import Person, Role
+from spikecheck.bench_check import judging
 from spikecheck.errors import StoreError
 from spikecheck.vocabulary import PhotoQuality, QualityProblem, Reason, Verdict
 from visitor import Visitor
@@ -60,7 +60,7 @@ def answer_retake(monkeypatch: pytest.MonkeyPatch, review: Callable[..., CheckRe
             result, photos=(blurred, *result.photos[1:]), reasons=(*result.reasons[:1], reason)
         )
 
-    monkeypatch.setattr(draft, "check_photos", answer)
+    monkeypatch.setattr(judging, "check_photos", answer)
     monkeypatch.setattr(resources, "finder", lambda: None)
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-import draft
+from spikecheck.bench_check import draft, judging
 from spikecheck.errors import StoreError
 from spikecheck.photo import PHOTO_SUFFIXES
 from spikecheck.vocabulary import Risk, Verdict
@@ -88,7 +88,7 @@ def test_photos_with_something_to_go_back_to_come_first(
         reasons = (replace(result.reasons[0], photo=1), result.reasons[2])
         return replace(result, reasons=reasons)
 
-    monkeypatch.setattr(draft, "check_photos", second_has_one)
+    monkeypatch.setattr(judging, "check_photos", second_has_one)
     monkeypatch.setattr("resources.finder", lambda: None)
     visitor.record(png(1), png(2))
     said = visitor.said()
@@ -129,7 +129,7 @@ def test_another_photo_is_judged_together_with_the_first(
         looked.append(len(photos))
         return review(photos)
 
-    monkeypatch.setattr(draft, "check_photos", answer)
+    monkeypatch.setattr(judging, "check_photos", answer)
     monkeypatch.setattr("resources.finder", lambda: None)
     visitor.upload(("a.png", png(1)))
     visitor.upload(("b.png", png(2)))
@@ -272,12 +272,12 @@ def test_no_chance_is_called_certain(
     share: float,
     words: str,
 ):
-    answer = draft.check_photos
+    answer = judging.check_photos
 
     def with_risk(*photos: object, **others: object) -> CheckResult:
         risk = Risk(share, None, calibrated=False)
         return replace(answer(*photos, **others), risk=risk)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(draft, "check_photos", with_risk)
+    monkeypatch.setattr(judging, "check_photos", with_risk)
     visitor.check(png(1))
     assert f"Chance that an anther is left: {words} (a rough figure, more high" in visitor.said()

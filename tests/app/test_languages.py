@@ -99,12 +99,12 @@ def test_a_result_is_recorded_in_english_and_shown_to_the_reader(
 @pytest.fixture
 def recorded_reason(monkeypatch: pytest.MonkeyPatch, answer_pass: None) -> str:
     """A check that passes with one note, made the way every check makes it."""
-    import draft
     from spikecheck.assessment import wording
+    from spikecheck.bench_check import judging
     from spikecheck.language import in_language
     from spikecheck.vocabulary import Reason
 
-    answer = draft.check_photos
+    answer = judging.check_photos
 
     def noted(*photos, **kind):
         from dataclasses import replace
@@ -113,7 +113,7 @@ def recorded_reason(monkeypatch: pytest.MonkeyPatch, answer_pass: None) -> str:
             reason = Reason("one_face_only", wording.one_face_only())
         return replace(answer(*photos, **kind), reasons=(reason,))
 
-    monkeypatch.setattr(draft, "check_photos", noted)
+    monkeypatch.setattr(judging, "check_photos", noted)
     with in_language(None):
         return wording.one_face_only()
 

@@ -145,7 +145,7 @@ def test_a_whole_session_by_keyboard(trainee: Visitor, store: Store, clock: Cloc
         there = answer(trainee, store, clock)
         said = trainee.said()
         assert ("Found: 1 leftover anther." if there else "Right: nothing is left") in said
-        assert not there or "green; little of it shows (0.20 mm²); middle third" in said
+        assert not there or "green; little of it shows (0.20 mm²); central third" in said
         assert "A rendered picture" in said
         last = number == len(session.photos) - 1
         assert trainee.page.button("practice-next").label == (

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 import streamlit as st
 
-from draft import Draft
+from spikecheck.bench_check import Draft
 from spikecheck.thresholds import load_thresholds
 from spikecheck.vocabulary import Verdict
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from draft import Draft
 from season_steps import CROSS, emasculate
+from spikecheck.bench_check import Draft
 from spikecheck.thresholds import load_thresholds
 from spikecheck.vocabulary import Verdict
 

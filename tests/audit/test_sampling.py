@@ -8,15 +8,12 @@ from math import comb
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import binom, hypergeom
+from scipy.stats import hypergeom
 
-from spikecheck.audit.curves import lot_curve, process_curve
 from spikecheck.audit.sampling import (
     SamplingPlan,
     acceptance,
     most_bad,
-    process_acceptance,
-    process_share,
     smallest_plan,
 )
 from spikecheck.errors import UsageError
@@ -27,7 +24,6 @@ NIST_SHARES = [percent / 100 for percent in range(1, 13)]
 NIST_ACCEPTED = [
     0.998, 0.980, 0.930, 0.845, 0.739, 0.620, 0.502, 0.394, 0.300, 0.223, 0.162, 0.115,
 ]  # fmt: skip
-NIST_INSPECTED = [70, 253, 753, 1584, 2655, 3836, 5007, 6083, 7012, 7779, 8388, 8854]
 
 
 @st.composite
@@ -39,45 +35,30 @@ def plans(draw, most: int = 60):
 
 def test_a_published_plan_of_68():
     """n = 68, c = 2: risks of 0.05 at 0.01213 and 0.089704 (S. Hilliard 2006, a forum on
-    acceptance sampling)."""
-    plan = SamplingPlan(10_000, 68, 2)
-    assert process_share(plan, 0.95) == pytest.approx(0.01213, abs=5e-6)
-    assert process_share(plan, 0.05) == pytest.approx(0.089704, abs=1e-6)
+    acceptance sampling); of a process, which a lot so large hardly differs from."""
+    plan = SamplingPlan(1_000_000, 68, 2)
+    assert acceptance(plan, 12_130) == pytest.approx(0.95, abs=1e-4)
+    assert acceptance(plan, 89_704) == pytest.approx(0.05, abs=1e-4)
 
 
 def test_the_handbook_acceptance():
-    found = [point.accepted for point in process_curve(NIST, NIST_SHARES)]
+    """It is of a process: drawing 52 of 10,000 without putting back changes it by 6e-4 at most."""
+    found = [acceptance(NIST, round(share * NIST.lot)) for share in NIST_SHARES]
     assert found == pytest.approx(NIST_ACCEPTED, abs=0.0015)  # printed with small errors
 
 
-def test_the_handbook_total_inspection():
-    found = [point.inspected for point in process_curve(NIST, NIST_SHARES)]
-    assert found == pytest.approx(NIST_INSPECTED, abs=1)
-
-
-def test_the_handbook_outgoing_quality_limit():
-    """0.0372 at 6 % without the factor for the sample, 0.0370 with it; type A hardly differs."""
-    curve = process_curve(NIST, NIST_SHARES)
-    worst = max(curve, key=lambda point: point.outgoing_share)
-    assert worst.bad_share == pytest.approx(0.06)
-    assert worst.outgoing_share == pytest.approx(0.0370, abs=5e-5)
-    assert worst.outgoing_share / (1 - 52 / 10_000) == pytest.approx(0.0372, abs=5e-5)
-    assert lot_curve(NIST, 600)[600].outgoing_share == pytest.approx(0.0370, abs=1e-4)
-
-
 @pytest.mark.parametrize(
-    ("plan", "bad", "type_a", "type_b"),
+    ("plan", "bad", "passes"),
     [
-        (SamplingPlan(20, 5, 0), 2, 0.552632, 0.590490),
-        (SamplingPlan(40, 13, 1), 4, 0.608108, 0.621345),
-        (SamplingPlan(100, 20, 1), 5, 0.739453, 0.735840),
-        (SamplingPlan(200, 32, 1), 10, 0.504019, 0.519962),
+        (SamplingPlan(20, 5, 0), 2, 0.552632),
+        (SamplingPlan(40, 13, 1), 4, 0.608108),
+        (SamplingPlan(100, 20, 1), 5, 0.739453),
+        (SamplingPlan(200, 32, 1), 10, 0.504019),
     ],
 )
-def test_small_lots(plan, bad, type_a, type_b):
+def test_small_lots(plan, bad, passes):
     """Reference values worked out apart; counted here by hand as well."""
-    assert acceptance(plan, bad) == pytest.approx(type_a, abs=5e-7)
-    assert process_acceptance(plan, bad / plan.lot) == pytest.approx(type_b, abs=5e-7)
+    assert acceptance(plan, bad) == pytest.approx(passes, abs=5e-7)
     ways = sum(
         comb(bad, found) * comb(plan.lot - bad, plan.sample - found)
         for found in range(plan.accept + 1)
@@ -96,13 +77,19 @@ def test_small_lots(plan, bad, type_a, type_b):
         (80, 1, (0.8092, 0.4026, 0.1654, 0.0022), 0.00446, 0.04775),
     ],
 )
-def test_exact_binomial_curves(sample, accept, passing, at_95, at_10):
+def test_a_huge_lot_follows_the_binomial_curves(sample, accept, passing, at_95, at_10):
     """Reference values worked out apart: acceptance at 1, 2.5, 4 and 10 %, and both risks."""
-    plan = SamplingPlan(100_000, sample, accept)
-    found = [process_acceptance(plan, share) for share in (0.01, 0.025, 0.04, 0.10)]
-    assert found == pytest.approx(passing, abs=5e-5)
-    assert process_share(plan, 0.95) == pytest.approx(at_95, abs=5e-6)
-    assert process_share(plan, 0.10) == pytest.approx(at_10, abs=5e-6)
+    plan = SamplingPlan(10_000_000, sample, accept)
+
+    def passes(share: float) -> float:
+        return acceptance(plan, round(share * plan.lot))
+
+    assert [passes(share) for share in (0.01, 0.025, 0.04, 0.10)] == pytest.approx(
+        passing, abs=6e-5
+    )
+    # The shares are printed to five decimals.
+    assert passes(at_95 - 5e-6) > 0.95 - 2e-5 > passes(at_95 + 5e-6) - 4e-5
+    assert passes(at_10 - 5e-6) > 0.10 - 2e-5 > passes(at_10 + 5e-6) - 4e-5
 
 
 @given(plans(), st.data())
@@ -111,32 +98,16 @@ def test_agrees_with_scipy(plan, data):
     drawn = hypergeom(plan.lot, bad, plan.sample)
     found = range(plan.accept + 1)
     assert acceptance(plan, bad) == pytest.approx(sum(drawn.pmf(k) for k in found), abs=1e-9)
-    spread = binom(plan.sample, bad / plan.lot)
-    wanted = sum(spread.pmf(k) for k in found)
-    assert process_acceptance(plan, bad / plan.lot) == pytest.approx(wanted, abs=1e-9)
 
 
 @settings(max_examples=30)
 @given(plans(30))
 def test_laws_of_the_curve_of_a_lot(plan):
-    curve = lot_curve(plan)
-    assert len(curve) == plan.lot + 1
-    assert curve[0].accepted == 1
-    assert curve[0].inspected == plan.sample
-    assert curve[-1].accepted == 0  # a plan never passes with every spike of its sample bad
-    assert curve[-1].inspected == plan.lot
+    curve = [acceptance(plan, bad) for bad in range(plan.lot + 1)]
+    assert curve[0] == 1
+    assert curve[-1] == 0  # a plan never passes with every spike of its sample bad
     for before, after in pairwise(curve):
-        assert after.accepted <= before.accepted + 1e-9
-        assert after.inspected >= before.inspected - 1e-6
-    for point in curve:
-        assert -1e-12 <= point.outgoing_share <= point.bad_share + 1e-12
-        assert point.outgoing_share <= point.accepted * point.bad_share + 1e-9
-
-
-@given(plans(), st.floats(0.01, 0.99))
-def test_a_share_is_where_the_curve_has_that_height(plan, accepted):
-    share = process_share(plan, accepted)
-    assert process_acceptance(plan, share) == pytest.approx(accepted, abs=1e-6)
+        assert after <= before + 1e-9
 
 
 @settings(max_examples=40)
@@ -226,9 +197,6 @@ def test_points_that_cannot_be_are_refused():
     plan = SamplingPlan(40, 13, 1)
     for asked in (
         lambda: acceptance(plan, 41),
-        lambda: lot_curve(plan, 41),
-        lambda: process_acceptance(plan, 1.1),
-        lambda: process_share(plan, 1),
         lambda: most_bad(40, 41, 0),
         lambda: most_bad(40, 13, 14),
         lambda: most_bad(40, 13, 0, confidence=1),

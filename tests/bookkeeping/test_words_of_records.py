@@ -69,7 +69,7 @@ SAID = [
      "decided, the spike is sent back, not sure whether anything is left: a tip"),
     (Pollinated("Olmo"), "pollinated, male Olmo"),
     (Pollinated("Tarn", None, "shed"), "pollinated, male Tarn, not as planned: shed"),
-    (Rebagged(), "rebagged"),
+    (Rebagged(), "re-bagged"),
     (Harvested(), "harvested"),
     (Threshed(12, 20), "threshed, 12 seeds of 20 florets"),
     (Threshed(12, 20, THIRDS),

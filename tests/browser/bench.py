@@ -14,6 +14,7 @@ from spikecheck.tags import tag_sheets
 from spikecheck.vocabulary import CrossTag, Step
 from spikecheck.vocabulary.steps import Emasculated
 from spikecheck.vocabulary.tag_code import new_code
+from tests.browser.resting import at_rest
 from tests.end_to_end.tag_photos import photo_with_tag, scale_of, tag_of_sheet
 
 if TYPE_CHECKING:
@@ -62,9 +63,7 @@ class Technician:
     def rest(self) -> None:
         """Wait until the page runs no more."""
         self.tab.wait_for_timeout(150)
-        expect(self.tab.get_by_test_id("stApp")).to_have_attribute(
-            "data-test-script-state", "notRunning"
-        )
+        at_rest(self.tab)
 
 
 def season(records: Path, photos: Path, *, spikes: dict[int, str]) -> dict[int, Path]:

@@ -11,12 +11,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from spikecheck.store import open_store
-from spikecheck.supervision import draw_session, session_plan
+from spikecheck.supervision import draw_session, read_again, session_plan, waiting_to_be_read
+from spikecheck.vocabulary.audit_steps import Leftovers
 from tests.audited_session import SESSION, build_session, small_pictures
+from tests.browser.axe_checks import low_targets, serious
+from tests.browser.resting import at_rest
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -27,14 +29,7 @@ if TYPE_CHECKING:
 
     Prepare = Callable[[Page], object]
 
-STANDARD = {
-    "runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]},
-    "rules": {"color-contrast-enhanced": {"enabled": True}},
-    "resultTypes": ["violations"],
-}
-GRAVE = {"serious", "critical"}
-TARGET_PX = 48
-SPIKES = 12
+SPIKES, READ = 12, 2
 
 
 @dataclass(frozen=True)
@@ -47,6 +42,8 @@ class Look:
         What it is called in a report.
     address
         Path and query of the page.
+    shows
+        Words that nothing but this state shows.
     prepare
         Taps that lead to the state.
     language
@@ -55,59 +52,58 @@ class Look:
 
     name: str
     address: str
+    shows: str
     prepare: Prepare = lambda _tab: None
     language: str = "en"
 
 
-def opened(*names: str) -> Prepare:
-    """Taps on buttons by their names, one after the other."""
+def opened(name: str) -> Prepare:
+    """A tap on the first button of this name."""
 
     def tap(tab: Page) -> None:
-        for name in names:
-            tab.get_by_role("button", name=name).first.click()
-            at_rest(tab)
+        # Lists to choose from have a button "Open" of their own.
+        buttons = tab.get_by_test_id("stButton")
+        buttons.get_by_role("button", name=name, exact=True).first.click()
 
     return tap
 
 
 def chosen(name: str) -> Prepare:
     """A tap on one of several things to choose from."""
-
-    def tap(tab: Page) -> None:
-        tab.get_by_role("radio", name=name).click()
-        at_rest(tab)
-        expect(tab.get_by_role("radio", name=name)).to_be_checked()
-
-    return tap
+    return lambda tab: tab.get_by_role("radio", name=name).click()
 
 
 def folded_out(words: str) -> Prepare:
     """A tap on what folds out under these words."""
+    return lambda tab: tab.locator("summary").filter(has_text=words).first.click()
 
-    def tap(tab: Page) -> None:
-        tab.locator("summary").filter(has_text=words).first.click()
-        at_rest(tab)
 
-    return tap
+def second_reading(tab: Page) -> None:
+    """A name, and the first spike that it may read again."""
+    name = tab.get_by_label("Your name; readings and decisions carry it")
+    name.fill("Sup Erior")
+    name.press("Enter")
+    chosen("Second reading")(tab)
 
 
 LOOKS = (
-    Look("check", "check"),
-    Look("agenda", "agenda"),
-    Look("spikes", "spikes"),
-    Look("one spike", "spikes", opened("Open")),
-    Look("sessions", "sessions"),
-    Look("a session to be added", "sessions", folded_out("Add a session")),
-    Look("audit", "audit"),
-    *(
-        Look(f"audit, {part.lower()}", "audit", chosen(part))
-        for part in ("Gallery", "Second reading", "Charts")
-    ),
-    Look("practice", "practice"),
-    Look("records", "records"),
-    Look("checks of a cross", "records", opened("Show its checks")),
-    Look("safety and limits", "safety"),
-    Look("check, in Spanish", "check?language=es", language="es"),
+    Look("check", "check", "Check a spike"),
+    Look("agenda", "agenda", "Agenda"),
+    Look("spikes", "spikes", "Spikes"),
+    Look("one spike", "spikes", "Record a step", opened("Open")),
+    Look("sessions", "sessions", "Crossing sessions"),
+    Look("a session to be added", "sessions", "Add this session", folded_out("Add a session")),
+    Look("audit", "audit", "Who did what"),
+    Look("audit, gallery", "audit", "Next page", chosen("Gallery")),
+    Look("audit, sample", "audit", "Drawn on", chosen("Sample")),
+    Look("audit, second reading", "audit", "A tap in a photo", second_reading),
+    Look("audit, result", "audit", "How far the readers agree", chosen("Result")),
+    Look("audit, charts", "audit", "over all sessions", chosen("Charts")),
+    Look("practice", "practice", "Practice"),
+    Look("records", "records", "Records"),
+    Look("checks of a cross", "records", "Checks of a cross", opened("Show its checks")),
+    Look("safety and limits", "safety", "Safety and limits"),
+    Look("check, in Spanish", "check?language=es", "Comprobar", language="es"),
 )
 
 
@@ -121,6 +117,9 @@ def address(
     with open_store(str(home / "records")) as store:
         built = build_session(store, count=SPIKES, faces=1)
         draw_session(store, SESSION, session_plan(len(built.bagged)).plan, by="Sup Erior")
+        records = store.spikes.in_session(SESSION)
+        for spike in waiting_to_be_read(records, "Sup Erior")[:READ]:
+            read_again(store, spike, Leftovers.NONE, by="Sup Erior")
     with serve_whole("app", "--store", str(home / "records"), home=home) as served:
         yield served
 
@@ -134,8 +133,13 @@ def test_no_page_has_a_serious_finding(
     found: dict[str, list[str]] = {}
     for look in LOOKS:
         tab.goto(f"{address}/{look.address}")
+        # The last thing on every page.
+        expect(tab.locator(".st-key-language")).to_be_visible(timeout=30_000)
         at_rest(tab)
         look.prepare(tab)
+        shown = tab.get_by_test_id("stMain").get_by_text(look.shows).first
+        expect(shown, look.name).to_be_visible(timeout=30_000)
+        at_rest(tab)
         expect(tab.locator("html")).to_have_attribute("lang", look.language)
         found[look.name] = serious(tab)
         if width == "phone":
@@ -168,47 +172,3 @@ def test_the_checker_finds_what_is_wrong(phone: Page):
     for rule in ("image-alt", "button-name", "color-contrast-enhanced", "html-has-lang"):
         assert rule in found
     assert len(low_targets(phone, inside="main")) == 1
-
-
-def serious(tab: Page) -> list[str]:
-    """What the checker finds that keeps somebody from using the page, a line each."""
-    found = Axe().run(tab, options=STANDARD).response["violations"]
-    return [
-        f"{one['id']} ({one['impact']}): {node['html'][:200]} {node['failureSummary'][:300]}"
-        for one in found
-        if one["impact"] in GRAVE
-        for node in one["nodes"]
-    ]
-
-
-def low_targets(tab: Page, *, inside: str = "[data-testid=stMain]") -> list[str]:
-    """What can be tapped and is too low, by its words."""
-    low: list[str] = tab.evaluate(
-        """([inside, least]) => [...document.querySelectorAll(
-            `${inside} :is(button, summary, textarea, a[href], [role=group],
-                           [data-testid=stRadioOption], [data-testid=stCheckbox] label,
-                           input:not([type=file], [type=radio], [type=checkbox]))`)]
-          .filter(one => one.checkVisibility({checkOpacity: true, checkVisibilityCSS: true}))
-          .map(one => {
-            // A field is tapped anywhere in its frame, a line of a list anywhere on it.
-            const frame = one.closest(
-              '[role=group], [data-testid=stTextInputRootElement], ' +
-              '[data-testid=stNumberInputContainer], [class*="st-key-spike-row-"]') ?? one
-            return [frame.getBoundingClientRect().height,
-                    one.getAttribute('aria-label') || one.innerText || one.outerHTML.slice(0, 120)]
-          })
-          .filter(([height]) => height < least - 0.5)
-          .map(([height, words]) => `${words}: ${Math.round(height)} px`)""",
-        [inside, TARGET_PX],
-    )
-    return low
-
-
-def at_rest(tab: Page) -> None:
-    """Wait until the page runs no more and shows everything."""
-    expect(tab.get_by_test_id("stApp")).to_have_attribute(
-        "data-test-script-state", "notRunning", timeout=30_000
-    )
-    # The last thing on every page.
-    expect(tab.locator(".st-key-language")).to_be_visible(timeout=30_000)
-    expect(tab.locator("[data-stale=true]")).to_have_count(0, timeout=30_000)

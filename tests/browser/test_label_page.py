@@ -12,6 +12,7 @@ from playwright.sync_api import expect
 
 from spikecheck.synthetic.image import make_image
 from spikecheck.vocabulary import AntherStage, read_truth
+from tests.browser.resting import at_rest
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -69,11 +70,11 @@ def test_an_anther_is_marked_by_a_click_undone_and_redone(  # noqa: PLR0917  (fi
         expect(tab.get_by_text("0 of 1 photos finished.")).to_be_visible()
 
         # The map brings the anther into the enlarged region.
-        await_rest(tab)
+        at_rest(tab)
         height, wide = drawn.pixels.shape[:2]
         small, large = (picture(tab, number) for number in (0, 1))
         click_at(small, anther.column / wide, anther.row / height)
-        await_rest(tab)
+        at_rest(tab)
 
         # A click without a stage marks nothing; with one it is saved.
         region = region_after_map(anther, wide, height)
@@ -81,7 +82,7 @@ def test_an_anther_is_marked_by_a_click_undone_and_redone(  # noqa: PLR0917  (fi
         click_at(large, *aim)
         expect(tab.get_by_text("Choose the stage of the anther first")).to_be_visible()
         tab.get_by_text("yellow, still closed").first.click()
-        await_rest(tab)
+        at_rest(tab)
         tab.wait_for_timeout(1000)  # sooner it would be half of a double click
         click_at(large, *aim)
         expect(tab.get_by_text("Saved so far; not finished.")).to_be_visible()
@@ -95,7 +96,7 @@ def test_an_anther_is_marked_by_a_click_undone_and_redone(  # noqa: PLR0917  (fi
         # Undo and redo, on disk too.
         tab.get_by_role("button", name="Undo").click()
         expect(tab.get_by_text("Saved so far; not finished.")).to_have_count(0)
-        await_rest(tab)
+        at_rest(tab)
         assert not label.exists()
         tab.get_by_role("button", name="Redo").click()
         expect(tab.get_by_text("Saved so far; not finished.")).to_be_visible()
@@ -144,11 +145,6 @@ def region_after_map(place: Point, width: int, height: int) -> tuple[float, floa
     top = min(max(place.row - side / 2, 0), height - side)
     left = min(max(place.column - side / 2, 0), width - side)
     return top, left, side
-
-
-def await_rest(tab: Page) -> None:
-    """Wait until the page runs no more."""
-    expect(tab.get_by_test_id("stApp")).to_have_attribute("data-test-script-state", "notRunning")
 
 
 def assert_fits(tab: Page) -> None:

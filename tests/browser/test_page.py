@@ -9,6 +9,7 @@ from playwright.sync_api import expect
 
 from spikecheck.imaging.encoding import encode_jpeg
 from spikecheck.synthetic.image import make_image
+from tests.browser.resting import at_rest
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -74,7 +75,7 @@ def test_a_spike_is_checked_recorded_and_decided_on_a_phone(  # noqa: PLR0917  (
     ).to_be_visible()
 
     # A decision by hand, with its reason, once the page has worked off both clicks.
-    await_rest(phone)
+    at_rest(phone)
     phone.get_by_text("Decide otherwise").click()
     phone.get_by_label("Your reason").fill("It was *palea*")
     phone.get_by_role("button", name="Record my decision").click()
@@ -102,11 +103,6 @@ def test_a_spike_is_checked_recorded_and_decided_on_a_phone(  # noqa: PLR0917  (
     go_to(phone, "Safety and limits")
     expect(phone.get_by_text("wet ethanol injures the stigma")).to_be_visible()
     keep_picture(phone, "5_safety")
-
-
-def await_rest(tab: Page) -> None:
-    """Wait until the page runs no more: forms sent while it did were seen to get lost."""
-    expect(tab.get_by_test_id("stApp")).to_have_attribute("data-test-script-state", "notRunning")
 
 
 def assert_fits(tab: Page) -> None:

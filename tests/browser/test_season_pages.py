@@ -11,6 +11,7 @@ from playwright.sync_api import expect
 from spikecheck.store import open_store
 from spikecheck.vocabulary import CrossingSession, Step, StepKind
 from spikecheck.vocabulary.steps import Bagged, Emasculated
+from tests.browser.resting import at_rest
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -70,7 +71,7 @@ def test_a_step_recorded_on_a_phone_changes_the_agenda(  # noqa: PLR0917  (fixtu
         phone.get_by_role("button", name="Record this step").dblclick()
         expect(phone.get_by_text("Recorded. C-014/1: pollinated")).to_be_visible()
         expect(phone.get_by_text("Next: Put the bag back on.")).to_be_visible()
-        await_rest(phone)
+        at_rest(phone)
         expect(phone.get_by_role("alert")).to_have_count(0)
         keep_and_measure(phone, "season_3_recorded", keep_picture)
         with open_store(str(records)) as store:
@@ -92,20 +93,15 @@ def test_a_step_recorded_on_a_phone_changes_the_agenda(  # noqa: PLR0917  (fixtu
         desk.goto(address)
         for screen in SCREENS:
             go_to(desk, screen)
-            await_rest(desk)
+            at_rest(desk)
             keep_and_measure(desk, f"season_desk_{screen}", keep_picture)
 
 
 def keep_and_measure(tab: Page, name: str, keep_picture: Callable[[Page, str], None]) -> None:
     """Keep a picture; nothing makes the page wider than the screen."""
-    await_rest(tab)
+    at_rest(tab)
     keep_picture(tab, name)
     assert tab.evaluate(
         "(main => main.scrollWidth <= main.clientWidth)"
         "(document.querySelector('[data-testid=stMain]'))"
     )
-
-
-def await_rest(tab: Page) -> None:
-    """Wait until the page runs no more."""
-    expect(tab.get_by_test_id("stApp")).to_have_attribute("data-test-script-state", "notRunning")

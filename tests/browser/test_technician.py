@@ -121,8 +121,12 @@ def test_a_review_leads_to_the_florets_and_outlives_a_reload_and_a_restart(
         ilse.verdict("REVIEW")
         expect(phone.get_by_text("Take the photo again: ").first).to_be_visible()
         keep_picture(phone, "bench_390_retake")
+        watch_the_bar(phone)
         ilse.photo(photos[LEFTOVER], control="again-0")
         expect(phone.get_by_text("Take the photo again: ")).to_have_count(0)
+        # The verdict on the photo of before was not offered while the new one was looked at.
+        expect(phone.get_by_role("button", name="Record this check")).to_be_visible()
+        assert set(phone.evaluate("window.offeredMeanwhile")) == {0}
         ilse.rest()
         _assert_places(phone)
         for width in PHONES_PX:
@@ -146,6 +150,20 @@ def test_a_review_leads_to_the_florets_and_outlives_a_reload_and_a_restart(
         ilse.photo(photos[LEFTOVER], control="after")
         expect(phone.get_by_role("button", name="Record this check")).to_be_visible()
         tell("before the new photo after a review", ilse.taps)
+
+
+def watch_the_bar(tab: Page) -> None:
+    """Note again and again how many buttons the bar has while a photo is looked at."""
+    tab.evaluate(
+        """() => {
+          window.offeredMeanwhile = []
+          setInterval(() => {
+            if (!document.querySelector('[data-testid=stSpinner]')) return
+            const buttons = [...document.querySelectorAll('[class*=st-key-next-] button')]
+            window.offeredMeanwhile.push(buttons.filter(one => one.checkVisibility()).length)
+          }, 20)
+        }"""
+    )
 
 
 def _assert_places(tab: Page) -> None:

@@ -20,6 +20,7 @@ from spikecheck.imaging.label_view import region_view
 from spikecheck.store import open_store
 from spikecheck.synthetic.image import make_image
 from spikecheck.vocabulary import read_truth, write_truth
+from tests.browser.resting import at_rest
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -125,7 +126,7 @@ class Trainee:
         return self.tab.frame_locator("iframe[src*=image_coordinates]").locator("#image")
 
     def _tap(self, x_share: float, y_share: float) -> None:
-        await_rest(self.tab)
+        at_rest(self.tab)
         image = self.picture()
         image.scroll_into_view_if_needed()
         box = image.bounding_box()
@@ -186,7 +187,7 @@ def test_from_zero_to_signed_off(
         trainee.press("Next photo" if number < 8 else "See how the session went")
         assert trainee.taps - before <= 4
     expect(phone.get_by_text("Signed off on")).to_be_visible()
-    await_rest(phone)
+    at_rest(phone)
     expect(phone.get_by_text("1 of 4 spikes with a leftover missed")).to_be_visible()
     assert_fits(phone)
     keep_picture(phone, "practice_5_results")
@@ -213,9 +214,9 @@ def test_by_keyboard_at_a_desk(
         "img", name="The spike to look at")).to_be_visible()  # fmt: skip
     for name in ("+", "\N{UPWARDS ARROW}", "\N{RIGHTWARDS ARROW}", "Mark the middle"):
         by_key(desk, name)
-        await_rest(desk)
+        at_rest(desk)
     expect(desk.get_by_role("button", name="Take back mark 1")).to_be_visible()
-    await_rest(desk)
+    at_rest(desk)
     assert_accessible(desk)
     keep_picture(desk, "practice_6_desk")
     by_key(desk, "Take back mark 1")
@@ -223,7 +224,7 @@ def test_by_keyboard_at_a_desk(
     by_key(desk, "Review")
     told = "Review was safe" if truth.anthers else "False alarm:"
     expect(desk.get_by_text(told)).to_be_visible()
-    await_rest(desk)
+    at_rest(desk)
     assert_accessible(desk)
     keep_picture(desk, "practice_7_desk_truth")
 
@@ -246,14 +247,14 @@ def by_key(tab: Page, name: str) -> None:
     button = tab.get_by_role("button", name=name)
     expect(button).to_be_enabled(timeout=10_000)
     await_time(tab, name)
-    await_rest(tab)
+    at_rest(tab)
     button.focus()
     tab.keyboard.press("Enter")
 
 
 def assert_accessible(tab: Page) -> None:
     """The checker finds nothing serious."""
-    await_rest(tab)
+    at_rest(tab)
     found = Axe().run(tab).response["violations"]
     serious = [one for one in found if one["impact"] in {"serious", "critical"}]
     assert [(one["id"], [n["html"] for n in one["nodes"]]) for one in serious] == []
@@ -265,11 +266,6 @@ def assert_blind(tab: Page, truth: PhotoTruth) -> None:
         shown = frame.content()
         assert Path(truth.image).stem not in shown
         assert "leftover_" not in shown
-
-
-def await_rest(tab: Page) -> None:
-    """Wait until the page runs no more."""
-    expect(tab.get_by_test_id("stApp")).to_have_attribute("data-test-script-state", "notRunning")
 
 
 def assert_fits(tab: Page) -> None:

@@ -39,7 +39,12 @@ def test_what_the_file_leaves_out_is_as_shipped(given):
     )  # fmt: skip
     told = numbers_words(numbers)
     assert "viewing_s 15 instead of 10 and acceptable_miss_rate 0.02 instead of 0.05" in told
-    assert "programme" not in numbers_words(NUMBERS)
+    shipped = numbers_words(NUMBERS)
+    assert "programme" not in shipped
+    # Wald 1947, chapter 3: (0.9 ln(0.05/0.9) + 0.1 ln(0.95/0.1)) / (0.05 ln 4 + 0.95 ln(0.8/0.95))
+    # is 25.3 at a miss rate of 0.05, and 14.3 at 0.2 alike.
+    assert "misses 5 % is expected to need about 26 spikes" in shipped
+    assert "whoever misses 20 % about 15." in shipped
 
 
 @pytest.mark.parametrize(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -11,6 +13,7 @@ from spikecheck.history.replay import may_be_corrected, replay
 from spikecheck.history.step_json import read_step, step_data
 from spikecheck.season.agenda import TaskKind
 from spikecheck.season.agenda.next_step import next_step
+from spikecheck.store.audit_text import audit_text, read_audit
 from spikecheck.vocabulary import Entry, SpikeRecord, Step, Verdict
 from spikecheck.vocabulary.audit_steps import (
     AuditDecided,
@@ -254,3 +257,30 @@ def test_whatever_happens_the_laws_of_an_audit_hold(later: list[tuple[str, objec
 
 def test_the_kinds_of_an_audit_are_told_from_all_others():
     assert {StepKind.DRAWN_FOR_AUDIT, StepKind.READ_AGAIN, StepKind.DECIDED} == AUDIT_KINDS
+
+
+def test_a_blind_reading_is_spelled_as_before_it_was_asked_and_read_as_blind():
+    """Histories from before a step could say so verify as they did."""
+    plain = Step(CLEAN, at(0), "Gro", session=SESSION)
+    assert step_data(plain)["detail"] == {
+        "check": 1, "verdict": "pass", "leftovers": "none", "marks": [],
+    }  # fmt: skip
+    told = Step(replace(CLEAN, blind=False), at(0), "Gro", session=SESSION)
+    for step in (plain, told):
+        assert read_step(StepKind.READ_AGAIN, step_data(step)) == step
+
+
+@pytest.mark.parametrize("blind", [True, False])
+def test_what_is_kept_of_a_reading_tells_whether_it_was_blind(*, blind: bool):
+    audit = after(*BAGGED, ("Gro", DRAWN), ("Gro", replace(CLEAN, blind=blind))).audit
+    assert audit is not None
+    assert audit.read_blind is blind
+    assert ("read_blind" in audit_text(audit)) is not blind
+    assert read_audit(audit_text(audit)) == audit
+
+
+def test_after_another_check_nothing_is_left_of_a_reading_that_was_not_blind():
+    told = replace(CLEAN, blind=False)
+    audit = after(*BAGGED, ("Gro", DRAWN), ("Gro", told), ("Ida", checked(number=2))).audit
+    assert audit is not None
+    assert (audit.read_at, audit.read_blind) == (None, True)

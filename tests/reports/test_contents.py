@@ -69,7 +69,7 @@ def test_counts_are_those_of_the_exported_tables(session, report_of, tmp_path):
         "Overrides recorded": 3,
     }  # fmt: skip
     told = pairs(report_of(session), "Spikes and verdicts")
-    assert told.pop("Sent back by the second look, not checked anew") == "0"
+    assert told.pop("Sent back by the audit, not checked anew") == "0"
     assert told == {name: str(count) for name, count in expected.items()}
 
 

@@ -23,7 +23,8 @@ def test_the_sample_as_the_records_know_it(store, report_of):
         store, drawn[-1], AuditDecision.SENT_BACK, by="Rut Lead", reason="A green tip in L4.",
     )  # fmt: skip
     report = report_of(store)
-    blocks = next(one for one in report.sections if one.heading == "Sample and second look").blocks
+    heading = "Sample and second reading"
+    blocks = next(one for one in report.sections if one.heading == heading).blocks
     said = [one.text for one in blocks if isinstance(one, Text)]
     known = session_audit(store, SESSION)
     assert known.sample.sentence in said
@@ -54,5 +55,5 @@ def test_what_a_recorded_plan_notices():
 
 def test_without_a_sample_it_says_so(session, report_of):
     report = report_of(session)
-    part = next(one for one in report.sections if one.heading == "Sample and second look")
+    part = next(one for one in report.sections if one.heading == "Sample and second reading")
     assert part.blocks == (Text("No sample of this session was drawn."),)

@@ -43,6 +43,16 @@ def test_pages_hold_every_spike_once_and_no_number_is_beyond_the_last(store: Sto
     assert all(len(photos) == 2 for page in pages for photos in page.photos)
 
 
+def test_photos_of_the_pages_ahead_are_those_that_come(store: Store):
+    gallery, choice = Gallery(store), GalleryChoice()
+    pages = [gallery.page(SESSION, choice, number, size=7) for number in (1, 2)]
+    coming = {photo.sha256 for page in pages for each in page.photos for photo in each}
+    ahead = gallery.photos_ahead(SESSION, choice, 1, pages=2, size=7)
+    assert len(ahead) == 28
+    assert {photo.sha256 for photo in ahead} == coming
+    assert len(gallery.photos_ahead(SESSION, choice, 4, pages=2, size=7)) == 4  # the last two
+
+
 def test_a_choice_is_what_the_records_say(store: Store, built: Built):
     records = store.spikes.in_session(SESSION)
     for field, value, fits in (

@@ -78,7 +78,7 @@ def test_the_last_decision_on_a_spike_holds(
     decide(store, name, AuditDecision.SENT_BACK, by="Gro", reason="a tip",
            leftovers=Leftovers.MARKED, marks=[mark])  # fmt: skip
     decide(store, name, AuditDecision.CONFIRMED, by="Gro", reason="a palea after all",
-           leftovers=Leftovers.NONE)  # fmt: skip
+           leftovers=Leftovers.NONE, anew=True)  # fmt: skip
     made = export_audit_labels(store, SESSION, tmp_path / "labels")
     assert (made.leftover_spikes, made.clean_spikes) == (0, 1)
 

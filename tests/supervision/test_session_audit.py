@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 import pytest
 from sqlalchemy import event
 
-from spikecheck.audit import SamplingPlan, Strata, draw_sample
+from spikecheck.audit import Inspection, SamplingPlan, SpikeName, Strata, draw_sample
 from spikecheck.errors import StepError, StoreError, UsageError
 from spikecheck.language import Language, day, in_language
 from spikecheck.supervision import (
@@ -30,7 +31,6 @@ from tests.audited_session import SESSION, build_session
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from spikecheck.audit import SpikeName
     from spikecheck.store import Store
     from tests.audited_session import Built
 
@@ -210,6 +210,22 @@ def test_charts_come_from_what_second_looks_found(store: Store, drawn: tuple[Spi
     sums = running_charts(looked)
     assert [len(one.series[0].points) for one in sums] == [2] * len(sums)
     assert sums
+
+
+def test_a_day_that_stands_out_is_told_as_the_reader_writes_days():
+    looked = [
+        Inspection(SpikeName("C1", 20 * one.day + k), "Ida", one, one.day == 13 and k < 9)
+        for one in (date(2026, 5, of_month) for of_month in (11, 12, 13))
+        for k in range(20)
+    ]
+    plain = day_chart(looked)
+    assert plain is not None
+    assert plain.told.startswith("2026-05-13: 9 of 20 ")
+    with in_language(Language.SPANISH):
+        told = [chart.told for chart in (day_chart(looked), *running_charts(looked)) if chart]
+        assert len(told) == 2
+        assert all(day(date(2026, 5, 13)) in one for one in told)
+        assert not any("2026-05" in one for one in told)
 
 
 def test_the_audit_in_lines_tells_nothing_of_what_is_unread(

@@ -21,3 +21,9 @@ def test_marks_that_nobody_sees_are_refused(char: str):
 )
 def test_joiners_that_scripts_need_are_kept(name: str):
     assert tidy_name(name, what="the name") == name
+
+
+def test_a_name_copied_from_a_page_is_the_same_name():
+    """Pages put isolates around names from right to left (UAX #9, 2.4.2)."""
+    for tidy in (tidy_id, tidy_name, tidy_note):
+        assert tidy("\u2068דנה 2\u2069", what="the name") == "דנה 2"

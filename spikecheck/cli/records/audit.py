@@ -117,6 +117,9 @@ def reading(
     clean: Annotated[bool, typer.Option("--clean", help="Nothing is left: pass.")] = False,
     left: _Marks = None,
     unsure: Annotated[bool, typer.Option("--unsure", help="Not sure: review.")] = False,
+    not_blind: Annotated[
+        bool, typer.Option("--not-blind", help="The reader knew what the first check said.")
+    ] = False,
     note: NoteOption = "",
     store: StoreOption = None,
 ) -> None:
@@ -135,7 +138,7 @@ def reading(
         name = _named(records, spike)
         marks = _marks(records, name, left or ())
         said = Leftovers.NONE if clean else Leftovers.UNSURE if unsure else Leftovers.MARKED
-        read_again(records, name, said, marks=marks, by=by, note=note)
+        read_again(records, name, said, marks=marks, by=by, note=note, blind=not not_blind)
     say(printable(f"{name}: read again by {by}"))
 
 
@@ -157,6 +160,9 @@ def decide_spike(
         bool, typer.Option("--clean", help="Nothing is left in any of its photos, as a label.")
     ] = False,
     left: _Marks = None,
+    anew: Annotated[
+        bool, typer.Option("--anew", help="Take the place of the decision that stands.")
+    ] = False,
     note: NoteOption = "",
     store: StoreOption = None,
 ) -> None:
@@ -177,7 +183,7 @@ def decide_spike(
         name = _named(records, spike)
         record = decide(
             records, name, decision, by=by, reason=reason, leftovers=said,
-            marks=_marks(records, name, left or ()), note=note,
+            marks=_marks(records, name, left or ()), note=note, anew=anew,
         )  # fmt: skip
         tell_spikes(records, [(record, ())])
 

@@ -39,7 +39,9 @@ def test_a_session_is_audited_by_commands(done, refused, records):
     done("audit", "reading", bad, "--left", "1:L5", "--left", "2:50,100", "--by", "Gro")
     assert "was read again already" in refused("audit", "reading", bad, "--clean", "--by", "Mo")
     for name in clean:
-        done("audit", "reading", name, "--clean", "--by", "Gro", "--note", "dry")
+        known = () if name != clean[0] else ("--not-blind",)
+        done("audit", "reading", name, "--clean", "--by", "Gro", "--note", "dry", *known)
+    assert "nothing left, not blind" in done("spike", "show", clean[0])
     assert "To be decided" in done("audit", "show", SESSION)
     assert "sending a spike back needs a reason" in refused(
         "audit", "decide", bad, "--send-back", "--by", "Gro"
@@ -47,12 +49,15 @@ def test_a_session_is_audited_by_commands(done, refused, records):
     told = done("audit", "decide", bad, "--send-back", "--reason", "a green tip",
                 "--left", "2:50,100", "--by", "Gro")  # fmt: skip
     assert "sent back by an audit: the check holds no more" in told
+    again = ("audit", "decide", bad, "--send-back", "--reason", "two tips", "--left", "2:50,100")
+    assert "was sent back by Gro on " in refused(*again, "--by", "Mo")
+    done(*again, "--by", "Mo", "--anew")
     assert "Next: An audit sent it back: open the bag, look again and check" in told
     for name in clean:
         done("audit", "decide", name, "--confirm", "--clean", "--by", "Gro")
     shown = done("audit", "show", SESSION)
     for words in ("The session does not pass", "Second reader and the verdict that stood",
-                  f"{bad} sent back by Gro: a green tip", "Bad spikes by technician"):  # fmt: skip
+                  f"{bad} sent back by Mo: two tips", "Bad spikes by technician"):  # fmt: skip
         assert words in shown
     told = done("audit", "labels", SESSION, "--to", records / "labels")
     assert f"1 spikes with a leftover, {len(clean)} clean; 0 left out" in told

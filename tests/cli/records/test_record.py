@@ -39,7 +39,7 @@ def test_a_spike_is_taken_all_the_way(done):
     shown = done("spike", "show", "C-1/1")
     for words in (
         "selected, growth stage 55", "some turning yellow", "without a check that holds",
-        "rebagged (windy)", "basal 3 of 6", "Female Ferra, male Olmo, wheat",
+        "re-bagged (windy)", "basal 3 of 6", "Female Ferra, male Olmo, wheat",
     ):  # fmt: skip
         assert words in shown
 

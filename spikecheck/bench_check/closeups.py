@@ -1,13 +1,11 @@
-"""Pictures for the screen: small copies of photos, and enlarged places to go back to."""
+"""Cuts out, enlarged, the places of a spike that reasons ask a person to go back to."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from io import BytesIO
 from typing import TYPE_CHECKING
 
 import numpy as np
-from PIL import Image
 
 from spikecheck.imaging.crops import place_crop
 from spikecheck.imaging.encoding import encode_jpeg
@@ -25,7 +23,6 @@ if TYPE_CHECKING:
         Reason,
     )
 
-_PREVIEW_SIDE_PX = 480
 _ROOM_AROUND_FLORET = 1.6  # sides of the crop to the longer side of the floret
 _SHARE_OF_PHOTO = 0.15  # side of the crop about a bare place to the photo's shorter side
 
@@ -52,17 +49,16 @@ class Closeup:
     picture: bytes
 
 
-def preview(photo: Photo) -> bytes:
-    """Return the whole photo as a small JPEG."""
-    picture = Image.fromarray(photo.pixels)
-    picture.thumbnail((_PREVIEW_SIDE_PX, _PREVIEW_SIDE_PX))
-    file = BytesIO()
-    picture.save(file, "JPEG")
-    return file.getvalue()
-
-
 def cut_closeups(photos: Sequence[Photo], result: CheckResult) -> tuple[Closeup, ...]:
-    """Cut out every place that a reason points at, once, in the order of the reasons."""
+    """Cut out every place that a reason points at, once, in the order of the reasons.
+
+    Parameters
+    ----------
+    photos
+        In the order of ``result.photos``.
+    result
+        Their check.
+    """
     found: dict[tuple[int, str | Point], list[Reason]] = {}
     for reason in result.reasons:
         where = reason.floret or reason.place

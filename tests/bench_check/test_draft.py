@@ -1,4 +1,4 @@
-"""One spike from photo to record, without the page."""
+"""One spike from photo to record: asked twice, changed meanwhile, out of order."""
 
 from __future__ import annotations
 
@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-import draft
-from draft import Draft
+from spikecheck.bench_check import Draft, draft, judging
 from spikecheck.bookkeeping.bench import photos_most
 from spikecheck.errors import UsageError
 from spikecheck.record_check import record_draft
@@ -26,8 +25,7 @@ if TYPE_CHECKING:
 
 @pytest.fixture
 def judged(png: Picture, answer_review: None, store: Store) -> Draft:
-    """A draft with a verdict, and the cross SPICA-7."""
-    store.add_cross("SPICA-7", "Morgenrot", "Tiefland 3", "")
+    """A draft with a verdict."""
     made = Draft()
     made.add_photo(png(1), file="a.png", thresholds=load_thresholds())
     made.judge(finder=None, thresholds=load_thresholds())  # type: ignore[arg-type]
@@ -71,13 +69,13 @@ def test_a_verdict_does_not_outlive_a_change_made_while_it_was_reached(
 ):
     made = Draft()
     made.add_photo(png(1), file="a.png", thresholds=load_thresholds())
-    answer = draft.check_photos
+    answer = judging.check_photos
 
     def meanwhile(*args: object, **kwargs: object) -> object:
         made.add_photo(png(2), file="b.png", thresholds=load_thresholds())
         return answer(*args, **kwargs)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(draft, "check_photos", meanwhile)
+    monkeypatch.setattr(judging, "check_photos", meanwhile)
     made.judge(finder=None, thresholds=load_thresholds())  # type: ignore[arg-type]
     assert made.judged is None
 

@@ -1,23 +1,19 @@
-"""The spike that is being checked: its photos, its verdict, its record. No page code in here."""
+"""The spike that is being checked: its photos, its verdict, its record."""
 
 from __future__ import annotations
 
 import hashlib
 import threading
-from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Self
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from closeups import Closeup, cut_closeups, preview
+from spikecheck.bench_check.judging import Judged, judge
+from spikecheck.bench_check.keeping import keep_photos
+from spikecheck.bench_check.taking import TakenPhoto, take_photo
 from spikecheck.bookkeeping.bench import photos_most
-from spikecheck.errors import SpikecheckError, UsageError
-from spikecheck.imaging.encoding import encode_jpeg
-from spikecheck.imaging.overlay import draw_overlay
+from spikecheck.errors import UsageError
 from spikecheck.language import _
-from spikecheck.photo import decode_photo
-from spikecheck.pipeline import check_photos
-from spikecheck.record_check import record_draft, recorded_from
-from spikecheck.store.drafts import DraftPhoto, new_draft
+from spikecheck.record_check import record_draft
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -25,48 +21,7 @@ if TYPE_CHECKING:
     from spikecheck.store import RecordedCheck, Store
     from spikecheck.store.drafts import CheckDraft
     from spikecheck.thresholds import Thresholds
-    from spikecheck.vocabulary import CheckResult, Finder, Photo, Verdict
-
-
-@dataclass(frozen=True, slots=True)
-class TakenPhoto:
-    """One photo that was accepted.
-
-    Parameters
-    ----------
-    file
-        Its name as it came.
-    data
-        The bytes of the file.
-    sha256
-        Hex digest of ``data``.
-    preview
-        The whole picture as a small JPEG: a browser cannot show every kind of file.
-    """
-
-    file: str
-    data: bytes
-    sha256: str
-    preview: bytes
-
-
-@dataclass(frozen=True, slots=True)
-class Judged:
-    """The verdict with its pictures.
-
-    Parameters
-    ----------
-    result
-        Verdict, reasons and findings.
-    overlays
-        One marked picture a photo, as JPEG.
-    closeups
-        In the order of the reasons.
-    """
-
-    result: CheckResult
-    overlays: tuple[bytes, ...]
-    closeups: tuple[Closeup, ...]
+    from spikecheck.vocabulary import Finder, Verdict
 
 
 @dataclass(slots=True)
@@ -92,45 +47,6 @@ class Draft:
     recorded: RecordedCheck | None = None
     kept: CheckDraft | None = None
     _recording: threading.Lock = field(default_factory=threading.Lock)
-
-    @classmethod
-    def taken_up(cls, store: Store, kept: CheckDraft, *, thresholds: Thresholds) -> Self:
-        """Return a draft as it lies on disk; what was recorded meanwhile is known as recorded.
-
-        A photo that is not whole any more is left out.
-
-        Raises
-        ------
-        StoreError
-            If the records cannot be read.
-        """
-        draft = cls(kept=kept)
-        for photo in kept.photos:
-            try:
-                data = store.drafts.photo(kept, photo)
-                draft.add_photo(data, file=photo.file, thresholds=thresholds)
-            except SpikecheckError:
-                continue
-        draft.recorded = recorded_from(store, kept)
-        if draft.recorded is not None:
-            store.drafts.remove(kept.id)
-        return draft
-
-    @classmethod
-    def of_check(cls, store: Store, check: RecordedCheck, *, thresholds: Thresholds) -> Self:
-        """Return the draft that a check was recorded from, with the photos that were recorded.
-
-        Raises
-        ------
-        StoreError
-            If a photo is missing or damaged.
-        """
-        draft = cls()
-        for photo in check.photos:
-            data = store.photo(photo)
-            draft.add_photo(data, file=photo.file_name, thresholds=thresholds)
-        draft.recorded = check
-        return draft
 
     def add_photo(
         self, data: bytes, *, file: str, thresholds: Thresholds, instead_of: Collection[str] = ()
@@ -166,8 +82,7 @@ class Draft:
                 where=file,
                 cure=_("Leave one out to take another"),
             )
-        photo = decode_photo(data, file=file, thresholds=thresholds.reading)
-        self.photos = [*stay, TakenPhoto(file, data, sha256, preview(photo))]
+        self.photos = [*stay, take_photo(data, file=file, thresholds=thresholds)]
         self.judged = None
 
     def drop_photo(self, sha256: str) -> None:
@@ -185,45 +100,33 @@ class Draft:
     def keep(
         self, store: Store, *, owner: str, by: str, cross: str | None, spike: int
     ) -> CheckDraft:
-        """Keep photos and choices on disk, so that they outlive page and server.
-
-        Parameters
-        ----------
-        store
-            Where to.
-        owner
-            Name of who signed in, or empty.
-        by, cross, spike
-            What is chosen so far.
+        """Keep photos and choices on disk, as :func:`~.keeping.keep_photos` does.
 
         Raises
         ------
         StoreError
             If they cannot be written.
         """
-        start = self.kept or new_draft(owner, now=datetime.now(UTC))
-        # What was about to be recorded stands on disk alone.
-        start = store.drafts.find(start.id, owner=owner) or start
-        on_disk = {photo.sha256 for photo in start.photos}
-        photos = tuple(DraftPhoto(photo.file, photo.sha256) for photo in self.photos)
-        draft = replace(
-            start, by=by, cross=cross, spike=spike, photos=photos,
-            recording=start.recording if photos == start.photos else None,
-        )  # fmt: skip
-        new = [photo.data for photo in self.photos if photo.sha256 not in on_disk]
-        store.drafts.keep(draft, new)
-        self.kept = draft
-        return draft
+        self.kept = keep_photos(
+            store, self.photos, before=self.kept, owner=owner, by=by, cross=cross, spike=spike
+        )
+        return self.kept
 
     def judge(self, *, finder: Finder, thresholds: Thresholds) -> Judged:
-        """Check the photos together, as faces of one spike."""
+        """Check the photos together; the verdict is kept unless they changed meanwhile.
+
+        Parameters
+        ----------
+        finder, thresholds
+            As in :func:`~spikecheck.bench_check.judge`.
+
+        Raises
+        ------
+        PhotoError
+            As :func:`~spikecheck.bench_check.judge`.
+        """
         taken = tuple(self.photos)
-        photos = [
-            decode_photo(one.data, file=one.file, thresholds=thresholds.reading) for one in taken
-        ]
-        result = check_photos(photos, finder=finder, thresholds=thresholds)
-        overlays = tuple(_overlay(photo, result, index) for index, photo in enumerate(photos))
-        judged = Judged(result, overlays, cut_closeups(photos, result))
+        judged = judge(taken, finder=finder, thresholds=thresholds)
         if taken == tuple(self.photos):
             self.judged = judged
         return judged
@@ -291,9 +194,3 @@ class Draft:
             raise UsageError(
                 _("this check is recorded"), cure=_("Start the next spike for more photos")
             )
-
-
-def _overlay(photo: Photo, result: CheckResult, index: int) -> bytes:
-    reasons = [reason for reason in result.reasons if reason.photo in (None, index)]
-    drawn = draw_overlay(photo, result.photos[index], verdict=result.verdict, reasons=reasons)
-    return encode_jpeg(drawn)
