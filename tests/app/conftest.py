@@ -32,6 +32,7 @@ from spikecheck.vocabulary import (
     Spike,
     Verdict,
 )
+from tests.plans import planned
 
 _APP = bundled_folder("app")
 sys.path.insert(0, str(_APP))  # as `streamlit run` does
@@ -68,7 +69,7 @@ def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Store]:
 @pytest.fixture
 def visitor(store: Store) -> Visitor:
     """Someone in front of the page as it comes up, with one cross, SPICA-7."""
-    store.add_cross("SPICA-7", "Morgenrot", "Tiefland 3", "")
+    store.plans.add(planned("SPICA-7", "Morgenrot", "Tiefland 3"))
     page = AppTest.from_file(str(_APP / "streamlit_app.py"), default_timeout=LONGEST_RUN_S)
     return Visitor(page.run())
 

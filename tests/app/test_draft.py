@@ -15,6 +15,7 @@ from spikecheck.errors import UsageError
 from spikecheck.record_check import record_draft
 from spikecheck.thresholds import load_thresholds
 from spikecheck.vocabulary import Verdict
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 @pytest.fixture
 def judged(png: Picture, answer_review: None, store: Store) -> Draft:
     """A draft with a verdict, and the cross SPICA-7."""
-    store.add_cross("SPICA-7", "Morgenrot", "Tiefland 3", "")
+    store.plans.add(planned("SPICA-7", "Morgenrot", "Tiefland 3"))
     made = Draft()
     made.add_photo(png(1), file="a.png", thresholds=load_thresholds())
     made.judge(finder=None, thresholds=load_thresholds())  # type: ignore[arg-type]

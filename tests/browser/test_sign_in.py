@@ -13,6 +13,7 @@ from playwright.sync_api import expect
 
 from spikecheck.store import open_store
 from tests.browser.openid_provider import CLIENT, SECRET, Provider, provider
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -43,7 +44,7 @@ def records(tmp_path: Path) -> Path:
     """Records with one cross, and two people."""
     folder = tmp_path / "records"
     with open_store(str(folder)) as store:
-        store.add_cross("C-014", "Ardelle", "Tiefland 3", "")
+        store.plans.add(planned("C-014", "Ardelle", "Tiefland 3"))
     add(folder, "Ines Duarte", "supervisor")
     add(folder, "Tomás", "trainee")
     return folder

@@ -15,6 +15,7 @@ from spikecheck.store.location import find_place
 from spikecheck.store.practice_session import DrawnPhoto
 from spikecheck.store.revisions import migration_config
 from spikecheck.vocabulary import Verdict
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -41,7 +42,7 @@ def test_who_overrode_is_known_again_after_the_revision_of_the_audit(
     engine: sa.Engine, empty_database: str, make_check: Callable[..., NewCheck]
 ):
     with open_store(empty_database) as store:
-        store.add_cross("C-1", "Ferra", "Olmo")
+        store.plans.add(planned("C-1", "Ferra", "Olmo"))
         first = store.add_check(make_check(), cross="C-1", spike=1, by="Ida")
         store.override(first.id, "Bo", "palea", Verdict.REVIEW)
         store.override(first.id, "Rut", "an awn", Verdict.PASS)
@@ -62,7 +63,7 @@ def test_practice_taken_away_by_a_revision_is_missed_and_nothing_else_is(
 ):
     """Tables that are dropped leave their entries: the history tells that they are gone."""
     with open_store(empty_database) as store:
-        store.add_cross("C-1", "Ferra", "Olmo")
+        store.plans.add(planned("C-1", "Ferra", "Olmo"))
         store.add_check(make_check(), cross="C-1", spike=1, by="Ida")
         photos = [DrawnPhoto("a" * 64, "rendered", "{}")]
         store.practice.begin("Mira", seed=1, numbers="{}", photos=photos, at=MORNING)
