@@ -17,6 +17,7 @@ from spikecheck.access.roles import Role
 from spikecheck.bundled import bundled_folder
 from spikecheck.store.season_tables import entries
 from spikecheck.thresholds.access import load_access
+from tests.passwords import NEW_PASSWORD, PASSWORD
 from tests.plans import planned
 from visitor import Visitor
 from who import served_here_only
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
 
     from spikecheck.store import Store
 
-PASSWORD = "palea awn glume"
 RECORDS = ["check", "agenda", "spikes", "sessions", "records"]
 PAGES = [*RECORDS, "audit", "practice", "safety"]
 REFUSED = "may not do this. Ask a supervisor"
@@ -230,13 +230,13 @@ def test_the_same_person_goes_on_after_signing_in_again(tab: Visitor, people: Pe
     sign_in(tab, "Juna")
     tab.page.session_state["visit"].cross = "SPICA-7"
     quick = Passwords(replace(load_access(), memory_kib=16, passes=1, lanes=1))
-    hashed = quick.hashed("rachilla and node", name="")
+    hashed = quick.hashed(NEW_PASSWORD, name="")
     people.change(
         lambda now: now.with_changed("Juna", replace(now.member("Juna"), password=hashed))  # type: ignore[union-attr]
     )
     tab.page.run()
     assert tab.labels() == ["Sign in"]
-    sign_in(tab, "Juna", "rachilla and node")
+    sign_in(tab, "Juna", NEW_PASSWORD)
     assert tab.page.session_state["visit"].cross == "SPICA-7"
 
 

@@ -13,6 +13,7 @@ from playwright.sync_api import expect
 
 from spikecheck.store import open_store
 from tests.browser.openid_provider import CLIENT, SECRET, Provider, provider
+from tests.passwords import PASSWORD
 from tests.plans import planned
 
 if TYPE_CHECKING:
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     Serve = Callable[..., AbstractContextManager[str]]
     Keep = Callable[[Page, str], None]
 
-PASSWORD = "palea awn glume"
 TARGET_PX = 48
 COOKIE = "spikecheck_signed_in"
 
