@@ -10,6 +10,7 @@ import resources
 from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import _
+from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
 from visit import current_visit
 from who import allowed, require_here
 from widgets.names import cross_name
@@ -63,11 +64,17 @@ def choose_cross(summaries: Sequence[CrossSummary], *, on_change: Callable[[], N
 
 def _add(on_change: Callable[[], None]) -> None:
     """Add the cross that was typed and choose it; keep what was typed if it is refused."""
-    require_here(Action.PLAN)
+    person = require_here(Action.PLAN)
     typed = {name: str(st.session_state[key]) for name, key in _FIELDS.items()}
     try:
-        cross = resources.store().add_cross(
-            typed["id"], female=typed["female"], male=typed["male"], note=typed["note"]
+        cross = resources.store().plans.add(
+            PlannedCross(
+                typed["id"],
+                PlannedParent(typed["female"]),
+                PlannedParent(typed["male"]),
+                note=typed["note"],
+            ),
+            by=person.name,
         )
     except SpikecheckError as error:
         st.session_state[_PROBLEM] = str(error)

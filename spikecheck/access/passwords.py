@@ -4,26 +4,25 @@ from __future__ import annotations
 
 import unicodedata
 from functools import cached_property
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
 
-from spikecheck.access.names import name_key
+from spikecheck.access.blocklist import is_expected
 from spikecheck.errors import UsageError
 
 if TYPE_CHECKING:
     from spikecheck.thresholds.access import AccessThresholds
 
-_SERVICE = "spikecheck"
 _PARTS_OF_A_CHARACTER = 4  # as many as composition makes one of in any common script
 
 
 def normalised(password: str) -> str:
     """Return a password as it is compared, however a keyboard composed its characters.
 
-    NFKC (Unicode annex 15), as NIST SP 800-63B (2017), section 5.1.1.2, says, from memory.
+    NFKC (Unicode annex 15), one of the two forms of NIST SP 800-63B (2017), section 5.1.1.2, from
+    memory.
     """
     return unicodedata.normalize("NFKC", password)
 
@@ -53,7 +52,8 @@ class Passwords:
         Raises
         ------
         UsageError
-            If the password is too short, too long, or can be guessed from the name.
+            If the password is too short, too long, or one of those that are tried first. Nothing
+            else is asked of it: any characters of any script will do.
         """
         taken = normalised(password)
         least = int(self._numbers.password_length_least)
@@ -61,14 +61,14 @@ class Passwords:
         if not least <= len(taken) <= most:
             raise UsageError(
                 f"the password has {len(taken)} characters",
-                cure=f"Take {least} to {most}; three or four words that do not belong together "
-                "are easy to keep in mind",
+                cure=f"Take {least} to {most}: a sentence of a few words is easy to remember, and "
+                "spaces count",
             )
-        if _is_plain(taken, name):
+        if is_expected(taken, name=name, shortest=least):
             raise UsageError(
-                "the password can be guessed: it is a name, one character again and again, or "
-                "characters in their order",
-                cure="Take three or four words that do not belong together",
+                "the password can be guessed: it is made of names, of words that many take or of "
+                "characters in their order, or it says the same again and again",
+                cure="Take a sentence of a few words that is your own; it is easy to remember",
             )
         return self._hasher.hash(_bytes(taken))
 
@@ -116,17 +116,3 @@ def is_hash(text: str) -> bool:
         return extract_parameters(text).type is Type.ID
     except InvalidHashError:
         return False
-
-
-def _is_plain(password: str, name: str) -> bool:
-    """Return whether it is what is tried first.
-
-    NIST SP 800-63B (2017), section 5.1.1.2, from memory: repeated or sequential characters, and
-    words of the context, such as the name of the service or of the person.
-    """
-    key = name_key(password)
-    context = {"".join(char for char in key if not char.isdigit()).strip(), key}
-    if context & {_SERVICE, name_key(name), *name_key(name).split()}:
-        return True
-    steps = {ord(after) - ord(before) for before, after in pairwise(key)}
-    return len(set(key)) == 1 or steps in ({1}, {-1})

@@ -47,7 +47,10 @@ def add(
     email: _Email = "",
     store: StoreOption = None,
 ) -> None:
-    """Add a person, with a password that is asked for; from then on the page asks to sign in."""
+    """Add a person, with a password that is asked for; from then on the page asks to sign in.
+
+    15 characters or more: a sentence of a few words is easy to remember.
+    """
     from spikecheck.access.names import kept_name
     from spikecheck.access.people import Member, People
     from spikecheck.store.people_place import people_file
@@ -91,7 +94,9 @@ def change(
     role: Annotated[
         Role | None, typer.Option(help="What the person may do from now on.", show_default=False)
     ] = None,
-    password: Annotated[bool, typer.Option("--password", help="Ask for a new password.")] = False,
+    password: Annotated[
+        bool, typer.Option("--password", help="Ask for a new password, 15 characters or more.")
+    ] = False,
     password_from_input: _FromInput = False,
     issuer: _Issuer = "",
     subject: _Subject = "",
@@ -169,8 +174,9 @@ def _hash(name: str, from_input: bool) -> str:
     from spikecheck.access.passwords import Passwords
     from spikecheck.thresholds.access import load_access
 
-    typed = _read_password() if from_input else _ask_password(name)
-    return Passwords(load_access()).hashed(typed, name=name)
+    numbers = load_access()
+    typed = _read_password() if from_input else _ask_password(name, numbers.password_length_least)
+    return Passwords(numbers).hashed(typed, name=name)
 
 
 def _read_password() -> str:
@@ -179,7 +185,7 @@ def _read_password() -> str:
     return sys.stdin.readline().rstrip("\r\n")
 
 
-def _ask_password(name: str) -> str:
+def _ask_password(name: str, least: int) -> str:
     import sys
     from getpass import getpass
 
@@ -190,7 +196,7 @@ def _ask_password(name: str) -> str:
             "there is no terminal to ask for the password at",
             cure="Give --password-from-input and send the password to standard input",
         )
-    typed = getpass(f"Password of {name} (not shown): ")
+    typed = getpass(f"Password of {name} ({int(least)} characters or more, not shown): ")
     if getpass("Once more: ") != typed:
         raise UsageError("the two passwords differ", cure="Try again; nothing was changed")
     return typed

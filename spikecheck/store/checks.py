@@ -11,6 +11,7 @@ from sqlalchemy import insert, select
 from spikecheck.errors import StoreError
 from spikecheck.history.chain import spelled
 from spikecheck.language import _
+from spikecheck.store.parts import in_parts
 from spikecheck.store.records import Override, RecordedCheck, RecordedPhoto
 from spikecheck.store.tables import check_photos, checks, fits_integer, overrides, spikes
 from spikecheck.vocabulary.findings import ModelIdentity
@@ -129,8 +130,7 @@ def select_check(connection: Connection, check_id: int) -> RecordedCheck:
 
 def select_results(connection: Connection, numbers: Sequence[int]) -> Iterator[str]:
     """Yield the result of each check of these numbers that is there, as JSON text."""
-    for begin in range(0, len(numbers), _AT_ONCE):
-        some = numbers[begin : begin + _AT_ONCE]
+    for some in in_parts(numbers, _AT_ONCE):
         query = select(checks.c.result).where(checks.c.id.in_(some)).order_by(checks.c.id)
         yield from connection.execute(query).scalars()
 
@@ -140,10 +140,8 @@ def select_photos(
 ) -> dict[int, tuple[RecordedPhoto, ...]]:
     """Return the photos of checks, in order, by the number of the check."""
     found: dict[int, tuple[RecordedPhoto, ...]] = {}
-    for begin in range(0, len(numbers), _AT_ONCE):
-        some = numbers[begin : begin + _AT_ONCE]
-        several = _photos(connection, check_photos.c.check_id.in_(some))
-        found |= {number: tuple(photos) for number, photos in several.items()}
+    for some in in_parts(numbers, _AT_ONCE):
+        found |= _photos(connection, check_photos.c.check_id.in_(some))
     return found
 
 
@@ -152,10 +150,8 @@ def select_overrides(
 ) -> dict[int, tuple[Override, ...]]:
     """Return the overrides of checks, oldest first, by the number of the check."""
     found: dict[int, tuple[Override, ...]] = {}
-    for begin in range(0, len(numbers), _AT_ONCE):
-        some = numbers[begin : begin + _AT_ONCE]
-        several = _overrides(connection, overrides.c.check_id.in_(some))
-        found |= {number: tuple(history) for number, history in several.items()}
+    for some in in_parts(numbers, _AT_ONCE):
+        found |= _overrides(connection, overrides.c.check_id.in_(some))
     return found
 
 
@@ -191,8 +187,8 @@ def _select(connection: Connection, condition: ColumnElement[bool]) -> tuple[Rec
             model=ModelIdentity(row.model_name, row.model_version, row.model_sha256),
             thresholds_sha256=row.thresholds_sha256,
             software_version=row.software_version,
-            photos=tuple(photos[row.id]),
-            overrides=tuple(history[row.id]),
+            photos=photos.get(row.id, ()),
+            overrides=history.get(row.id, ()),
         )
         for row in rows
     )
@@ -200,20 +196,22 @@ def _select(connection: Connection, condition: ColumnElement[bool]) -> tuple[Rec
 
 def _photos(
     connection: Connection, condition: ColumnElement[bool]
-) -> dict[int, list[RecordedPhoto]]:
+) -> dict[int, tuple[RecordedPhoto, ...]]:
     rows = connection.execute(
         select(check_photos).where(condition).order_by(check_photos.c.position)
     )
     found: dict[int, list[RecordedPhoto]] = defaultdict(list)
     for row in rows:
         found[row.check_id].append(RecordedPhoto(row.file_name, row.sha256, row.overlay_sha256))
-    return found
+    return {number: tuple(photos) for number, photos in found.items()}
 
 
-def _overrides(connection: Connection, condition: ColumnElement[bool]) -> dict[int, list[Override]]:
+def _overrides(
+    connection: Connection, condition: ColumnElement[bool]
+) -> dict[int, tuple[Override, ...]]:
     rows = connection.execute(select(overrides).where(condition).order_by(overrides.c.id))
     found: dict[int, list[Override]] = defaultdict(list)
     for row in rows:
         override = Override(row.overridden_by, Verdict(row.verdict), row.reason, row.overridden_at)
         found[row.check_id].append(override)
-    return found
+    return {number: tuple(history) for number, history in found.items()}

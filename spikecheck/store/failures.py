@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
     from sqlalchemy.exc import DBAPIError
 
+# By the exact code where it says more than the kind of error, which is its last byte
+# (sqlite.org/rescode.html).
 _SQLITE = {
     sqlite3.SQLITE_BUSY: (
         N_("another program holds the records"),
@@ -32,6 +34,13 @@ _SQLITE = {
     sqlite3.SQLITE_FULL: (
         N_("the disk is full"),
         N_("Make room and try again; nothing was recorded"),
+    ),
+    # Reading needs an index of the write-ahead log, 32 KiB beside the database, which who comes
+    # first makes (sqlite.org/wal.html, "Read-Only Databases"). To go without it, as an "immutable"
+    # database, would be to read wrongly while somebody writes.
+    sqlite3.SQLITE_IOERR_SHMSIZE: (
+        N_("the disk is full, and a little room is needed to read the records as well"),
+        N_("Make room and try again; nothing was recorded, and no record is lost"),
     ),
     sqlite3.SQLITE_IOERR: (
         N_("the disk cannot be read or written"),
@@ -93,8 +102,9 @@ def disk_failure(error: OSError, where: str) -> StoreError:
 def _database_failure(error: DBAPIError, where: str) -> StoreError:
     original = error.orig
     code = getattr(original, "sqlite_errorcode", None)
-    if code is not None and code & 0xFF in _SQLITE:
-        what, cure = _SQLITE[code & 0xFF]
+    known = None if code is None else _SQLITE.get(code, _SQLITE.get(code & 0xFF))
+    if known is not None:
+        what, cure = known
         return StoreError(_(what), where=where, cure=_(cure))
     told = postgresql_failure(error)
     if told is not None:

@@ -4,19 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from spikecheck.errors import StoreError
-from spikecheck.language import N_, _
-
 if TYPE_CHECKING:
-    from sqlalchemy import Engine
-
-    from spikecheck.store.location import StorePlace
     from spikecheck.store.store import Store
 
 _WAIT_S = 20.0
 # In the photo folder: it is there for both kinds of database, and may be written to.
 _DRAFTS = "drafts"
-_INSTALL = N_("Install it: pip install 'spikecheck[postgres]'")
 
 
 def open_store(location: str | None = None, *, wait_s: float = _WAIT_S, make: bool = True) -> Store:
@@ -46,6 +39,7 @@ def open_store(location: str | None = None, *, wait_s: float = _WAIT_S, make: bo
         or written by a newer spikecheck; or there is none and none is to be made.
     """
     # Loaded here: the database library is heavy, and a command that needs no store starts fast.
+    from spikecheck.store.connecting import connect
     from spikecheck.store.drafts import DraftFiles
     from spikecheck.store.failures import told_plainly
     from spikecheck.store.location import find_place, refuse_nothing
@@ -67,34 +61,3 @@ def open_store(location: str | None = None, *, wait_s: float = _WAIT_S, make: bo
     photos.sweep()
     drafts = DraftFiles(place.photos / _DRAFTS)
     return Store(engine, photos, drafts, location=place.shown)
-
-
-def connect(place: StorePlace, *, wait_s: float) -> Engine:
-    """Return what connects to the database of ``place``; nothing is opened yet.
-
-    Parameters
-    ----------
-    place
-        Where the store lies.
-    wait_s
-        How long to wait while another process writes, s.
-
-    Raises
-    ------
-    StoreError
-        If its driver is not installed.
-    """
-    from sqlalchemy.exc import NoSuchModuleError
-
-    from spikecheck.store.engine import make_engine
-    from spikecheck.store.postgresql import BACKEND
-
-    try:
-        return make_engine(place.url, wait_s=wait_s)
-    except (NoSuchModuleError, ImportError) as error:
-        postgresql = place.url.get_backend_name() == BACKEND
-        raise StoreError(
-            _("no driver for this kind of database is installed"),
-            where=place.shown,
-            cure=_(_INSTALL) if postgresql else _("Install the driver, or give a folder"),
-        ) from error

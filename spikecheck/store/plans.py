@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import islice
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import SpikecheckError, UsageError
@@ -10,12 +9,13 @@ from spikecheck.language import _
 from spikecheck.store.chain_writer import ChainWriter
 from spikecheck.store.cross_changes import change_cross
 from spikecheck.store.parents import change_parent, select_parent, select_parents
+from spikecheck.store.parts import in_parts
 from spikecheck.store.plan_writer import PLANNED_AT_ONCE, PlanWriter
 from spikecheck.store.tidy_plan import tidy_parent
 from spikecheck.vocabulary.text import tidy_id, tidy_name, tidy_note
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterable, Mapping
 
     from spikecheck.store.database import Database
     from spikecheck.store.plan_writer import Planned
@@ -96,7 +96,7 @@ class Plans:
         with self._database.writing() as connection:
             with ChainWriter(connection) as chain:
                 writer = PlanWriter(connection, chain, by=name)
-                for several in _batches(rows):
+                for several in in_parts(rows, PLANNED_AT_ONCE):
                     results = writer.crosses(several)
                     found = [one for one in results if isinstance(one, SpikecheckError)]
                     count += len(results) - len(found)
@@ -186,9 +186,3 @@ class Plans:
         with self._database.writing() as connection, ChainWriter(connection) as chain:
             change_parent(connection, chain, tidy.name, new, by=name, reason=why)
             return select_parent(connection, tidy.name)
-
-
-def _batches(rows: Iterable[Planned]) -> Iterator[tuple[Planned, ...]]:
-    reading = iter(rows)
-    while several := tuple(islice(reading, PLANNED_AT_ONCE)):
-        yield several

@@ -18,10 +18,9 @@ from sqlalchemy import (
 )
 
 from spikecheck.store.moments import UtcDateTime
-from spikecheck.store.tables import metadata
+from spikecheck.store.tables import SHA256, VERDICT, metadata
 from spikecheck.vocabulary.text import LONGEST_NAME
 
-_SHA256 = String(64)
 _WORD = String(16)
 
 practice_sessions = Table(
@@ -39,7 +38,7 @@ practice_photos = Table(
     metadata,
     Column("session_id", ForeignKey(practice_sessions.c.id), primary_key=True),
     Column("position", Integer, primary_key=True, autoincrement=False),
-    Column("photo", _SHA256, nullable=False),
+    Column("photo", SHA256, nullable=False),
     Column("source", _WORD, nullable=False),
     Column("truth", Text, nullable=False),
     CheckConstraint("source IN ('rendered', 'reviewed')", name="source_known"),
@@ -62,7 +61,7 @@ practice_answers = Table(
     metadata,
     Column("session_id", Integer, primary_key=True, autoincrement=False),
     Column("position", Integer, primary_key=True, autoincrement=False),
-    Column("verdict", _WORD, nullable=False),
+    Column("verdict", VERDICT, nullable=False),
     Column("marks", Text, nullable=False),
     Column("answered_at", UtcDateTime, nullable=False),
     ForeignKeyConstraint(

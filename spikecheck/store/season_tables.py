@@ -23,10 +23,9 @@ from sqlalchemy import (
 )
 
 from spikecheck.store.moments import UtcDateTime
-from spikecheck.store.tables import LONGEST_CODE, metadata, spikes
+from spikecheck.store.tables import LONGEST_CODE, SHA256, VERDICT, metadata, spikes
 from spikecheck.vocabulary.text import LONGEST_ID, LONGEST_NAME
 
-_SHA256 = String(64)
 _WORD = String(32)
 
 # Crosses name their parents; no foreign key holds them, since SQLite cannot add one to a table
@@ -75,8 +74,8 @@ entries = Table(
     # Unique: two people cannot both correct the same entry.
     Column("corrects", ForeignKey("entries.number"), nullable=True, unique=True),
     Column("body", Text, nullable=False),
-    Column("previous_hash", _SHA256, nullable=False),
-    Column("hash", _SHA256, nullable=False),
+    Column("previous_hash", SHA256, nullable=False),
+    Column("hash", SHA256, nullable=False),
     Index("ix_entries_spike_id_number", "spike_id", "number"),
 )
 
@@ -85,7 +84,7 @@ chain_head = Table(
     metadata,
     Column("id", Integer, primary_key=True, autoincrement=False),
     Column("number", Integer, nullable=False),
-    Column("hash", _SHA256, nullable=False),
+    Column("hash", SHA256, nullable=False),
     CheckConstraint("id = 1", name="one_row"),
 )
 
@@ -108,8 +107,8 @@ spike_states = Table(
     Column("check_id", Integer, nullable=True),
     Column("checked_at", UtcDateTime, nullable=True),
     Column("checked_by", String(LONGEST_NAME), nullable=False),
-    Column("verdict", String(16), nullable=True),
-    Column("computed_verdict", String(16), nullable=True),
+    Column("verdict", VERDICT, nullable=True),
+    Column("computed_verdict", VERDICT, nullable=True),
     Column("overridden", Boolean, nullable=False),
     Column("near_anthesis", Boolean, nullable=False),
     Column("bagged_at", UtcDateTime, nullable=True),

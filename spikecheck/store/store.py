@@ -34,7 +34,6 @@ from spikecheck.store.tables import fits_integer
 from spikecheck.store.temperatures import TemperatureRecords
 from spikecheck.store.verification import verify
 from spikecheck.vocabulary.entry import Step
-from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
 from spikecheck.vocabulary.steps import Checked, Overridden, kind_of
 from spikecheck.vocabulary.text import tidy_file_name, tidy_id, tidy_name, tidy_note
 from spikecheck.vocabulary.verdict import Verdict
@@ -88,26 +87,6 @@ class Store:
         self.temperatures = TemperatureRecords(self._database)
         self.numbers = NumberChanges(self._database)
         self.practice = PracticeRecords(self._database)
-
-    def add_cross(self, cross_id: str, female: str, male: str, note: str = "") -> Cross:
-        """Record a new cross and return it.
-
-        Parameters
-        ----------
-        cross_id
-            Its id, at most 64 characters.
-        female, male
-            Names of the parents, at most 200 characters each.
-        note
-            Free text, may be empty.
-
-        Raises
-        ------
-        DuplicateCrossError
-            If the id is taken.
-        """
-        planned = PlannedCross(cross_id, PlannedParent(female), PlannedParent(male), note=note)
-        return self.plans.add(planned)
 
     def crosses(self) -> tuple[CrossSummary, ...]:
         """Return every cross with its counts, in the order of adding."""

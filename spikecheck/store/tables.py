@@ -24,8 +24,8 @@ from spikecheck.vocabulary.cross import WHEAT
 from spikecheck.vocabulary.text import LONGEST_FOLDED_ID, LONGEST_ID, LONGEST_NAME
 
 LONGEST_CODE = 32
-_SHA256 = String(64)
-_VERDICT = String(16)
+SHA256 = String(64)
+VERDICT = String(16)
 
 # Every constraint gets a name: a later revision can only change what it can name.
 metadata = MetaData(
@@ -71,12 +71,12 @@ checks = Table(
     Column("spike_id", ForeignKey(spikes.c.id), nullable=False, index=True),
     Column("checked_by", String(LONGEST_NAME), nullable=False),
     Column("checked_at", UtcDateTime, nullable=False),
-    Column("verdict", _VERDICT, nullable=False),
+    Column("verdict", VERDICT, nullable=False),
     Column("result", Text, nullable=False),
     Column("model_name", Text, nullable=False),
     Column("model_version", Text, nullable=False),
-    Column("model_sha256", _SHA256, nullable=False),
-    Column("thresholds_sha256", _SHA256, nullable=False),
+    Column("model_sha256", SHA256, nullable=False),
+    Column("thresholds_sha256", SHA256, nullable=False),
     Column("software_version", Text, nullable=False),
     CheckConstraint("verdict IN ('pass', 'review')", name="verdict_known"),
 )
@@ -87,8 +87,8 @@ check_photos = Table(
     Column("check_id", ForeignKey(checks.c.id), primary_key=True),
     Column("position", Integer, primary_key=True, autoincrement=False),
     Column("file_name", Text, nullable=False),
-    Column("sha256", _SHA256, nullable=False, index=True),
-    Column("overlay_sha256", _SHA256, nullable=False),
+    Column("sha256", SHA256, nullable=False, index=True),
+    Column("overlay_sha256", SHA256, nullable=False),
 )
 
 overrides = Table(
@@ -98,7 +98,7 @@ overrides = Table(
     Column("check_id", ForeignKey(checks.c.id), nullable=False, index=True),
     Column("overridden_by", String(LONGEST_NAME), nullable=False),
     Column("overridden_at", UtcDateTime, nullable=False),
-    Column("verdict", _VERDICT, nullable=False),
+    Column("verdict", VERDICT, nullable=False),
     Column("reason", Text, nullable=False),
     CheckConstraint("verdict IN ('pass', 'review')", name="verdict_known"),
     CheckConstraint("reason <> ''", name="reason_given"),

@@ -12,6 +12,7 @@ from spikecheck.errors import UsageError
 from spikecheck.history.step_json import moment_text
 from spikecheck.store.chain_writer import ChainWriter
 from spikecheck.store.moments import YEARS
+from spikecheck.store.parts import in_parts
 from spikecheck.store.season_tables import (
     daily_temperatures,
     temperature_readings,
@@ -202,8 +203,8 @@ def _insert(
             for one in temperatures
             if isinstance(one, Reading)
         ]
-    for begin in range(0, len(rows), _AT_ONCE):
-        connection.execute(insert(table), rows[begin : begin + _AT_ONCE])
+    for several in in_parts(rows, _AT_ONCE):
+        connection.execute(insert(table), several)
 
 
 def _digest(temperatures: Temperatures) -> str:

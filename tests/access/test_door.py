@@ -17,8 +17,10 @@ from spikecheck.access.roles import Person, Role
 from spikecheck.access.sign_ins import SignIns
 from spikecheck.access.throttle import Throttle
 from spikecheck.errors import AccessError
+from tests.access.conftest import SHORT_PASSWORD
+from tests.passwords import NEW_PASSWORD, PASSWORD
 
-INES, HERS = "Ines Duarte", "palea awn glume"
+INES, HERS = "Ines Duarte", PASSWORD
 
 
 class Clock:
@@ -83,7 +85,7 @@ def test_guessing_gets_slow_for_one_name_and_nobody_else(door, clock, quick):
     for _ in range(quick.failures_free):
         assert "belong together" in refusal(door, INES, "wrong one")
     assert "Wait 1 minute, then" in refusal(door, "INES duarte", HERS)
-    assert door.sign_in("Tomás", "lodicule-4")
+    assert door.sign_in("Tomás", SHORT_PASSWORD)
     waits = []
     for _ in range(9):
         before = clock.now
@@ -155,30 +157,39 @@ def test_signing_out_ends_that_sign_in_alone(door):
 
 
 def test_a_lowered_role_counts_at_once(door, file):
-    token = door.sign_in("Tomás", "lodicule-4")
+    token = door.sign_in("Tomás", SHORT_PASSWORD)
     tomas = file.read().member("Tomás")
     file.change(lambda now: now.with_changed("Tomás", replace(tomas, role=Role.TECHNICIAN)))
     assert door.person(token).role is Role.TECHNICIAN
 
 
 def test_who_is_taken_out_is_out_also_when_added_again(door, file, quick):
-    token = door.sign_in("Tomás", "lodicule-4")
+    token = door.sign_in("Tomás", SHORT_PASSWORD)
     tomas = file.read().member("Tomás")
     file.change(lambda now: now.without("Tomás"))
     assert door.person(token) is None
-    assert "belong together" in refusal(door, "Tomás", "lodicule-4")
-    anew = replace(tomas, password=Passwords(quick).hashed("lodicule-4", name=""))
+    assert "belong together" in refusal(door, "Tomás", SHORT_PASSWORD)
+    anew = replace(tomas, password=Passwords(quick).renewed(SHORT_PASSWORD))
     file.change(lambda now: now.with_added(anew))
     assert door.person(token) is None
 
 
 def test_a_new_password_ends_older_sign_ins(door, file, quick):
-    token = door.sign_in("Tomás", "lodicule-4")
+    token = door.sign_in("Tomás", SHORT_PASSWORD)
     anew = replace(file.read().member("Tomás"),
-                   password=Passwords(quick).hashed("rachilla-5", name=""))  # fmt: skip
+                   password=Passwords(quick).hashed(NEW_PASSWORD, name=""))  # fmt: skip
     file.change(lambda now: now.with_changed("Tomás", anew))
     assert door.person(token) is None
-    assert door.sign_in("Tomás", "rachilla-5")
+    assert door.sign_in("Tomás", NEW_PASSWORD)
+
+
+def test_a_password_of_the_time_of_shorter_ones_lets_in_and_is_hashed_anew(file, quick, clock):
+    raised = replace(quick, passes=2)
+    assert len(SHORT_PASSWORD) < raised.password_length_least
+    door = Door(file, raised, throttle=Throttle(raised, clock=clock))
+    assert door.person(door.sign_in("Tomás", SHORT_PASSWORD)) is not None
+    assert "t=2" in file.read().member("Tomás").password
+    assert door.sign_in("Tomás", SHORT_PASSWORD)
 
 
 def test_parameters_that_rise_are_taken_over_at_sign_in(file, quick, clock):

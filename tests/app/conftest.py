@@ -14,6 +14,7 @@ from streamlit.testing.v1 import AppTest
 from spikecheck.bench_check import judging
 from spikecheck.bundled import bundled_folder
 from tests.made_up_results import made_up_png, passed, reviewed
+from tests.plans import planned
 
 _APP = bundled_folder("app")
 sys.path.insert(0, str(_APP))  # as `streamlit run` does
@@ -48,7 +49,7 @@ def store(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Store]:
 @pytest.fixture
 def visitor(store: Store) -> Visitor:
     """Someone in front of the page as it comes up, with one cross, SPICA-7."""
-    store.add_cross("SPICA-7", "Morgenrot", "Tiefland 3", "")
+    store.plans.add(planned("SPICA-7", "Morgenrot", "Tiefland 3"))
     page = AppTest.from_file(str(_APP / "streamlit_app.py"), default_timeout=LONGEST_RUN_S)
     return Visitor(page.run())
 

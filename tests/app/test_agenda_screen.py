@@ -11,6 +11,7 @@ from literal import NASTY_ID, read_as_markup
 from season_steps import bag, did, emasculate, pollinate
 from spikecheck.bundled import bundled_folder
 from spikecheck.vocabulary.steps import Emasculated, Rebagged
+from tests.plans import planned
 from visitor import Visitor
 
 if TYPE_CHECKING:
@@ -82,7 +83,7 @@ def test_a_group_of_several_leads_to_their_list(visitor: Visitor, store: Store):
 
 def test_many_groups_come_a_few_at_a_time(visitor: Visitor, store: Store):
     for number in range(30):
-        store.add_cross(f"C-{number:03}", "Ferra", "Olmo")
+        store.plans.add(planned(f"C-{number:03}", "Ferra", "Olmo"))
         did(store, 1, Emasculated(20, 60), cross=f"C-{number:03}", hours_ago=1)
     visitor.go_to("agenda")
     assert visitor.said().count(": spike 1") == 8
@@ -92,7 +93,7 @@ def test_many_groups_come_a_few_at_a_time(visitor: Visitor, store: Store):
 
 def test_names_are_shown_literally(visitor: Visitor, store: Store):
     text = NASTY_ID
-    store.add_cross(text, f"f{text}", text)
+    store.plans.add(planned(text, f"f{text}", text))
     did(store, 1, Emasculated(20, 60), cross=text)
     did(store, 2, Emasculated(20, 60), cross=text, hours_ago=1)
     visitor.go_to("agenda")

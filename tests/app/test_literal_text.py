@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from literal import NASTY, read_as_markup
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -49,7 +50,7 @@ def test_a_bad_file_is_named_literally(visitor: Visitor, text: str):
 
 @pytest.mark.parametrize("text", NASTY)
 def test_a_refused_cross_is_named_literally(visitor: Visitor, store: Store, text: str):
-    store.add_cross(text, "A", "B", "")
+    store.plans.add(planned(text, "A", "B"))
     visitor.add_cross(id=text, female="A", male="B")
     assert escape(text) in visitor.said()
     assert text not in read_as_markup(visitor).replace(escape(text), "")

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from spikecheck.vocabulary import CrossingSession, Step
 from spikecheck.vocabulary.steps import Emasculated
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from spikecheck.store import Store
@@ -23,7 +24,7 @@ def one_piece(name: str) -> str:
 
 
 def test_on_every_page_of_the_season(visitor: Visitor, store: Store):
-    store.add_cross(CROSS, FEMALE, MALE, "")
+    store.plans.add(planned(CROSS, FEMALE, MALE))
     store.sessions.add(CrossingSession("S-1", date(2026, 5, 4), PLACE, (PERSON, "Ilse")))
     step = Step(Emasculated(20, 60), datetime.now(UTC), PERSON, "S-1")
     store.spikes.add(CROSS, 3, step)

@@ -13,6 +13,7 @@ from season_steps import CROSS, bag, did, emasculate, pollinate
 from spikecheck.vocabulary import CrossingSession, StepKind
 from spikecheck.vocabulary.steps import Emasculated, GivenUp, Rebagged, Selected, Tagged
 from spikecheck.vocabulary.tag_code import new_code, shown_code
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from spikecheck.store import Store
@@ -64,7 +65,7 @@ def test_an_empty_list_says_how_to_begin(visitor: Visitor):
 
 
 def test_the_list_is_narrowed_to_a_session_and_a_cross(visitor: Visitor, store: Store):
-    store.add_cross("B-1", "Ferra", "Olmo")
+    store.plans.add(planned("B-1", "Ferra", "Olmo"))
     store.sessions.add(CrossingSession("S-1", date(2026, 5, 3), "", ()))
     emasculate(store, 1)
     emasculate(store, 2, session="S-1")
@@ -294,7 +295,7 @@ def test_several_are_recorded_all_or_none(visitor: Visitor, store: Store):
 
 def test_texts_are_shown_literally(visitor: Visitor, store: Store):
     text = NASTY_ID
-    store.add_cross(text, f"f{text}", text)
+    store.plans.add(planned(text, f"f{text}", text))
     emasculated = Emasculated(20, 60, text)
     did(store, 1, emasculated, cross=text, note=text, by=text, hours_ago=2)
     open_spike(visitor, f"{text}/1")

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
+from sqlalchemy import select
 from streamlit import config
 from streamlit.testing.v1 import AppTest
 
@@ -14,7 +15,10 @@ from spikecheck.access.people import Member, People
 from spikecheck.access.people_file import PeopleFile
 from spikecheck.access.roles import Role
 from spikecheck.bundled import bundled_folder
+from spikecheck.store.season_tables import entries
 from spikecheck.thresholds.access import load_access
+from tests.passwords import NEW_PASSWORD, PASSWORD
+from tests.plans import planned
 from visitor import Visitor
 from who import served_here_only
 
@@ -24,7 +28,6 @@ if TYPE_CHECKING:
 
     from spikecheck.store import Store
 
-PASSWORD = "palea awn glume"
 RECORDS = ["check", "agenda", "spikes", "sessions", "records"]
 PAGES = [*RECORDS, "audit", "practice", "safety"]
 REFUSED = "may not do this. Ask a supervisor"
@@ -44,7 +47,7 @@ def people(tmp_path: Path, store: Store) -> PeopleFile:
 @pytest.fixture
 def tab(people: PeopleFile, store: Store) -> Visitor:
     """A tab in front of the sign-in page, with one cross in the records."""
-    store.add_cross("SPICA-7", "Morgenrot", "Tiefland 3", "")
+    store.plans.add(planned("SPICA-7", "Morgenrot", "Tiefland 3"))
     return open_tab()
 
 
@@ -227,14 +230,25 @@ def test_the_same_person_goes_on_after_signing_in_again(tab: Visitor, people: Pe
     sign_in(tab, "Juna")
     tab.page.session_state["visit"].cross = "SPICA-7"
     quick = Passwords(replace(load_access(), memory_kib=16, passes=1, lanes=1))
-    hashed = quick.hashed("rachilla and node", name="")
+    hashed = quick.hashed(NEW_PASSWORD, name="")
     people.change(
         lambda now: now.with_changed("Juna", replace(now.member("Juna"), password=hashed))  # type: ignore[union-attr]
     )
     tab.page.run()
     assert tab.labels() == ["Sign in"]
-    sign_in(tab, "Juna", "rachilla and node")
+    sign_in(tab, "Juna", NEW_PASSWORD)
     assert tab.page.session_state["visit"].cross == "SPICA-7"
+
+
+def test_a_cross_added_on_the_page_names_who_added_it(tab: Visitor, store: Store):
+    sign_in(tab, "Juna")
+    tab.add_cross(id="SPICA-8", female="Morgenrot", male="Tiefland 4")
+    assert store.cross("SPICA-8").male == "Tiefland 4"
+    newest = select(entries.c.body).order_by(entries.c.number.desc()).limit(1)
+    with store._database.reading() as connection:
+        body = connection.execute(newest).scalar_one()
+    assert '"kind":"cross_planned"' in body
+    assert '"recorded_by":"Juna"' in body
 
 
 def test_two_tabs_share_nothing(tab: Visitor):

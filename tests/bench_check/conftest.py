@@ -9,6 +9,7 @@ import pytest
 from spikecheck.bench_check import judging
 from spikecheck.store import open_store
 from tests.made_up_results import made_up_png, passed, reviewed
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
 @pytest.fixture
 def store(tmp_path: Path) -> Iterator[Store]:
     with open_store(str(tmp_path / "records")) as opened:
-        opened.add_cross("SPICA-7", "Morgenrot", "Tiefland 3", "")
+        opened.plans.add(planned("SPICA-7", "Morgenrot", "Tiefland 3"))
         yield opened
 
 

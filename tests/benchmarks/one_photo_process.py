@@ -25,6 +25,7 @@ from spikecheck.record_check import record_check
 from spikecheck.store import open_store
 from spikecheck.thresholds import load_thresholds
 from tests.benchmarks.processes import peak_memory_mb
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -81,7 +82,7 @@ def watch_networks(samples: Samples) -> None:
 def main() -> None:
     photo_file, store, repeats = Path(sys.argv[1]), Path(sys.argv[2]), int(sys.argv[3])
     with open_store(str(store)) as records:
-        records.add_cross("C-1", female="L12", male="L31")
+        records.plans.add(planned("C-1", "L12", "L31"))
     samples = Samples()
     watch_networks(samples)
     peaks = []

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from spikecheck.store import open_store
-from tests.bookkeeping.invented import NOW, planned
+from tests.bookkeeping.invented import NOW
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

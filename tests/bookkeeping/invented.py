@@ -7,17 +7,11 @@ from itertools import count
 
 from spikecheck.store import NewCheck, NewPhoto
 from spikecheck.vocabulary import ModelIdentity, Step, Verdict
-from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
 
 NOW = datetime(2026, 5, 20, 12, tzinfo=UTC)
 HOUR, DAY = timedelta(hours=1), timedelta(days=1)
 CUT = NOW - 10 * DAY
 _MARKS = count()
-
-
-def planned(name="C-1", female="Ferra", male="Olmo", **details):
-    """A planned cross."""
-    return PlannedCross(name, PlannedParent(female), PlannedParent(male), **details)
 
 
 def did(store, spike, detail, at=CUT, *, by="Ida", session="", note=""):

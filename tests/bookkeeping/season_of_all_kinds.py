@@ -26,7 +26,8 @@ from spikecheck.vocabulary.steps import (
     Threshed,
 )
 from spikecheck.vocabulary.temperatures import Constant, DailyReading, Reading
-from tests.bookkeeping.invented import CUT, DAY, HOUR, checked, did, planned
+from tests.bookkeeping.invented import CUT, DAY, HOUR, checked, did
+from tests.plans import planned
 
 TAG = "6PYX4C5Y"
 THIRDS = (ThirdCount(3, 6), ThirdCount(7, 8), ThirdCount(2, 5))

@@ -12,8 +12,9 @@ from spikecheck.bookkeeping.received_steps import steps_received
 from spikecheck.errors import ExchangeError, OutputError, TagError, UsageError
 from spikecheck.vocabulary import SpikeRecord, StepKind
 from spikecheck.vocabulary.steps import Bagged, Emasculated, Tagged, kind_of
-from tests.bookkeeping.invented import CUT, DAY, HOUR, did, planned
+from tests.bookkeeping.invented import CUT, DAY, HOUR, did
 from tests.bookkeeping.season_of_all_kinds import TAG, fill
+from tests.plans import planned
 
 # What stays behind: checks with their photos and audits, and sessions, which are told in the notes.
 LEFT = {

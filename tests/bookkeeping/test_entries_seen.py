@@ -19,6 +19,7 @@ from spikecheck.errors import StepError
 from spikecheck.store import open_store
 from spikecheck.vocabulary import Step, StepKind
 from spikecheck.vocabulary.steps import Bagged, Emasculated, Selected
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -33,7 +34,7 @@ ZONE = ZoneInfo("Asia/Tokyo")
 @pytest.fixture
 def store(tmp_path: Path) -> Iterator[Store]:
     with open_store(str(tmp_path)) as opened:
-        opened.add_cross("C-1", "Ferra", "Olmo")
+        opened.plans.add(planned("C-1", "Ferra", "Olmo"))
         for hours, detail in enumerate([Selected(55), Emasculated(20, 60), Bagged("no camera")]):
             opened.spikes.add("C-1", 3, Step(detail, AGO + timedelta(hours=hours), "Ida"))
         yield opened

@@ -21,7 +21,8 @@ from spikecheck.vocabulary.steps import (
     ThirdCount,
     Threshed,
 )
-from tests.bookkeeping.invented import CUT, DAY, HOUR, checked, did, planned
+from tests.bookkeeping.invented import CUT, DAY, HOUR, checked, did
+from tests.plans import planned
 
 
 def ended(store, spike, detail, *, control=False, by="Ida", verdict=None, risk=None, tested=None):

@@ -8,7 +8,7 @@ import pytest
 
 from spikecheck.bookkeeping.plan_intake import take_in_plan, there_may_be_more
 from spikecheck.errors import TableError
-from tests.bookkeeping.invented import planned
+from tests.plans import planned
 
 HEADER = "cross,female,male,seeds_wanted,female_pedigree,crop\n"
 GOOD = HEADER + "M-01,Alva,Brinn,20,Dorn/Esk,\nM-02,Corvé,Brinn,,,barley\n"

@@ -13,7 +13,8 @@ from spikecheck.thresholds.season import CROPS
 from spikecheck.vocabulary import CrossingSession, Verdict
 from spikecheck.vocabulary.steps import Emasculated, Selected
 from spikecheck.vocabulary.temperatures import Constant, DailyReading, Reading
-from tests.bookkeeping.invented import CUT, DAY, HOUR, NOW, checked, did, planned
+from tests.bookkeeping.invented import CUT, DAY, HOUR, NOW, checked, did
+from tests.plans import planned
 
 
 def in_house(store, name, air_c):

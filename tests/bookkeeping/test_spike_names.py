@@ -21,7 +21,8 @@ from spikecheck.errors import TagError, UnknownCrossError, UsageError
 from spikecheck.season.agenda import spike_list
 from spikecheck.vocabulary.steps import Tagged
 from spikecheck.vocabulary.tag_code import CODE_SYMBOLS, new_code, shown_code
-from tests.bookkeeping.invented import did, planned
+from tests.bookkeeping.invented import did
+from tests.plans import planned
 
 CODES = [new_code(Random(seed)) for seed in range(4)]
 CODE = CODES[0]

@@ -9,8 +9,9 @@ from spikecheck.bookkeeping.tag_printing import printed_tags
 from spikecheck.errors import UnknownCrossError, UsageError
 from spikecheck.vocabulary.steps import Emasculated, Selected, Tagged
 from spikecheck.vocabulary.tag_code import read_code, shown_code
-from tests.bookkeeping.invented import did, planned
+from tests.bookkeeping.invented import did
 from tests.bookkeeping.season_of_all_kinds import TAG
+from tests.plans import planned
 
 
 def text_of(pdf):

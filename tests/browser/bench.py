@@ -16,6 +16,7 @@ from spikecheck.vocabulary.steps import Emasculated
 from spikecheck.vocabulary.tag_code import new_code
 from tests.browser.resting import at_rest
 from tests.end_to_end.tag_photos import photo_with_tag, scale_of, tag_of_sheet
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -81,7 +82,7 @@ def season(records: Path, photos: Path, *, spikes: dict[int, str]) -> dict[int, 
     codes = random.Random(7)
     cut = datetime.now(UTC) - timedelta(hours=3)
     with open_store(str(records)) as store:
-        store.add_cross(CROSS, FEMALE, MALE)
+        store.plans.add(planned(CROSS, FEMALE, MALE))
         tagged = store.spikes.give_tags(CROSS, spikes, new_code=lambda: new_code(codes), by="Ida")
         for number in spikes:
             store.spikes.add(CROSS, number, Step(Emasculated(20, 60), cut, "Ida"))

@@ -11,6 +11,7 @@ from playwright.sync_api import expect
 from spikecheck.store import open_store
 from spikecheck.vocabulary import CrossingSession, Step
 from spikecheck.vocabulary.steps import Bagged, Emasculated
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -32,7 +33,7 @@ def records(tmp_path: Path) -> Path:
     """Two spikes that wait for pollen."""
     folder, now = tmp_path / "records", datetime.now(UTC)
     with open_store(str(folder)) as store:
-        store.add_cross("C-014", "Ardelle", "Olmo")
+        store.plans.add(planned("C-014", "Ardelle", "Olmo"))
         store.sessions.add(CrossingSession("S-1", now.date(), "Casa 2", ("Ida Berg",)))
         for hours, detail in ((72, Emasculated(20, 60)), (71, Bagged("sin cámara"))):
             at = now - timedelta(hours=hours)

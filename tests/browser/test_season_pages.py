@@ -12,6 +12,7 @@ from spikecheck.store import open_store
 from spikecheck.vocabulary import CrossingSession, Step, StepKind
 from spikecheck.vocabulary.steps import Bagged, Emasculated
 from tests.browser.resting import at_rest
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -29,7 +30,7 @@ def records(tmp_path: Path) -> Path:
     """Two spikes that wait for pollen."""
     folder, now = tmp_path / "records", datetime.now(UTC)
     with open_store(str(folder)) as store:
-        store.add_cross("C-014", "Ardelle", NASTY)
+        store.plans.add(planned("C-014", "Ardelle", NASTY))
         store.sessions.add(CrossingSession("S-1", now.date(), "House 2", ("Ida Berg",)))
         for hours, detail in ((72, Emasculated(20, 60)), (71, Bagged("no camera"))):
             at = now - timedelta(hours=hours)

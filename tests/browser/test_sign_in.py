@@ -13,6 +13,8 @@ from playwright.sync_api import expect
 
 from spikecheck.store import open_store
 from tests.browser.openid_provider import CLIENT, SECRET, Provider, provider
+from tests.passwords import PASSWORD
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -23,7 +25,6 @@ if TYPE_CHECKING:
     Serve = Callable[..., AbstractContextManager[str]]
     Keep = Callable[[Page, str], None]
 
-PASSWORD = "palea awn glume"
 TARGET_PX = 48
 COOKIE = "spikecheck_signed_in"
 
@@ -43,7 +44,7 @@ def records(tmp_path: Path) -> Path:
     """Records with one cross, and two people."""
     folder = tmp_path / "records"
     with open_store(str(folder)) as store:
-        store.add_cross("C-014", "Ardelle", "Tiefland 3", "")
+        store.plans.add(planned("C-014", "Ardelle", "Tiefland 3"))
     add(folder, "Ines Duarte", "supervisor")
     add(folder, "Tomás", "trainee")
     return folder

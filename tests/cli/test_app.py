@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from spikecheck.cli import serving as room
+from tests.passwords import PASSWORD
 
 
 @pytest.fixture
@@ -52,7 +53,7 @@ def supervisor(folder, run):
 
 def add_supervisor(run, *more):
     words = more or ["--password-from-input"]
-    return run("people", "add", "Ines", "--role", "supervisor", *words, typed="palea awn glume\n")
+    return run("people", "add", "Ines", "--role", "supervisor", *words, typed=f"{PASSWORD}\n")
 
 
 def test_the_network_is_not_served_while_nobody_can_sign_in(folder, run, started):

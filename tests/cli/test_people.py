@@ -7,6 +7,7 @@ import pty
 import subprocess
 import sys
 import time
+from pathlib import Path
 
 import pytest
 
@@ -14,8 +15,7 @@ from spikecheck.access.door import Door
 from spikecheck.access.people_file import PeopleFile
 from spikecheck.access.roles import Role
 from spikecheck.thresholds.access import load_access
-
-PASSWORD = "palea awn glume"
+from tests.passwords import NEW_PASSWORD, PASSWORD
 
 
 @pytest.fixture
@@ -67,13 +67,28 @@ def test_no_password_is_an_argument_or_shown(run, add, people):
 
 @pytest.mark.parametrize(
     ("password", "why"),
-    [("short", "has 5 characters"), ("", "has 0 characters"), ("Ines Duarte", "can be guessed")],
+    [
+        (
+            "short",
+            "has 5 characters. Take 15 to 256: a sentence of a few words is easy to remember",
+        ),
+        ("", "has 0 characters"),
+        ("Ines Duarte Ines", "can be guessed"),
+    ],
 )
 def test_a_poor_password_is_refused(add, people, password, why):
     done = add("Ines Duarte", "supervisor", password)
     assert done.code == 2
     assert why in done.err
     assert people.read() is None
+
+
+def test_the_least_length_is_told_before_a_password_is_asked_for(run):
+    told = f"{load_access().password_length_least} characters or more"
+    for command in ("add", "change"):
+        shown = run("people", command, "--help").out.replace("│", " ")
+        assert told in " ".join(shown.split())
+    assert told in (Path(__file__).parents[2] / "README.md").read_text("utf-8")
 
 
 def test_a_name_is_taken_once(add):
@@ -102,7 +117,7 @@ def test_a_role_and_a_password_are_changed(run, add, people):
         "Changed: Tomás · technician · password\n"
     )
     before = people.read().member("Tomás").password
-    done = run("people", "change", "Tomás", "--password-from-input", typed="rachilla and node\n")
+    done = run("people", "change", "Tomás", "--password-from-input", typed=f"{NEW_PASSWORD}\n")
     assert done.code == 0
     after = people.read().member("Tomás")
     assert after.password != before

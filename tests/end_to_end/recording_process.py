@@ -49,6 +49,7 @@ from spikecheck.vocabulary import (
     Risk,
     Verdict,
 )
+from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -151,7 +152,7 @@ def carry_out(order: dict[str, Any], answer_to: int) -> None:
 
     with open_store(order["store"]) as store:
         try:
-            store.add_cross(CROSS, "Ferra", "Olmo")
+            store.plans.add(PlannedCross(CROSS, PlannedParent("Ferra"), PlannedParent("Olmo")))
         except DuplicateCrossError:
             tell({"cross": "there already"})
         for number in range(order["first"], order["first"] + order["checks"]):

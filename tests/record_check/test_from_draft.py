@@ -14,6 +14,7 @@ from spikecheck.record_check import record_check, record_draft, recorded_from
 from spikecheck.store import open_store
 from spikecheck.store.drafts import CheckDraft, DraftPhoto, RecordingBegun, new_draft
 from tests.end_to_end.recording_process import check_of, photo_and_overlay
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -28,7 +29,7 @@ PHOTO, OVERLAY = photo_and_overlay(1)
 @pytest.fixture
 def store(tmp_path: Path) -> Iterator[Store]:
     with open_store(str(tmp_path / "records")) as opened:
-        opened.add_cross(CROSS, "Ferra", "Olmo")
+        opened.plans.add(planned(CROSS, "Ferra", "Olmo"))
         yield opened
 
 

@@ -25,6 +25,7 @@ from spikecheck.vocabulary import (
     Risk,
     Verdict,
 )
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -46,7 +47,7 @@ def folder(tmp_path: Path) -> Path:
 @pytest.fixture
 def store(folder: Path) -> Iterator[Store]:
     with open_store(str(folder)) as opened:
-        opened.add_cross("W26-014", "Ferra", "Olmo")
+        opened.plans.add(planned("W26-014", "Ferra", "Olmo"))
         yield opened
 
 

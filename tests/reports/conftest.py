@@ -17,6 +17,7 @@ from spikecheck.store import open_store
 from spikecheck.store.records import NewCheck, NewPhoto
 from spikecheck.vocabulary import CrossingSession, ModelIdentity, Step, Verdict
 from spikecheck.vocabulary.steps import Bagged, Emasculated
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -83,8 +84,8 @@ def checked(overlay: bytes) -> Callable[..., int]:
 @pytest.fixture
 def session(store: Store, checked: Callable[..., int]) -> Store:
     """Records of a session: pass, review, an override, unchecked bags, a spike elsewhere."""
-    store.add_cross("C-1", "Ferra", "Olmo")
-    store.add_cross("C-2", "Ardelle", "Tiefland")
+    store.plans.add(planned("C-1", "Ferra", "Olmo"))
+    store.plans.add(planned("C-2", "Ardelle", "Tiefland"))
     people = ("Ida", "Bo")
     store.sessions.add(CrossingSession(SESSION, date(2026, 5, 4), "House 2", people, "Warm.\nDry."))
     store.sessions.add(CrossingSession("S-0505", date(2026, 5, 5), "House 2", people))

@@ -15,6 +15,7 @@ from spikecheck.reports.blocks import Facts, Figure, Pictures, Table, Text
 from spikecheck.reports.gathering import gather_session
 from spikecheck.vocabulary import CrossingSession
 from tests.audited_session import build_session
+from tests.plans import planned
 from tests.reports.conftest import MADE, SESSION, ZONE
 
 
@@ -142,7 +143,7 @@ def test_the_hash_is_older_than_what_is_told(session, monkeypatch):
 
     def slow(session_id):
         for cross in added:
-            session.add_cross(cross, "Ferra", "Olmo")
+            session.plans.add(planned(cross, "Ferra", "Olmo"))
         return read(session_id)
 
     monkeypatch.setattr(session.sessions, "one", slow)

@@ -23,6 +23,7 @@ from spikecheck.reports.pdf_file import report_pdf
 from spikecheck.vocabulary import CrossingSession, Step, Verdict
 from spikecheck.vocabulary.steps import Bagged, Emasculated
 from tests.audited_session import build_session
+from tests.plans import planned
 from tests.reports.conftest import MADE, NASTY, SESSION, START, ZONE
 
 # HTML Living Standard, 13.1.2: elements that have no end tag.
@@ -77,7 +78,7 @@ def files(session):
 @pytest.fixture
 def hostile(store, checked):
     """A session in which every text that a person gives is hostile."""
-    store.add_cross(NASTY[:40], NASTY, f"=cmd|' /C calc'!A0 {NASTY}", NASTY)
+    store.plans.add(planned(NASTY[:40], NASTY, f"=cmd|' /C calc'!A0 {NASTY}", note=NASTY))
     people = (NASTY, "=HYPERLINK(1)", "\u05d0\u05d1\u05d2", "Ng\u1ecdc \u0141")
     store.sessions.add(CrossingSession("<b>&", date(2026, 5, 4), NASTY, people, NASTY * 20))
     for spike in (1, 2):

@@ -18,6 +18,7 @@ import spikecheck.store.store  # noqa: F401
 from spikecheck.errors import DuplicateCrossError
 from spikecheck.store import NewCheck, NewPhoto, open_store
 from spikecheck.vocabulary import ModelIdentity, Verdict
+from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
 
 
 def main(location: str, by: str, rounds: int) -> None:
@@ -28,7 +29,9 @@ def main(location: str, by: str, rounds: int) -> None:
         for number in range(rounds):
             cross = f"W26-{number}"
             try:
-                store.add_cross(cross, f"by {by}", "Olmo", by)
+                store.plans.add(
+                    PlannedCross(cross, PlannedParent(f"by {by}"), PlannedParent("Olmo"), note=by)
+                )
             except DuplicateCrossError:
                 told["lost"].append(cross)
             else:

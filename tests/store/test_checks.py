@@ -12,6 +12,7 @@ from spikecheck.errors import StoreError, UnknownCrossError, UsageError
 from spikecheck.store import Store
 from spikecheck.store.spike_history import SpikeHistory
 from spikecheck.vocabulary import Verdict
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 
 @pytest.fixture(autouse=True)
 def _cross(store: Store) -> None:
-    store.add_cross("W26-014", "Ferra", "Olmo")
+    store.plans.add(planned("W26-014", "Ferra", "Olmo"))
 
 
 def test_check_comes_back_whole(store: Store, make_check: MakeCheck):
@@ -50,7 +51,7 @@ def test_check_comes_back_whole(store: Store, make_check: MakeCheck):
 
 
 def test_checks_of_a_cross_come_newest_first(store: Store, make_check: MakeCheck):
-    store.add_cross("other", "Tarn", "Olmo")
+    store.plans.add(planned("other", "Tarn", "Olmo"))
     numbers = [
         store.add_check(make_check(), cross="W26-014", spike=spike, by="Ida").id
         for spike in (1, 2, 1)
@@ -131,7 +132,7 @@ def test_history_has_no_way_back():
         "give_tags", "in_session", "of_cross", "of_tag", "one", "open",
     }  # fmt: skip
     assert public == {
-        "add_check", "add_cross", "back_up", "check", "checks", "close", "cross", "crosses",
+        "add_check", "back_up", "check", "checks", "close", "cross", "crosses",
         "head", "identity", "overlay", "override", "overrides_of", "photo", "photos_of", "results",
         "verify",
     }  # fmt: skip

@@ -15,6 +15,7 @@ from sqlalchemy.exc import DBAPIError
 
 from spikecheck.store.engine import writing
 from spikecheck.store.tables import crosses, fits_integer, spikes
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -32,7 +33,7 @@ def test_longest_texts_of_wide_characters_come_back(
     store: Store, make_check: Callable[..., NewCheck]
 ):
     name, note = _EAR * 200, _EAR * 4000
-    store.add_cross(_EAR * 64, name, "x" * 200, note)
+    store.plans.add(planned(_EAR * 64, name, "x" * 200, note=note))
     assert store.cross(_EAR * 64).note == note
     check = store.add_check(make_check(), cross=_EAR * 64, spike=1, by=name)
     assert check.by == name
@@ -42,7 +43,7 @@ def test_longest_texts_of_wide_characters_come_back(
 def test_long_result_comes_back_letter_by_letter(store: Store, make_check: Callable[..., NewCheck]):
     result = json.dumps({"text": f"a\0b {_EAR} ' \" \\ %s :x ?" * 100_000}, ensure_ascii=False)
     assert len(result) > 2_000_000
-    store.add_cross("W26-014", "Ferra", "Olmo")
+    store.plans.add(planned("W26-014", "Ferra", "Olmo"))
     check = store.add_check(
         replace(make_check(), result=result), cross="W26-014", spike=1, by="Ida"
     )
@@ -53,13 +54,13 @@ def test_largest_spike_number_fits(store: Store, make_check: Callable[..., NewCh
     largest = 2**31 - 1
     assert fits_integer(largest)
     assert not fits_integer(largest + 1)
-    store.add_cross("W26-014", "Ferra", "Olmo")
+    store.plans.add(planned("W26-014", "Ferra", "Olmo"))
     check = store.add_check(make_check(), cross="W26-014", spike=largest, by="Ida")
     assert store.check(check.id).spike == largest
 
 
 def test_numbers_below_one_are_refused_by_the_database_too(store: Store):
-    store.add_cross("W26-014", "Ferra", "Olmo")
+    store.plans.add(planned("W26-014", "Ferra", "Olmo"))
     with pytest.raises(DBAPIError), writing(store._database.engine) as connection:
         connection.execute(spikes.insert().values(cross_id="W26-014", number=0))
 
@@ -72,7 +73,7 @@ def test_any_note_is_the_same_text_for_the_database(store: Store, note: str):
     """Compared inside the database as well, where it may be kept in another encoding."""
     with writing(store._database.engine) as connection:
         connection.execute(crosses.delete())
-    store.add_cross("W26-014", "Ferra", "Olmo", note)
+    store.plans.add(planned("W26-014", "Ferra", "Olmo", note=note))
     kept = store.cross("W26-014").note
     assert kept == unicodedata.normalize("NFC", note).strip()
     with store._database.reading() as connection:

@@ -27,6 +27,13 @@ def _from_driver(code: int | None, said: str) -> sqlalchemy.exc.DBAPIError:
             ),
         ),
         (
+            _from_driver(sqlite3.SQLITE_IOERR_SHMSIZE, "disk I/O error"),
+            (
+                "shop: the disk is full, and a little room is needed to read the records as well. "
+                "Make room and try again; nothing was recorded, and no record is lost"
+            ),
+        ),
+        (
             _from_driver(sqlite3.SQLITE_LOCKED, "database table is locked"),
             "shop: another program holds the records. Close it or try again in a moment",
         ),

@@ -12,6 +12,7 @@ import pytest
 
 from spikecheck.errors import StoreError
 from spikecheck.store import open_store
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -26,7 +27,7 @@ def _names(folder: Path) -> set[str]:
 
 def test_store_keeps_what_it_was_given_in_one_folder(folder: Path):
     with open_store(str(folder)) as store:
-        store.add_cross("W26-014", "Ferra", "Olmo")
+        store.plans.add(planned("W26-014", "Ferra", "Olmo"))
         assert store.location == str(folder)
     assert (folder / "spikecheck.sqlite").is_file()
     assert _names(folder) == {"W26-014"}
@@ -35,14 +36,14 @@ def test_store_keeps_what_it_was_given_in_one_folder(folder: Path):
 @pytest.mark.parametrize("name", ["50% März", "a?b=c#d", "穂 & 'quote'", "sqlite:x"])
 def test_folder_may_have_any_name(tmp_path: Path, name: str):
     with open_store(str(tmp_path / name)) as store:
-        store.add_cross("W26-014", "Ferra", "Olmo")
+        store.plans.add(planned("W26-014", "Ferra", "Olmo"))
     assert (tmp_path / name / "spikecheck.sqlite").is_file()
 
 
 def test_variable_names_the_folder(folder: Path, monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setenv("SPIKECHECK_STORE", str(folder))
     with open_store() as store:
-        store.add_cross("W26-014", "Ferra", "Olmo")
+        store.plans.add(planned("W26-014", "Ferra", "Olmo"))
     assert _names(folder) == {"W26-014"}
 
 
@@ -58,7 +59,7 @@ def test_without_a_word_the_users_data_folder_is_taken(
     monkeypatch.setattr(platformdirs, "user_data_path", data_folder)
     monkeypatch.setenv("SPIKECHECK_STORE", "")
     with open_store() as store:
-        store.add_cross("W26-014", "Ferra", "Olmo")
+        store.plans.add(planned("W26-014", "Ferra", "Olmo"))
     assert _names(tmp_path / "not yet" / "there" / "spikecheck") == {"W26-014"}
 
 
@@ -69,7 +70,7 @@ def test_database_address_keeps_photos_beside_it_or_where_told(
     for photos in (tmp_path / "photos", tmp_path / "elsewhere"):
         with open_store(address) as store:
             if not store.crosses():
-                store.add_cross("W26-014", "Ferra", "Olmo")
+                store.plans.add(planned("W26-014", "Ferra", "Olmo"))
             store.add_check(make_check(), cross="W26-014", spike=1, by="Ida")
         assert len([path for path in photos.rglob("*") if path.is_file()]) == 2
         monkeypatch.setenv("SPIKECHECK_PHOTOS", str(tmp_path / "elsewhere"))
@@ -142,7 +143,7 @@ def test_sqlite_file_that_is_no_database_is_told_and_left_alone(folder: Path):
 def test_damaged_sqlite_file_is_told(folder: Path):
     with open_store(str(folder)) as store:
         for number in range(50):
-            store.add_cross(f"W26-{number}", "Ferra", "Olmo", "note " * 100)
+            store.plans.add(planned(f"W26-{number}", "Ferra", "Olmo", note="note " * 100))
     file = folder / "spikecheck.sqlite"
     content = bytearray(file.read_bytes())
     content[4096:] = b"\xa5" * (len(content) - 4096)
@@ -159,10 +160,10 @@ def test_lock_of_another_program_on_sqlite_is_told(folder: Path, sqlite_store: S
     try:
         other.execute("BEGIN IMMEDIATE")
         with pytest.raises(StoreError, match=r"another program holds the records\. Close it or"):
-            sqlite_store.add_cross("W26-014", "Ferra", "Olmo")
+            sqlite_store.plans.add(planned("W26-014", "Ferra", "Olmo"))
         assert sqlite_store.crosses() == ()  # reading goes on meanwhile
         other.execute("ROLLBACK")
-        sqlite_store.add_cross("W26-014", "Ferra", "Olmo")
+        sqlite_store.plans.add(planned("W26-014", "Ferra", "Olmo"))
     finally:
         other.close()
 
@@ -179,12 +180,12 @@ def test_lock_while_an_sqlite_store_is_made_is_told(folder: Path):
 
 
 def test_sqlite_records_that_may_only_be_read_can_be_read(folder: Path, sqlite_store: Store):
-    sqlite_store.add_cross("W26-014", "Ferra", "Olmo")
+    sqlite_store.plans.add(planned("W26-014", "Ferra", "Olmo"))
     address = f"sqlite:///file:{folder / 'spikecheck.sqlite'}?mode=ro&uri=true"
     with open_store(address) as reader:
         assert [summary.cross.id for summary in reader.crosses()] == ["W26-014"]
         with pytest.raises(StoreError, match=r"the records may only be read here\. Give"):
-            reader.add_cross("W26-015", "Ferra", "Olmo")
+            reader.plans.add(planned("W26-015", "Ferra", "Olmo"))
 
 
 def test_full_disk_under_sqlite_is_told_and_records_nothing(sqlite_store: Store):
@@ -194,16 +195,15 @@ def test_full_disk_under_sqlite_is_told_and_records_nothing(sqlite_store: Store)
 
     def fill() -> None:
         for number in range(200):
-            sqlite_store.add_cross(f"W26-{number}", "Ferra", "Olmo", "note " * 700)
+            sqlite_store.plans.add(planned(f"W26-{number}", "Ferra", "Olmo", note="note " * 700))
 
     with pytest.raises(StoreError, match=r"the disk is full\. Make room and try again; nothing"):
         fill()
     with sqlite_store._database.writing() as connection:
         connection.exec_driver_sql(f"PRAGMA max_page_count = {pages + 1000}")
     kept = len(sqlite_store.crosses())
-    sqlite_store.add_cross(
-        f"W26-{kept}", "Ferra", "Olmo"
-    )  # the one that failed left nothing behind
+    # The one that failed left nothing behind.
+    sqlite_store.plans.add(planned(f"W26-{kept}", "Ferra", "Olmo"))
 
 
 def test_opening_again_is_quick_and_needs_no_migration_library(location: str):

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from spikecheck.errors import StepError
 from spikecheck.vocabulary import Verdict
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -32,7 +33,7 @@ def at(minutes: float | None) -> datetime | None:
 
 @pytest.fixture
 def store_with_cross(store: Store) -> Store:
-    store.add_cross("C-1", "Ferra", "Olmo")
+    store.plans.add(planned("C-1", "Ferra", "Olmo"))
     return store
 
 

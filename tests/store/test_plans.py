@@ -60,7 +60,7 @@ def test_whole_plan_or_nothing(store: Store):
 def test_ids_that_differ_in_capitals_are_refused_within_a_plan_and_beside_what_is_there(
     store: Store,
 ):
-    store.add_cross("M-01", "Tarn", "Olmo")
+    store.plans.add(PlannedCross("M-01", PlannedParent("Tarn"), OLMO))
     planned = [PlannedCross(name, FERRA, OLMO) for name in ("m-01", "Q-1", "q-1", "M-01", "R-1")]
     count, faults = store.plans.take_in(rows(*planned))
     assert count == 2

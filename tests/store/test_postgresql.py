@@ -12,6 +12,7 @@ from spikecheck.errors import StoreError
 from spikecheck.store import open_store
 from spikecheck.store.engine import make_engine, reading
 from spikecheck.store.location import find_place
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -47,7 +48,7 @@ def _refusal(address: str, **named: float) -> str:
 def test_address_may_be_written_as_people_do(location: str):
     assert location.startswith("postgresql://")
     with open_store(location) as store:
-        store.add_cross("W26-014", "Ferra", "Olmo")
+        store.plans.add(planned("W26-014", "Ferra", "Olmo"))
         assert "secret" not in store.location
     for scheme in ("postgres://", "postgresql+psycopg://"):
         with open_store(scheme + location.partition("://")[2]) as store:
@@ -118,7 +119,7 @@ def test_database_that_may_only_be_read_can_be_read(postgresql: PostgresqlServer
     with open_store(location) as store:
         assert store.crosses() == ()
         with pytest.raises(StoreError, match="the records may only be read here"):
-            store.add_cross("W26-014", "Ferra", "Olmo")
+            store.plans.add(planned("W26-014", "Ferra", "Olmo"))
 
 
 def test_database_that_lacks_most_scripts_is_refused(
@@ -138,9 +139,9 @@ def test_database_that_lacks_most_scripts_is_refused(
 def test_writer_waits_for_another_and_then_tells(location: str, store: Store):
     with open_store(location) as other, other._database.writing():
         with pytest.raises(StoreError, match=r"another program holds the records\. Close it or"):
-            store.add_cross("W26-014", "Ferra", "Olmo")
+            store.plans.add(planned("W26-014", "Ferra", "Olmo"))
         assert store.crosses() == ()  # reading goes on meanwhile
-    store.add_cross("W26-014", "Ferra", "Olmo")
+    store.plans.add(planned("W26-014", "Ferra", "Olmo"))
 
 
 def _cut_all_connections(postgresql: PostgresqlServer) -> None:
@@ -151,17 +152,17 @@ def _cut_all_connections(postgresql: PostgresqlServer) -> None:
 def test_connection_lost_between_two_calls_is_made_again(
     postgresql: PostgresqlServer, store: Store
 ):
-    store.add_cross("W26-014", "Ferra", "Olmo")
+    store.plans.add(planned("W26-014", "Ferra", "Olmo"))
     _cut_all_connections(postgresql)
     assert store.cross("W26-014").female == "Ferra"
     _cut_all_connections(postgresql)
-    store.add_cross("W26-015", "Ferra", "Olmo")
+    store.plans.add(planned("W26-015", "Ferra", "Olmo"))
 
 
 def test_connection_lost_in_the_middle_is_told_and_leaves_nothing(
     postgresql: PostgresqlServer, store: Store, make_check: Callable[..., NewCheck]
 ):
-    store.add_cross("W26-014", "Ferra", "Olmo")
+    store.plans.add(planned("W26-014", "Ferra", "Olmo"))
 
     def cut(_connection: sa.Connection, _cursor: object, statement: str, *_more: object) -> None:
         if statement.startswith("INSERT INTO checks"):
@@ -182,7 +183,7 @@ def test_one_reading_sees_one_state(location: str, store: Store):
         count = sa.text("SELECT count(*) FROM crosses")
         assert connection.execute(count).scalar_one() == 0
         with open_store(location) as other:
-            other.add_cross("W26-014", "Ferra", "Olmo")
+            other.plans.add(planned("W26-014", "Ferra", "Olmo"))
         assert connection.execute(count).scalar_one() == 0
     assert len(store.crosses()) == 1
 
@@ -226,7 +227,7 @@ def test_photos_go_to_the_folder_of_the_variable(
     location: str, kept_photos: Callable[[], list[Path]], make_check: Callable[..., NewCheck]
 ):
     with open_store(location) as store:
-        store.add_cross("W26-014", "Ferra", "Olmo")
+        store.plans.add(planned("W26-014", "Ferra", "Olmo"))
         check = store.add_check(make_check(), cross="W26-014", spike=1, by="Ida")
     assert len(kept_photos()) == 2
     with open_store(location) as store:

@@ -11,6 +11,7 @@ import pytest
 from spikecheck.store import open_store
 from spikecheck.vocabulary import Step, StepKind
 from spikecheck.vocabulary.steps import Emasculated
+from tests.plans import planned
 from tests.store.together import run_together
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ def told_by(location: str, task: str, names: Sequence[str], *words: object) -> d
 @pytest.fixture
 def with_a_cross(location: str) -> str:
     with open_store(location) as store:
-        store.add_cross("C-1", "Ferra", "Olmo")
+        store.plans.add(planned("C-1", "Ferra", "Olmo"))
     return location
 
 

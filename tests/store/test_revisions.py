@@ -20,6 +20,7 @@ from spikecheck.store.location import find_place
 from spikecheck.store.practice_tables import metadata
 from spikecheck.store.revisions import HEAD, migration_config
 from spikecheck.vocabulary import Verdict
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -158,7 +159,7 @@ def test_database_of_another_program_is_refused_untouched(
 def test_database_itself_refuses_what_must_not_be(
     store: Store, make_check: Callable[..., NewCheck], statement: str
 ):
-    store.add_cross("A", "Ferra", "Olmo")
+    store.plans.add(planned("A", "Ferra", "Olmo"))
     store.add_check(make_check(), cross="A", spike=1, by="Ida")
     with pytest.raises(IntegrityError), writing(store._database.engine) as connection:
         connection.exec_driver_sql(statement)

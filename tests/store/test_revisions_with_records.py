@@ -19,6 +19,7 @@ from spikecheck.store.practice_session import DrawnPhoto
 from spikecheck.store.revisions import migration_config
 from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -45,7 +46,7 @@ def test_who_overrode_is_known_again_after_the_revision_of_the_audit(
     engine: sa.Engine, empty_database: str, make_check: Callable[..., NewCheck]
 ):
     with open_store(empty_database) as store:
-        store.add_cross("C-1", "Ferra", "Olmo")
+        store.plans.add(planned("C-1", "Ferra", "Olmo"))
         first = store.add_check(make_check(), cross="C-1", spike=1, by="Ida")
         store.override(first.id, "Bo", "palea", Verdict.REVIEW)
         store.override(first.id, "Rut", "an awn", Verdict.PASS)
@@ -66,7 +67,7 @@ def test_two_ids_of_older_records_that_differ_in_capitals_alone_both_stay(
 ):
     with open_store(empty_database) as store:
         for name in ("M-01", "Straße", "x"):
-            store.add_cross(name, "Ferra", "Olmo")
+            store.plans.add(planned(name, "Ferra", "Olmo"))
         store.plans.add(PlannedCross("m-02", PlannedParent("Ferra"), PlannedParent("Olmo")))
     to(engine, "0004")
     _record_as_before(engine, "M-01", "m-01")
@@ -75,9 +76,9 @@ def test_two_ids_of_older_records_that_differ_in_capitals_alone_both_stay(
         assert [store.cross(name).id for name in ("M-01", "m-01")] == ["M-01", "m-01"]
         for name in ("M-01", "m-01"):
             with pytest.raises(DuplicateCrossError, match=f"{name} is recorded already"):
-                store.add_cross(name, "Ferra", "Olmo")
+                store.plans.add(planned(name, "Ferra", "Olmo"))
         with pytest.raises(DuplicateCrossError, match="differs from Straße in capital letters"):
-            store.add_cross("STRASSE", "Ferra", "Olmo")
+            store.plans.add(planned("STRASSE", "Ferra", "Olmo"))
         store.plans.change("m-01", {"note": "late"}, by="Bo", reason="asked")
         assert store.verify().faults == ()
 
@@ -100,7 +101,7 @@ def test_practice_taken_away_by_a_revision_is_missed_and_nothing_else_is(
 ):
     """Tables that are dropped leave their entries: the history tells that they are gone."""
     with open_store(empty_database) as store:
-        store.add_cross("C-1", "Ferra", "Olmo")
+        store.plans.add(planned("C-1", "Ferra", "Olmo"))
         store.add_check(make_check(), cross="C-1", spike=1, by="Ida")
         photos = [DrawnPhoto("a" * 64, "rendered", "{}")]
         store.practice.begin("Mira", seed=1, numbers="{}", photos=photos, at=MORNING)

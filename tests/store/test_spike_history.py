@@ -19,6 +19,7 @@ from spikecheck.vocabulary.steps import (
     Selected,
     Tagged,
 )
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -32,8 +33,8 @@ AGO = datetime.now(UTC) - timedelta(days=10)
 def _planned(request: pytest.FixtureRequest) -> None:
     if "store" in request.fixturenames:
         store: Store = request.getfixturevalue("store")
-        store.add_cross("C-1", "Ferra", "Olmo")
-        store.add_cross("C-2", "Tarn", "Olmo")
+        store.plans.add(planned("C-1", "Ferra", "Olmo"))
+        store.plans.add(planned("C-2", "Tarn", "Olmo"))
 
 
 def did(detail: object, hours: float = 0.0, **rest: str) -> Step:

@@ -11,6 +11,7 @@ from spikecheck.vocabulary import CrossingSession, Step
 from spikecheck.vocabulary.plan import PlannedParent
 from spikecheck.vocabulary.steps import Emasculated, Selected, Tagged
 from spikecheck.vocabulary.temperatures import DailyReading
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -23,7 +24,7 @@ AGO = datetime.now(UTC) - timedelta(days=10)
 
 @pytest.fixture
 def season(store: Store, make_check: Callable[..., NewCheck]) -> Store:
-    store.add_cross("C-1", "Ferra", "Olmo")
+    store.plans.add(planned("C-1", "Ferra", "Olmo"))
     store.plans.add_parent(PlannedParent("Ferra", "IN 113"))
     store.sessions.add(CrossingSession("S1", date(2026, 5, 4), "House 2", ("Ida",)))
     store.spikes.add("C-1", 3, Step(Selected(55), at=AGO, by="Ida"))

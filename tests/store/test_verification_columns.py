@@ -34,6 +34,7 @@ from spikecheck.vocabulary.steps import (
     Threshed,
 )
 from spikecheck.vocabulary.temperatures import Constant, DailyReading, Reading
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -70,12 +71,12 @@ def season(store: Store, make_check: Callable[..., NewCheck]) -> Store:
         note="early", purpose="rust", seeds_wanted=40, project="R",
     )  # fmt: skip
     store.plans.add(plan, by="Ida")
-    store.add_cross("C-2", "Tarn", "Olmo")
+    store.plans.add(planned("C-2", "Tarn", "Olmo"))
     store.plans.change("C-2", {"note": "late"}, by="Bo", reason="asked")
     store.sessions.add(CrossingSession("S1", date(2026, 5, 4), "House 2", ("Ida", "Bo"), "warm"))
     store.sessions.add(CrossingSession("S2", date(2026, 5, 5), "House 3", ()))
     _go_all_the_way(store, make_check)
-    store.add_cross("C-3", "Tarn", "Ferra")
+    store.plans.add(planned("C-3", "Tarn", "Ferra"))
     store.spikes.add("C-2", 1, _did(Tagged("TAG2"), 0))
     store.add_check(make_check(), cross="C-2", spike=1, by="Bo", at=AGO)
     store.spikes.add("C-2", 1, _did(GivenUp("broken"), 1))

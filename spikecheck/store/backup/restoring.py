@@ -22,11 +22,11 @@ from spikecheck.store.backup.named_photos import named_photos
 from spikecheck.store.backup.stages import Stage, silent
 from spikecheck.store.backup.table_lines import load_tables
 from spikecheck.store.backup.unfinished import UNFINISHED, sweep_unfinished
+from spikecheck.store.connecting import connect
 from spikecheck.store.durable import make_folder, sync_folder
 from spikecheck.store.engine import writing
 from spikecheck.store.failures import told_plainly
 from spikecheck.store.location import find_place
-from spikecheck.store.opening import connect
 from spikecheck.store.photo_files import PhotoFiles
 from spikecheck.store.revisions import VERSION_TABLE, knows_revision, read_revision, upgrade
 

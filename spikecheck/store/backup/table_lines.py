@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import json
 from datetime import UTC, date, datetime
-from itertools import islice
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import MetaData, func, insert, select
 
 from spikecheck.errors import BackupError
+from spikecheck.store.parts import in_parts
 from spikecheck.store.postgresql import BACKEND
 
 if TYPE_CHECKING:
@@ -68,8 +68,7 @@ def load_tables(
     counts = {}
     for table in made.sorted_tables:
         counts[table.name] = 0
-        waiting = iter(lines_of(table.name))
-        while lines := list(islice(waiting, _AT_ONCE)):
+        for lines in in_parts(lines_of(table.name), _AT_ONCE):
             connection.execute(insert(table), [_row(table, line, where) for line in lines])
             counts[table.name] += len(lines)
         if connection.dialect.name == BACKEND:

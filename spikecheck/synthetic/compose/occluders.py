@@ -15,7 +15,7 @@ from spikecheck.synthetic.randomness import chance
 if TYPE_CHECKING:
     from spikecheck.synthetic.arrays import Floats
     from spikecheck.synthetic.compose.picture import Picture, Sticker
-    from spikecheck.synthetic.compose.staging import Stage
+    from spikecheck.synthetic.compose.stage import Stage
 
 Rng = np.random.Generator
 _HIDDEN_SHARE = 0.1  # of the axis, at least, in a picture that counts as occluded

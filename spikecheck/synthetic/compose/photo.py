@@ -30,7 +30,8 @@ from spikecheck.synthetic.compose.metering import exposed
 from spikecheck.synthetic.compose.phone import draw_phone, without_errors
 from spikecheck.synthetic.compose.placing import Placement, draw_placement
 from spikecheck.synthetic.compose.randomness import part_stream
-from spikecheck.synthetic.compose.staging import Stage, staged
+from spikecheck.synthetic.compose.stage import Stage
+from spikecheck.synthetic.compose.staging import staged
 from spikecheck.synthetic.compose.truth_reading import (
     hidden_share,
     listed_florets,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import cv2
@@ -19,15 +18,12 @@ from spikecheck.synthetic.randomness import chance
 from spikecheck.vocabulary import QualityProblem
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
 
     from spikecheck.synthetic.arrays import Floats
-    from spikecheck.synthetic.compose.ambience import Ambience
-    from spikecheck.synthetic.compose.backgrounds.backdrop import Backdrop
     from spikecheck.synthetic.compose.laid import Laid
     from spikecheck.synthetic.compose.phone import Phone
-    from spikecheck.synthetic.compose.placing import Placement
-    from spikecheck.synthetic.solid.layers import Layers
+    from spikecheck.synthetic.compose.stage import Stage
 
     Streams = Callable[[str], np.random.Generator]
 
@@ -39,23 +35,6 @@ _LOOKALIKE_SHARE = 0.2
 _FEW, _MANY = (1, 4), (8, 25)  # look-alikes, from and below
 _BESIDE_SHARE = 0.16
 _FAR = frozenset({"field", "glasshouse"})
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Stage:
-    """What a scene is put together from."""
-
-    layers: Sequence[Layers]
-    laid: Laid
-    backdrop: Backdrop
-    ambience: Ambience
-    placement: Placement
-    px_per_mm: float
-    background: str
-    strewn: bool = True
-    """Whether anything may lie on or beside the spike."""
-    littered: bool = False
-    """Whether many look-alikes of anthers lie on it."""
 
 
 def staged(rng: Streams, stage: Stage, phone: Phone, fault: QualityProblem | None) -> Picture:

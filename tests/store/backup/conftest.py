@@ -9,6 +9,7 @@ from spikecheck.store import open_store
 from spikecheck.store.practice_session import DrawnPhoto, GivenAnswer, MadeDecision
 from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.temperatures import Constant, DailyReading, Reading
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -40,8 +41,10 @@ def backup_of_a_folder(
 
 def _fill(store: Store, make_check: Callable[..., NewCheck]) -> None:
     """Record each kind of column, photos, and what was said against a check."""
-    store.add_cross("W26-014", "Ferra", "Olmo", "short\n\tstraw \N{EAR OF RICE} ' \" \\ %s")
-    store.add_cross("W26-015", "Tarn", "Olmo")
+    store.plans.add(
+        planned("W26-014", "Ferra", "Olmo", note="short\n\tstraw \N{EAR OF RICE} ' \" \\ %s")
+    )
+    store.plans.add(planned("W26-015", "Tarn", "Olmo"))
     first = store.add_check(make_check(faces=2), cross="W26-014", spike=1, by="Ida")
     store.add_check(make_check(Verdict.PASS, mark="b"), cross="W26-014", spike=2, by="Bo")
     store.add_check(make_check(), cross="W26-015", spike=1, by="Ida")  # a photo that is there

@@ -15,6 +15,7 @@ from spikecheck.store import open_store
 from spikecheck.store.backup.archive import open_backup
 from spikecheck.store.backup.restoring import restore_backup
 from spikecheck.store.backup.stages import silent
+from tests.plans import planned
 from tests.store.backup.made_up_backups import change_backup, sha256
 
 if TYPE_CHECKING:
@@ -261,7 +262,7 @@ def test_folder_within_none_is_told(backup: Path, tmp_path: Path):
 def test_database_that_holds_records_is_left_alone(backup: Path, target: str):
     restore_backup(backup, target)
     with open_store(target) as store:
-        store.add_cross("W26-016", "Ferra", "Olmo")
+        store.plans.add(planned("W26-016", "Ferra", "Olmo"))
     _refused(backup, target)
     with open_store(target) as store:
         assert len(store.crosses()) == 3

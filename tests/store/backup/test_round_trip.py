@@ -16,6 +16,7 @@ from spikecheck.store.backup.restoring import restore_backup
 from spikecheck.store.backup.stages import Stage
 from spikecheck.store.revisions import HEAD
 from spikecheck.store.season_tables import entries
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -75,7 +76,7 @@ def test_empty_store_can_be_backed_up(store: Store, tmp_path: Path):
     restore_backup(tmp_path / "backup.zip", str(tmp_path / "restored"))
     with open_store(str(tmp_path / "restored")) as restored:
         assert restored.crosses() == ()
-        restored.add_cross("W26-014", "Ferra", "Olmo")
+        restored.plans.add(planned("W26-014", "Ferra", "Olmo"))
 
 
 def test_progress_is_told_to_the_end(full_store: Store, target: str, tmp_path: Path):
@@ -96,7 +97,7 @@ def test_backup_holds_one_state_although_others_record_meanwhile(
     def record(stage: Stage, done: int, _total: int) -> None:
         if stage is Stage.TABLES and done in {1, 5}:
             with open_store(location) as other:
-                other.add_cross(f"late {done}", "Ferra", "Olmo")
+                other.plans.add(planned(f"late {done}", "Ferra", "Olmo"))
                 other.add_check(make_check(mark=str(done)), cross="W26-014", spike=1, by="Bo")
 
     made = full_store.back_up(tmp_path / "backup.zip", progress=record)
