@@ -140,7 +140,7 @@ class UnknownCrossError(StoreError):
 
 
 class DuplicateCrossError(StoreError):
-    """A cross of this id is recorded already."""
+    """A cross of this id, capital letters aside, is recorded already."""
 
 
 class StepError(StoreError):

@@ -67,14 +67,16 @@ def select_summaries(connection: Connection) -> tuple[CrossSummary, ...]:
 
 
 def _suggestion(connection: Connection, cross_id: str) -> str:
-    alike = select(crosses.c.id).where(crosses.c.folded == folded_id(cross_id))
+    wanted = folded_id(cross_id)
+    alike = select(crosses.c.id).where(crosses.c.folded == wanted)
     if near := connection.execute(alike.order_by(crosses.c.created_at)).scalars().all():
         return _("Did you mean {ids}?").format(ids=_(" or ").join(near))
-    known = connection.execute(select(crosses.c.id)).scalars().all()
-    folded = {name.casefold(): name for name in known}
-    close = difflib.get_close_matches(cross_id.casefold(), folded, n=_NEAR_MATCHES)
+    known = {
+        row.folded: row.id for row in connection.execute(select(crosses.c.folded, crosses.c.id))
+    }
+    close = difflib.get_close_matches(wanted, known, n=_NEAR_MATCHES)
     if close:
-        return _("Did you mean {ids}?").format(ids=_(" or ").join(folded[name] for name in close))
+        return _("Did you mean {ids}?").format(ids=_(" or ").join(known[name] for name in close))
     return _("Add the cross first") if known else _("No cross is recorded yet: add it first")
 
 

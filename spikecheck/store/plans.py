@@ -51,7 +51,7 @@ class Plans:
         Raises
         ------
         DuplicateCrossError
-            If the id is taken.
+            If the id is taken, or one that differs from it in capital letters alone.
         UsageError
             If a text cannot be kept, both parents are the same, or something else is recorded of
             a parent.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from dataclasses import dataclass
 from datetime import timedelta, timezone
 from typing import TYPE_CHECKING
@@ -26,6 +27,7 @@ _OTHER = {
     "pressure",
 }  # fmt: skip
 _FAHRENHEIT = {"f", "fahrenheit", "degf"}
+_UNIT = {"unit", "units", "scale", "deg", "degree", "degrees", "einheit", "unidad", "unité"}
 _EXTREMES = 2  # columns: lowest and highest
 _OFFSET = re.compile(r"\b(?:UTC|GMT)\s*(?:([+-])\s*(\d{1,2})(?::?(\d{2}))?)?", re.IGNORECASE)
 
@@ -73,6 +75,18 @@ def is_header(row: list[str]) -> bool:
 def may_date(cell: str) -> bool:
     """Return whether a column of this header may hold the date, alone or with the time of day."""
     return bool(_words(cell) & (_DAY | _CLOCK))
+
+
+def tells_fahrenheit(line: str) -> bool:
+    """Return whether a line above a table tells that temperatures are in degrees F.
+
+    A lone F may be a house or a name as well: it counts beside a degree sign or the word for what
+    has a unit.
+    """
+    words = _words(line)
+    if "f" in words and ("\N{DEGREE SIGN}" in _composed(line) or words & (_AIR | _UNIT)):
+        return True
+    return bool(words & (_FAHRENHEIT - {"f"}))
 
 
 def columns_of_header(row: list[str]) -> Columns:
@@ -145,8 +159,14 @@ def _zone(cell: str) -> tzinfo | None:
     return timezone(sign * timedelta(hours=int(found[2] or 0), minutes=int(found[3] or 0)))
 
 
+def _composed(text: str) -> str:
+    """Return it with one sign for degrees, and its unit a letter (NFKC, Unicode annex 15)."""
+    plain = text.replace("\N{MASCULINE ORDINAL INDICATOR}", "\N{DEGREE SIGN}")
+    return unicodedata.normalize("NFKC", plain)
+
+
 def _words(cell: str) -> set[str]:
-    apart = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", cell)
+    apart = re.sub(r"(?<=[a-z])(?=[A-Z])", " ", _composed(cell))
     return set(re.findall(r"[^\W\d_]+", apart.lower()))
 
 

@@ -14,6 +14,7 @@ from spikecheck.season.temperatures.columns import (
     holds,
     is_header,
     may_date,
+    tells_fahrenheit,
 )
 from spikecheck.season.temperatures.dates import stamp
 from spikecheck.season.temperatures.problems import CellError
@@ -46,7 +47,8 @@ def table_begin(head: Sequence[str], *, table: str) -> tuple[int, str]:
     Raises
     ------
     TableError
-        If several lines could be the header, or a reading would be lost above it.
+        If several lines could be the header, a reading would be lost above it, or a line above
+        it tells that temperatures are in degrees F.
     """
     filled = [k for k, line in enumerate(head) if line.strip(_MARKS + " \r\n")]
     if not filled:
@@ -73,6 +75,12 @@ def table_begin(head: Sequence[str], *, table: str) -> tuple[int, str]:
                 f"line {above + 1} holds a date and a number, above what looks like the header in "
                 f"line {begin + 1}", where=table,
                 cure="Nothing was taken in; delete what does not belong to the table",
+            )  # fmt: skip
+        if tells_fahrenheit(head[above]):
+            raise TableError(
+                f"line {above + 1} tells of degrees F", where=table,
+                cure="Nothing was taken in; change the unit to degrees C, or delete that line if "
+                "it is about something else",
             )  # fmt: skip
     return begin, _mark(head[begin])
 

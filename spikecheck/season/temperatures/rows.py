@@ -54,7 +54,7 @@ def lines_of(text: io.TextIOWrapper, *, table: str) -> Iterator[tuple[int, list[
     Raises
     ------
     TableError
-        If it is not UTF-8 text or no CSV, or several lines could be the header.
+        If it is not UTF-8 text or no CSV, or as :func:`table_begin` says.
     """
     number = 1
     try:

@@ -38,6 +38,7 @@ def read(text):
         "Time zone: UTC\nTemperature, battery\n",
         "Columns: date, temperature; decimal comma\n\n",
         "\n\n# logger 10442\n",
+        "Site: House F\nRecorded by: F. Moreno\nUnit: °C\n",
         "line\n" * (HEAD_LINES - 2),
     ],
 )
@@ -67,6 +68,19 @@ def test_a_problem_below_keeps_the_line_that_an_editor_shows():
 def test_what_is_not_certain_is_refused(text, said):
     with pytest.raises(TableError, match=said):
         read(text)
+
+
+@pytest.mark.parametrize(
+    "above",
+    [
+        "Temperature unit: F", "Unit;F", "Temp [°F]", "Temp [º F]", "Logger 7;℉", "degF",
+        "Fahrenheit", "Temperature (deg. F)",
+    ],
+)  # fmt: skip
+def test_degrees_f_told_above_the_header_are_refused(above):
+    """A cold week in degrees F would be a warm one in degrees C."""
+    with pytest.raises(TableError, match=r"line 2 tells of degrees F\. .*change the unit"):
+        read(f"Serial\n{above}\n" + TABLE)
 
 
 @given(

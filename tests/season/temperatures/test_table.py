@@ -117,6 +117,8 @@ def test_a_date_is_only_taken_when_the_day_is_certain():
         ("date,temp in,temp out\n2026-05-01,2,3\n", "several columns could hold the temperature"),
         ("date,time,Temp (°F)\n", r"'Temp \(°F\)' is in degrees F; change it to degrees C"),
         ("date,time,temp_f\n", "is in degrees F"),
+        ("date,time,Temp (ºF)\n", "is in degrees F"),
+        ("date,time,Temp (℉)\n", "is in degrees F"),
         ("2026-05-01 08:00;70.2 F\n", "without a header"),
         ("date;temp\n2026-05-01 08:00;70,2\n", "column 2: 70.2 cannot be.*is it degrees F"),
         ("date;temp\n2026-05-01 08:00;58\n2026-05-01 09:00;49\n", "so hot on average"),
