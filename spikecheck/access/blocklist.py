@@ -17,7 +17,7 @@ from spikecheck.access.names import name_key
 _WORDS = frozenset(
     {
         "spikecheck", "spike", "check", "wheat", "espiga", "trigo", "supervisor", "technician",
-        "trainee", "técnico", "aprendiz", "password", "passphrase", "secret", "login",
+        "trainee", "técnico", "tecnico", "aprendiz", "password", "passphrase", "secret", "login",
         "letmein", "welcome", "changeme", "admin", "administrator", "default", "user", "guest",
         "test", "iloveyou", "correcthorsebatterystaple", "contraseña", "contrasena", "clave",
         "secreto", "bienvenido", "cambiame", "administrador", "usuario", "prueba", "teamo",

@@ -112,7 +112,8 @@ def test_no_kind_of_character_is_demanded_or_forbidden(quick, taken):
         "1qaz2wsx3edc4rfv", "1q2w3e4r5t6y7u8i9o0p", "abcabcabcabcabcab", "12 12 12 12 12 12",
         "ines duarte ines", "InesInesInesInes", "INES DUARTE 20260", "duarte-ines-spikecheck",
         "spikecheckspikecheck", "Spike-Check-2026!!!", "password12345678", "Password Password",
-        "contrase\u00f1a12345", "Correct Horse Battery Staple", "\u200dpassword\u200d123456",
+        "contrase\u00f1a12345", "tecnicotecnico12", "Correct Horse Battery Staple",
+        "\u200dpassword\u200d123456",
     ],
 )  # fmt: skip
 def test_what_is_guessed_first_is_refused(quick, plain):
