@@ -46,8 +46,8 @@ class Marking:
 
     Parameters
     ----------
-    spike
-        Which one; None before any.
+    spike, check
+        Which one, and the check that its photos are of; None before any.
     marks
         Where leftovers were tapped.
     looked_at
@@ -55,13 +55,14 @@ class Marking:
     """
 
     spike: SpikeName | None = None
+    check: int | None = None
     marks: list[LeftoverMark] = field(default_factory=list)
     looked_at: dict[str, Point] = field(default_factory=dict)
 
-    def turn_to(self, spike: SpikeName) -> None:
-        """Begin with ``spike``, unless it is the one already."""
-        if self.spike != spike:
-            self.spike, self.marks, self.looked_at = spike, [], {}
+    def turn_to(self, spike: SpikeName, check: int | None) -> None:
+        """Begin with the photos of a check of ``spike``, unless it is the one already."""
+        if (self.spike, self.check) != (spike, check):
+            self.spike, self.check, self.marks, self.looked_at = spike, check, [], {}
 
 
 @dataclass(slots=True)

@@ -137,7 +137,9 @@ def settle(part: str) -> None:  # noqa: ARG001  (once a part)
     """Leave what is loaded by now out of every later search for garbage.
 
     Streamlit searches all objects after each tap, and meanwhile nothing more of the page is sent:
-    with the libraries of the first visits among them that costs a third of the tap.
+    with the libraries of the first visits among them that costs a third of the tap. The visits of
+    that moment are left out as well, so what they hold may stay until the server ends: a few of
+    them, once a part.
 
     Parameters
     ----------

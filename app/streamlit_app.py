@@ -50,6 +50,7 @@ def _show() -> None:
     show_problems(filter(None, [take_refusal()]))
     _CHOSEN.run()
     keep_signed_in()
+    resources.settle(_CHOSEN.url_path)
 
 
 _CHOSEN = st.navigation(
@@ -61,4 +62,3 @@ try:
 except SpikecheckError as error:
     show_problems([str(error)])
 choose_language()
-resources.settle(_CHOSEN.url_path)

@@ -9,7 +9,7 @@ import streamlit as st
 
 from spikecheck.access import Action
 from spikecheck.bookkeeping.group_text import group_text
-from spikecheck.language import _, ngettext
+from spikecheck.language import _, in_language, language, ngettext
 from spikecheck.season.calendar_file import agenda_calendar
 from visit import Picked, current_visit
 from who import require_here
@@ -44,9 +44,12 @@ def show_groups(groups: Sequence[TaskGroup], *, key: str) -> None:
 
 def offer_calendar(store: Store, groups: Sequence[TaskGroup]) -> None:
     """Show a button that makes the calendar file when it is pressed."""
+    reader = language()
 
     def made() -> bytes:
-        return agenda_calendar(groups, now=datetime.now(UTC), store=store.identity())
+        # Asked for after the run of the page, where nobody reads.
+        with in_language(reader):
+            return agenda_calendar(groups, now=datetime.now(UTC), store=store.identity())
 
     st.download_button(
         _("Calendar file of all this"),

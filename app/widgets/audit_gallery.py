@@ -79,8 +79,8 @@ def _show_tiles(session: str) -> None:
             with st.container(key=f"{TILE}-{place}"):
                 st.html(html)
                 st.button(
-                    label(str(name)), key=f"audit-open-{place}", on_click=_open, args=(name,),
-                    type="tertiary", width="stretch",
+                    label(spike_name(record.cross, record.spike)), key=f"audit-open-{place}",
+                    on_click=_open, args=(name,), type="tertiary", width="stretch",
                 )  # fmt: skip
     if page.number + 1 < page.pages:
         ahead = gallery.photos_ahead(session, audit.choice, page.number + 1, pages=_AHEAD)

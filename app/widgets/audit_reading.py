@@ -9,6 +9,7 @@ import streamlit as st
 import resources
 from audit_visit import Part, current_audit
 from spikecheck.access import Action
+from spikecheck.audit.spikes import name_of
 from spikecheck.language import _
 from spikecheck.supervision import read_again, waiting_to_be_read
 from spikecheck.supervision.marks import latest_photos
@@ -23,6 +24,7 @@ from widgets.plain import Tone, notice, strong
 
 if TYPE_CHECKING:
     from spikecheck.audit import SpikeName
+    from spikecheck.vocabulary import SpikeRecord
 
 _NOTE = "audit-reading-note"
 
@@ -57,11 +59,10 @@ def show_reading(session: str) -> None:
 
 
 def _show_spike(spike: SpikeName) -> None:
-    marking = current_audit().reading
-    marking.turn_to(spike)
-    strong(spike_name(spike.cross, spike.spike))
-    store = resources.store()
+    store, marking = resources.store(), current_audit().reading
     record = store.spikes.one(spike.cross, spike.spike)
+    marking.turn_to(spike, record.check)
+    strong(spike_name(spike.cross, spike.spike))
     if has_looked(record):
         notice(
             _("You have seen its first verdict: your reading is recorded as not blind."),
@@ -76,38 +77,37 @@ def _show_spike(spike: SpikeName) -> None:
     st.session_state.setdefault(_NOTE, "")
     with beside:
         if marking.marks:
-            _answer(spike, Leftovers.MARKED, _("Review: left where I marked"), primary=True)
+            _answer(record, Leftovers.MARKED, _("Review: left where I marked"), primary=True)
         else:
-            _answer(spike, Leftovers.NONE, _("Pass: nothing is left"), primary=True)
-        _answer(spike, Leftovers.UNSURE, _("Review: I am not sure"), primary=False)
+            _answer(record, Leftovers.NONE, _("Pass: nothing is left"), primary=True)
+        _answer(record, Leftovers.UNSURE, _("Review: I am not sure"), primary=False)
         with st.expander(_("Add a note")):
             st.text_area(_("Note; it stays beside the reading"), key=_NOTE, max_chars=1000)
 
 
-def _answer(spike: SpikeName, leftovers: Leftovers, words: str, *, primary: bool) -> None:
+def _answer(record: SpikeRecord, leftovers: Leftovers, words: str, *, primary: bool) -> None:
     keys = {Leftovers.NONE: "P", Leftovers.UNSURE: "U"}
     st.button(
         words,
         key=f"audit-answer-{leftovers}",
         on_click=_record,
-        args=(spike, leftovers, current_audit().recorded),
+        args=(record, leftovers, current_audit().recorded),
         type="primary" if primary else "secondary",
         width="stretch",
         shortcut=keys.get(leftovers),
     )
 
 
-def _record(spike: SpikeName, leftovers: Leftovers, seen: int) -> None:
+def _record(record: SpikeRecord, leftovers: Leftovers, seen: int) -> None:
     require_here(Action.AUDIT)
     marking = current_audit().reading
     note = str(st.session_state.get(_NOTE, ""))
 
     def work(reader: str) -> tuple[str, ...]:
         marks = marking.marks if leftovers is Leftovers.MARKED else ()
-        store = resources.store()
-        blind = not has_looked(store.spikes.one(spike.cross, spike.spike))
         read_again(
-            store, spike, leftovers, marks=tuple(marks), by=reader, note=note, blind=blind
+            resources.store(), name_of(record), leftovers, marks=tuple(marks), by=reader,
+            note=note, blind=not has_looked(record), seen=record,
         )  # fmt: skip
         marking.spike, marking.marks = None, []
         st.session_state[_NOTE] = ""

@@ -15,6 +15,7 @@ from spikecheck.language import N_, _, day_and_time, ngettext
 from spikecheck.supervision import draw_session, session_audit, session_plan
 from spikecheck.supervision.charts import plan_chart
 from spikecheck.thresholds.audit import load_audit
+from spikecheck.vocabulary.words import spike_name
 from who import require_here
 from widgets.audit_words import audit_once
 from widgets.chart import show_chart
@@ -44,7 +45,7 @@ def show_sample(session: str) -> None:
         )  # fmt: skip
         notice(sample.sentence, tone=Tone.HINT)
         with st.expander(_("Drawn spikes, and how to draw them again")):
-            st.text(", ".join(str(name) for name in sample.drawn))
+            st.text(", ".join(spike_name(one.cross, one.spike) for one in sample.drawn))
             faint(_(METHOD))
             faint(_("Chain head: {head}").format(head=sample.chain_head))
             first = sample.drawn[0]

@@ -90,7 +90,7 @@ def _show_check(record: SpikeRecord, check: RecordedCheck) -> None:
             _show_overlays(check)
         else:
             marking = current_audit().deciding
-            marking.turn_to(_name(record))
+            marking.turn_to(_name(record), record.check)
             show_photos(check.photos, marking, key="audit-deciding")
 
 
@@ -133,7 +133,7 @@ def _offer_decision(record: SpikeRecord) -> None:
     """Show what can be decided, with what the second reader marked taken over on request."""
     spike = _name(record)
     marking = current_audit().deciding
-    marking.turn_to(spike)
+    marking.turn_to(spike, record.check)
     reason, seen = f"audit-reason-{spike}", current_audit().recorded
     st.text_area(_("Reason; needed to send it back"), key=reason, max_chars=1000, height=80)
     marked = marking.marks or _second_marks(record)

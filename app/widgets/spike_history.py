@@ -17,7 +17,7 @@ from spikecheck.bookkeeping.entries_seen import (
 )
 from spikecheck.bookkeeping.entry_text import entry_words
 from spikecheck.bookkeeping.recording import correct_step
-from spikecheck.language import _, day_and_time
+from spikecheck.language import _, day_and_time, isolated
 from visit import Step, current_visit
 from who import require_here
 from widgets.by import ask_name, name_given
@@ -95,4 +95,4 @@ def _take_back(spike: SpikeName, token: str, recordings: int) -> None:
 
 def _when_and_who(entry: Entry, zone: ZoneInfo) -> str:
     by = entry.recorded_by if entry.step is None else entry.step.by
-    return f"{day_and_time(happened_at(entry).astimezone(zone))}, {by}"
+    return f"{day_and_time(happened_at(entry).astimezone(zone))}, {isolated(by)}"

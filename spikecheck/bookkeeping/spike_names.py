@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from spikecheck.errors import TagError, UsageError
-from spikecheck.language import _
+from spikecheck.language import _, without_isolates
 from spikecheck.vocabulary.tag_code import read_code
 
 if TYPE_CHECKING:
@@ -56,7 +56,8 @@ def spikes_named(store: Store, texts: Iterable[str]) -> tuple[tuple[str, int], .
     """
     found: dict[tuple[str, int], None] = {}
     for text in texts:
-        cross, stroke, numbers = text.strip().rpartition("/")
+        # Copied from a page, a name brings the marks that kept it in one piece there.
+        cross, stroke, numbers = without_isolates(text).strip().rpartition("/")
         if not stroke:
             found[store.spikes.of_tag(_code(text))] = None
             continue

@@ -13,7 +13,7 @@ from spikecheck.reports.words import NOTHING, moment, verdict_word
 from spikecheck.supervision import SessionPlan
 from spikecheck.supervision.charts import plan_chart, running_charts, technician_chart
 from spikecheck.thresholds.audit import load_audit
-from spikecheck.vocabulary.words import decision_word
+from spikecheck.vocabulary.words import decision_word, spike_name
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -88,7 +88,7 @@ def _table(facts: SessionFacts, sample: SessionSample) -> Table:
         decided = "" if audit.decision is None else decision_word(audit.decision)
         rows.append(
             (
-                str(name_of(record)),
+                spike_name(record.cross, record.spike),
                 _read(audit.first_verdict, audit.first_by),
                 _read_again(audit),
                 _said(decided, audit.decided_by),

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from uuid import UUID, uuid5
 
 from spikecheck.errors import SeasonError
-from spikecheck.language import _
+from spikecheck.language import _, without_isolates
 from spikecheck.season.agenda.grouping import spike_list
 
 if TYPE_CHECKING:
@@ -119,7 +119,11 @@ def _lines(group: TaskGroup) -> list[str]:
 
 
 def _printable(text: str) -> str:
-    """Return ``text`` with a blank for every control character: TEXT must hold none (3.1)."""
+    """Return ``text`` with a blank for every control character: TEXT must hold none (3.1).
+
+    Names go in as they were typed, whoever makes the file: a page or a command.
+    """
     return "".join(
-        " " if unicodedata.category(char) in ("Cc", "Cs", "Zl", "Zp") else char for char in text
+        " " if unicodedata.category(char) in ("Cc", "Cs", "Zl", "Zp") else char
+        for char in without_isolates(text)
     )

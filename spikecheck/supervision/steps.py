@@ -129,6 +129,7 @@ def read_again(
     by: str,
     note: str = "",
     blind: bool = True,
+    seen: SpikeRecord | None = None,
 ) -> SpikeRecord:
     """Record a second reading; the verdict follows: pass only where nothing is left.
 
@@ -146,20 +147,23 @@ def read_again(
         Free text, may be empty.
     blind
         Whether the reader did not know what the first one said.
+    seen
+        The spike as the reader saw it, with the check whose photos were read; None takes it as it
+        is now.
 
     Raises
     ------
     StepError
         If it was not drawn, was read already, or the reader checked it or set its verdict; or it
-        was checked anew meanwhile.
+        was checked anew since it was seen.
     UsageError
         If a mark lies in no photo of the check.
     """
-    seen = store.spikes.one(spike.cross, spike.spike)
-    _refuse_foreign(store, seen, marks)
+    read = seen or store.spikes.one(spike.cross, spike.spike)
+    _refuse_foreign(store, read, marks)
     verdict = Verdict.PASS if leftovers is Leftovers.NONE else Verdict.REVIEW
-    detail = ReadAgain(seen.check, verdict, leftovers, tuple(marks), blind)
-    return _add(store, seen, detail, by=by, note=note, refuse=refuse_other_check)
+    detail = ReadAgain(read.check, verdict, leftovers, tuple(marks), blind)
+    return _add(store, read, detail, by=by, note=note, refuse=refuse_other_check)
 
 
 def decide(

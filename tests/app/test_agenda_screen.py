@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from html import escape
 from typing import TYPE_CHECKING
 
+import pytest
+import streamlit as st
+import vobject
 from streamlit.testing.v1 import AppTest
 
 from literal import NASTY_ID, read_as_markup
@@ -15,6 +19,8 @@ from tests.plans import planned
 from visitor import Visitor
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from spikecheck.store import Store
 
 
@@ -49,6 +55,26 @@ def test_groups_come_by_urgency_with_sentence_and_remark(visitor: Visitor, store
     assert later.label == "Later · 1 spike"
     assert not later.proto.expanded
     assert "Harvest: from " in later.text[0].value
+
+
+@pytest.mark.parametrize(("chosen", "to_do"), [("en", "Take photos"), ("es", "Tomar fotos")])
+def test_the_calendar_file_is_in_the_language_of_who_asks_for_it(
+    store: Store, monkeypatch: pytest.MonkeyPatch, chosen: str, to_do: str
+):
+    files: list[Callable[[], bytes]] = []
+    monkeypatch.setattr(st, "download_button", lambda _words, made, **_how: files.append(made))
+    store.plans.add(planned("הצלבה 14", "Morgenrot", "Tiefland 3"))
+    did(store, 3, Emasculated(20, 60), hours_ago=1, cross="הצלבה 14")
+    page = AppTest.from_file(str(bundled_folder("app") / "streamlit_app.py"), default_timeout=60)
+    page.query_params["language"] = chosen
+    Visitor(page.run()).go_to("agenda")
+    with ThreadPoolExecutor(1) as pool:  # where no page runs, as Streamlit asks for it
+        (event,) = pool.submit(
+            lambda: vobject.readOne(files[-1]().decode()).contents["vevent"]
+        ).result()
+    assert event.summary.value.startswith(to_do)
+    assert event.description.value.startswith(f"3: {to_do}")
+    assert " הצלבה 14: " in event.summary.value  # no mark for a screen around the name
 
 
 def test_nothing_but_later_is_told(visitor: Visitor, store: Store):

@@ -11,6 +11,7 @@ from streamlit.testing.v1 import AppTest
 
 import resources
 import who
+from audit_visit import Marking
 from literal import NASTY_ID, read_as_markup
 from spikecheck.access import Person, Role
 from spikecheck.audit import SamplingPlan, SpikeName
@@ -20,9 +21,9 @@ from spikecheck.store import open_store
 from spikecheck.supervision import decide, draw_session, read_again, session_audit
 from spikecheck.supervision.sample import SampleResult
 from spikecheck.vocabulary import CrossingSession, Step, Verdict
-from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers
+from spikecheck.vocabulary.audit_steps import AuditDecision, LeftoverMark, Leftovers
 from spikecheck.vocabulary.steps import Bagged, Emasculated, GivenUp
-from tests.audited_session import PEOPLE, SESSION, build_session
+from tests.audited_session import PEOPLE, SESSION, build_session, check_anew
 from visitor import Visitor
 from widgets.audit_words import audit_once, label
 
@@ -145,6 +146,34 @@ def test_what_somebody_else_decided_meanwhile_is_looked_at_first(store: Store):
     one.press("Confirm: nothing is left")
     assert "since this was opened" in one.said()
     assert store.spikes.one(name.cross, name.spike).sent_back
+
+
+def test_photos_that_another_check_replaced_are_not_read_as_the_new_ones(store: Store):
+    build_session(store, count=1)
+    (name,) = draw(store)
+    one = supervisor()
+    open_part(one, "reading")
+    check_anew(store, name.cross, name.spike, by="Hal")
+    one.press("Pass: nothing is left")
+    assert "was checked anew by Hal" in one.said()
+    audit = store.spikes.one(name.cross, name.spike).audit
+    assert audit is not None
+    assert audit.read_at is None
+    one.press("Pass: nothing is left")
+    record = store.spikes.one(name.cross, name.spike)
+    assert record.audit is not None
+    assert record.audit.check == record.check
+    assert record.audit.read_verdict is Verdict.PASS
+
+
+def test_marks_stay_with_the_photos_that_they_are_in():
+    marking, name = Marking(), SpikeName("C-014", 1)
+    marking.turn_to(name, 1)
+    marking.marks.append(LeftoverMark("a" * 64, row=3, column=4))
+    marking.turn_to(name, 1)
+    assert len(marking.marks) == 1
+    marking.turn_to(name, 2)
+    assert marking.marks == []
 
 
 def test_nobody_is_offered_to_confirm_their_own(store: Store):

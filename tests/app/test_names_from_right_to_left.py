@@ -40,6 +40,10 @@ def test_on_every_page_of_the_season(visitor: Visitor, store: Store):
     visitor.go_to("agenda")
     assert f"{one_piece(CROSS)}: spike 3" in visitor.said()
 
+    visitor.go_to("audit")
+    visitor.page.segmented_control("audit-part").set_value("gallery").run()
+    assert f"{one_piece(CROSS)}\\/3" in visitor.labels()
+
     visitor.go_to("spikes")
     assert f"<strong>{one_piece(CROSS)}/3</strong>" in visitor.said()
     assert f"S-1 · 4 May 2026 · {one_piece(PLACE)}" in visitor.page.selectbox[0].options

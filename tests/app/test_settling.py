@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 import resources
+import who
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -38,5 +39,19 @@ def test_each_part_is_left_out_once():
 def test_a_page_that_is_shown_is_left_out(visitor: Visitor):
     gc.unfreeze()
     resources.settle.cache_clear()
+    visitor.page.run()
+    assert gc.get_freeze_count() > 10_000
+
+
+def test_a_page_that_waits_behind_the_sign_in_is_not_loaded_yet(
+    visitor: Visitor, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.setattr(who, "is_to_sign_in", lambda: True)
+    gc.unfreeze()
+    resources.settle.cache_clear()
+    visitor.page.run()
+    assert "Sign in" in visitor.labels()
+    assert gc.get_freeze_count() == 0
+    monkeypatch.undo()
     visitor.page.run()
     assert gc.get_freeze_count() > 10_000

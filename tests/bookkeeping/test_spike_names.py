@@ -107,6 +107,13 @@ def test_spikes_of_several_crosses_and_by_tag(store):
     assert spikes_named(store, []) == ()
 
 
+def test_a_name_copied_from_a_page_is_found(store):
+    """Pages mark a cross, or the whole name, as one piece (Unicode Standard Annex #9, 2.4.2)."""
+    store.plans.add(planned("הצלבה 14"))
+    for text in ("\u2068הצלבה 14\u2069/3", "\u2068הצלבה 14/3\u2069", " \u2068C-1/3\u2069 "):
+        assert spike_named(store, text)[1] == 3
+
+
 def test_one_spike_is_not_several(store):
     with pytest.raises(UsageError, match="C-1/1-4 names 4 spikes"):
         spike_named(store, "C-1/1-4")

@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from spikecheck.errors import SeasonError
+from spikecheck.language import Language, in_language
 from spikecheck.season import agenda_calendar
 from spikecheck.season.agenda import agenda, grouped
 from tests.season.spikes import FIRST, HOUR, NUMBERS, spike
@@ -145,6 +146,15 @@ def test_no_name_makes_a_new_property(end, field):
     plain = unfolded(written(named()))
     assert names == [line.partition(":")[0].partition(";")[0] for line in plain]
     assert len(events(data)) == 1
+
+
+def test_names_from_right_to_left_go_in_as_they_were_typed():
+    """Whoever reads it: no mark of Unicode Standard Annex #9 is added, as pages show names."""
+    groups = named(cross="הצלבה 14", male="חיטה 7", place="בית 2")
+    with in_language(Language.ENGLISH):
+        assert "\u2068" in groups[0].title
+        assert not {"\u2068", "\u2069"} & set(written(groups).decode())
+    assert events(written(groups))[0].summary.value == "Pollinate with חיטה 7: הצלבה 14: spike 1"
 
 
 @given(st.text(max_size=120), st.text(max_size=120), st.text(max_size=60))

@@ -11,7 +11,7 @@ from spikecheck.audit import SamplingPlan, SpikeName
 from spikecheck.errors import StepError
 from spikecheck.supervision import decide, draw_session, read_again, session_audit
 from spikecheck.vocabulary.audit_steps import AuditDecision, Leftovers
-from tests.audited_session import SESSION
+from tests.audited_session import SESSION, check_anew
 from tests.store.together import run_together
 
 if TYPE_CHECKING:
@@ -81,6 +81,20 @@ def test_what_is_written_between_look_and_decision_is_told(
     with pytest.raises(StepError, match=r"was sent back by Gro on .*, since this was opened"):
         decide(store, name, AuditDecision.CONFIRMED, by="Mo", anew=anew)
     assert _audit(store, name).decided_by == "Gro"
+
+
+def test_a_reading_of_photos_that_another_check_replaced_is_refused(
+    store: Store, drawn: tuple[SpikeName, ...]
+):
+    name = drawn[0]
+    seen = store.spikes.one(name.cross, name.spike)
+    check_anew(store, name.cross, name.spike, by="Hal")
+    with pytest.raises(StepError, match="was checked anew by Hal"):
+        read_again(store, name, Leftovers.NONE, by="Gro", seen=seen)
+    assert _audit(store, name).read_at is None
+    seen = store.spikes.one(name.cross, name.spike)
+    record = read_again(store, name, Leftovers.NONE, by="Gro", seen=seen)
+    assert _audit(store, name).check == record.check == seen.check
 
 
 def test_a_sample_drawn_between_look_and_draw_is_told(
