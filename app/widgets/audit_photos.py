@@ -54,23 +54,21 @@ def show_photos(photos: Sequence[RecordedPhoto], marking: Marking, *, key: str) 
         A place beside the photos, below them on a phone.
     """
     words = {_LOOK: _("enlarges"), _MARK: _("marks a leftover")}
-    tap = st.segmented_control(
+    st.segmented_control(
         _("A tap in a photo"), list(words), format_func=words.__getitem__, default=_LOOK,
         key=f"{key}-tap", required=True,
     )  # fmt: skip
     *columns, beside = st.columns([3, 3, 2])
     for number, photo in enumerate(photos):
         with columns[number % len(columns)]:
-            _show_photo(photo, number + 1, marking, key=key, marks=tap == _MARK)
+            _show_photo(photo, number + 1, marking, key=key)
     if marking.marks:
         beside.button(_("Take the last mark back"), on_click=_take_back, args=(marking,),
                       key=f"{key}-back", width="stretch")  # fmt: skip
     return beside
 
 
-def _show_photo(
-    photo: RecordedPhoto, number: int, marking: Marking, *, key: str, marks: bool
-) -> None:
+def _show_photo(photo: RecordedPhoto, number: int, marking: Marking, *, key: str) -> None:
     try:
         picture = resources.filed_photo(photo)
     except SpikecheckError as error:
@@ -94,21 +92,20 @@ def _show_photo(
         key=widget,
         alt=name,
         width="stretch",
-        on_click=partial(_tapped, photo, view, marking, widget, marks=marks),
+        on_click=partial(_tapped, photo, view, marking, key, widget),
     )
     if centre is not None:
         st.button(_("Whole photo"), key=f"{key}-whole-{number}", on_click=_whole,
                   args=(marking, photo.sha256))  # fmt: skip
 
 
-def _tapped(
-    photo: RecordedPhoto, view: View, marking: Marking, widget: str, *, marks: bool
-) -> None:
+def _tapped(photo: RecordedPhoto, view: View, marking: Marking, key: str, widget: str) -> None:
     require_here(Action.AUDIT)
     place = clicked(widget, view)
     if place is None:
         return
-    if marks:
+    # As it is now: what the photo was drawn with is out of date when it is tapped at once.
+    if st.session_state.get(f"{key}-tap") == _MARK:
         marking.marks.append(LeftoverMark(photo.sha256, round(place.row), round(place.column)))
     else:
         marking.looked_at[photo.sha256] = place

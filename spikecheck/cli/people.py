@@ -47,10 +47,7 @@ def add(
     email: _Email = "",
     store: StoreOption = None,
 ) -> None:
-    """Add a person, with a password that is asked for; from then on the page asks to sign in.
-
-    15 characters or more: a sentence of a few words is easy to remember.
-    """
+    """Add a person, with a password of 15 characters or more; from then on the page asks for it."""
     from spikecheck.access.names import kept_name
     from spikecheck.access.people import Member, People
     from spikecheck.store.people_place import people_file

@@ -14,6 +14,7 @@ from spikecheck.store import open_store
 from spikecheck.supervision import session_audit
 from spikecheck.supervision.sample import SampleResult
 from tests.audited_session import SESSION, build_session
+from tests.browser.resting import at_rest
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -54,8 +55,12 @@ class Hand:
         self.taps += 1
 
     def sees(self, text: str) -> None:
-        """Wait until the page shows this."""
+        """Wait until the page shows this and has come to rest.
+
+        A tap before that counts as the second half of a double tap, which records nothing.
+        """
         self.page.get_by_text(text).first.wait_for()
+        at_rest(self.page)
 
 
 @pytest.fixture
