@@ -19,6 +19,14 @@ if TYPE_CHECKING:
 settings.register_profile("no deadline", deadline=None)
 settings.load_profile("no deadline")
 
+# Files of these last longest. Begun first, none of them is left to one worker alone at the end.
+_LONG = ("tests/end_to_end/", "tests/browser/", "tests/benchmarks/")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin with the longest."""
+    items.sort(key=lambda item: not item.nodeid.startswith(_LONG))
+
 
 @pytest.fixture(scope="session")
 def postgresql() -> Iterator[PostgresqlServer]:

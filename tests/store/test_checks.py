@@ -128,8 +128,8 @@ def test_history_has_no_way_back():
     public = {name for name in vars(Store) if not name.startswith("_")}
     of_spikes = {name for name in vars(SpikeHistory) if not name.startswith("_")}
     assert of_spikes == {
-        "add", "add_all", "add_as_it_stands", "all", "audit_entries", "audited", "correct", "entries",
-        "every_entry", "give_tags", "in_session", "of_cross", "of_tag", "one", "open",
+        "add", "add_all", "add_as_it_stands", "all", "audit_entries", "audited", "correct",
+        "entries", "every_entry", "give_tags", "in_session", "of_cross", "of_tag", "one", "open",
     }  # fmt: skip
     assert public == {
         "add_check", "back_up", "check", "checks", "close", "cross", "crosses",
