@@ -28,6 +28,7 @@ _OTHER = {
 }  # fmt: skip
 _FAHRENHEIT = {"f", "fahrenheit", "degf"}
 _UNIT = {"unit", "units", "scale", "deg", "degree", "degrees", "einheit", "unidad", "unité"}
+_ZONE = {"zone", "timezone", "zona", "zeitzone", "fuseau"}
 _EXTREMES = 2  # columns: lowest and highest
 _OFFSET = re.compile(r"\b(?:UTC|GMT)\s*(?:([+-])\s*(\d{1,2})(?::?(\d{2}))?)?", re.IGNORECASE)
 
@@ -87,6 +88,24 @@ def tells_fahrenheit(line: str) -> bool:
     if "f" in words and ("\N{DEGREE SIGN}" in _composed(line) or words & (_AIR | _UNIT)):
         return True
     return bool(words & (_FAHRENHEIT - {"f"}))
+
+
+def tells_zone(line: str) -> tzinfo | None:
+    """Return the zone of all times that a line above a table tells; None where it tells none.
+
+    UTC or GMT alone does not count: it may belong to the time at which the logger was read.
+
+    Raises
+    ------
+    CellError
+        If it speaks of a zone that is not given as UTC or GMT with its offset.
+    """
+    if not _words(line) & _ZONE:
+        return None
+    told = {match[0] for match in _OFFSET.finditer(line)}
+    if len(told) != 1:
+        raise CellError(f"{line.strip()[:40]!r} does not tell the time zone as UTC+02:00 does")
+    return _zone(line)
 
 
 def columns_of_header(row: list[str]) -> Columns:
@@ -150,9 +169,9 @@ def columns_of_row(row: list[str]) -> Columns:
     )
 
 
-def _zone(cell: str) -> tzinfo | None:
-    """Return the zone that a header such as ``Time (UTC+02:00)`` tells, or None."""
-    found = _OFFSET.search(cell)
+def _zone(text: str) -> tzinfo | None:
+    """Return the zone that text such as ``Time (UTC+02:00)`` tells, or None."""
+    found = _OFFSET.search(text)
     if found is None:
         return None
     sign = -1 if found[1] == "-" else 1

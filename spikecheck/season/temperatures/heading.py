@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -15,12 +16,14 @@ from spikecheck.season.temperatures.columns import (
     is_header,
     may_date,
     tells_fahrenheit,
+    tells_zone,
 )
 from spikecheck.season.temperatures.dates import stamp
 from spikecheck.season.temperatures.problems import CellError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from datetime import tzinfo
 
 HEAD_LINES = 40
 """How many lines are looked at: no logger tells so much about itself."""
@@ -29,8 +32,27 @@ _MARKS = ";\t,"
 _CELLS_LEAST = 2
 
 
-def table_begin(head: Sequence[str], *, table: str) -> tuple[int, str]:
-    """Return in which line a table begins, from 0, and what its columns are apart by.
+@dataclass(frozen=True, slots=True)
+class Beginning:
+    """Where a table begins.
+
+    Parameters
+    ----------
+    line
+        Its first line, from 0.
+    mark
+        What its columns are apart by.
+    zone
+        Of its times, where a line above it tells it.
+    """
+
+    line: int
+    mark: str
+    zone: tzinfo | None = None
+
+
+def table_begin(head: Sequence[str], *, table: str) -> Beginning:
+    """Return where a table begins.
 
     It begins in the first line that is not blank if that can be its header or a row. Otherwise it
     begins with the one header among ``head`` that a row with a date follows; lines above it are
@@ -48,14 +70,14 @@ def table_begin(head: Sequence[str], *, table: str) -> tuple[int, str]:
     ------
     TableError
         If several lines could be the header, a reading would be lost above it, or a line above
-        it tells that temperatures are in degrees F.
+        it tells that temperatures are in degrees F, or of a time zone that is not certain.
     """
     filled = [k for k, line in enumerate(head) if line.strip(_MARKS + " \r\n")]
     if not filled:
-        return 0, ","
+        return Beginning(0, ",")
     first = filled[0]
     if _can_begin(_cells(head[first], _mark(head[first]))):
-        return first, _mark(head[first])
+        return Beginning(first, _mark(head[first]))
     headers = [
         line for line, below in pairwise(filled)
         if _heads(head[line], head[below])
@@ -82,7 +104,27 @@ def table_begin(head: Sequence[str], *, table: str) -> tuple[int, str]:
                 cure="Nothing was taken in; change the unit to degrees C, or delete that line if "
                 "it is about something else",
             )  # fmt: skip
-    return begin, _mark(head[begin])
+    zone = _zone_above(head, filled[: filled.index(begin)], table=table)
+    return Beginning(begin, _mark(head[begin]), zone)
+
+
+def _zone_above(head: Sequence[str], lines: Sequence[int], *, table: str) -> tzinfo | None:
+    zones = set()
+    for above in lines:
+        try:
+            zones.add(tells_zone(head[above]))
+        except CellError as error:
+            raise TableError(
+                f"line {above + 1}: {error}", where=table,
+                cure="Nothing was taken in; write it so, or delete that line: then --zone counts",
+            ) from error  # fmt: skip
+    told = zones - {None}
+    if len(told) > 1:
+        raise TableError(
+            "several time zones are told above the header", where=table,
+            cure="Nothing was taken in; leave the one of the table's times",
+        )  # fmt: skip
+    return next(iter(told), None)
 
 
 def _heads(line: str, below: str) -> bool:

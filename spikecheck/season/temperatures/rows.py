@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING
 from spikecheck.errors import TableError
 from spikecheck.season.temperatures.cells import air_c
 from spikecheck.season.temperatures.dates import Stamp, clock_of, stamp
-from spikecheck.season.temperatures.heading import HEAD_LINES, table_begin
+from spikecheck.season.temperatures.heading import HEAD_LINES, Beginning, table_begin
 from spikecheck.season.temperatures.problems import CellError, Problems
 
 if TYPE_CHECKING:
     import io
-    from collections.abc import Callable, Iterator
-    from datetime import time
+    from collections.abc import Callable, Iterable, Iterator
+    from datetime import time, tzinfo
     from typing import TypeVar
 
     from spikecheck.season.temperatures.columns import Columns
@@ -48,30 +48,41 @@ class Row:
     air_c: tuple[float, ...]
 
 
-def lines_of(text: io.TextIOWrapper, *, table: str) -> Iterator[tuple[int, list[str]]]:
-    """Yield number and cells of every line of the table that is not empty.
+def lines_of(
+    text: io.TextIOWrapper, *, table: str
+) -> tuple[tzinfo | None, Iterator[tuple[int, list[str]]]]:
+    """Return the zone told above a table, and number and cells of its lines that are not empty.
 
     Raises
     ------
     TableError
-        If it is not UTF-8 text or no CSV, or as :func:`table_begin` says.
+        If it is not UTF-8 text or no CSV, which may show while lines are asked for, or as
+        :func:`table_begin` says.
     """
-    number = 1
     try:
         head = list(islice(text, HEAD_LINES))
-        begin, delimiter = table_begin(head, table=table)
-        number += begin
-        reader = csv.reader(chain(head[begin:], text), delimiter=delimiter)
+    except UnicodeDecodeError as error:
+        raise _no_text(1, table) from error
+    begin = table_begin(head, table=table)
+    return begin.zone, _lines(chain(head[begin.line :], text), begin, table=table)
+
+
+def _lines(text: Iterable[str], begin: Beginning, *, table: str) -> Iterator[tuple[int, list[str]]]:
+    number = begin.line + 1
+    try:
+        reader = csv.reader(text, delimiter=begin.mark)
         for row in reader:
             if any(cell.strip() for cell in row):
                 yield number, row
-            number = begin + reader.line_num + 1  # a quoted cell may hold several lines
+            number = begin.line + reader.line_num + 1  # a quoted cell may hold several lines
     except UnicodeDecodeError as error:
-        raise TableError(
-            f"not UTF-8 text from line {number} on", where=table, cure=_CURE
-        ) from error
+        raise _no_text(number, table) from error
     except csv.Error as error:
         raise TableError(f"line {number}: {error}", where=table, cure=_CURE) from error
+
+
+def _no_text(line: int, table: str) -> TableError:
+    return TableError(f"not UTF-8 text from line {line} on", where=table, cure=_CURE)
 
 
 def read_row(

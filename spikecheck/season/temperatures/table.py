@@ -40,7 +40,7 @@ def read_temperature_table(
         header or without. Lines about the logger may stand above a header. It is read line by line
         and not closed.
     zone
-        Of times that have no offset, neither beside them nor in the header.
+        Of times that have no offset: not beside them, nor in the header or above it.
     name
         What messages call the table.
     day_first
@@ -56,7 +56,8 @@ def read_temperature_table(
     problems = Problems(name)
     text = io.TextIOWrapper(source, encoding="utf-8-sig", newline="")
     try:
-        columns, rows = _rows(lines_of(text, table=name), problems, name=name)
+        above, lines = lines_of(text, table=name)
+        columns, rows = _rows(lines, problems, name=name)
     finally:
         text.detach()
     _look_over(rows, columns, problems, day_first=day_first)
@@ -64,7 +65,7 @@ def read_temperature_table(
         days = _days(rows, columns, problems)
         problems.raise_if_any()
         return days
-    readings = _readings(rows, columns, problems, zone=columns.zone or zone)
+    readings = _readings(rows, columns, problems, zone=columns.zone or above or zone)
     problems.raise_if_any()
     return readings
 

@@ -83,6 +83,30 @@ def test_degrees_f_told_above_the_header_are_refused(above):
         read(f"Serial\n{above}\n" + TABLE)
 
 
+@pytest.mark.parametrize("above", ["Time zone: UTC-05:00", "Timezone;GMT-5", "Zona horaria,UTC-5"])
+def test_a_time_zone_told_above_the_header_is_that_of_its_times(above):
+    assert [one.moment.hour for one in read(f"{above}\n" + TABLE)] == [13, 14]
+    own = TABLE.replace("Time", "Time (UTC+02:00)")
+    assert [one.moment.hour for one in read(f"{above}\n" + own)] == [6, 7]
+
+
+@pytest.mark.parametrize(
+    ("above", "said"),
+    [
+        ("Time zone: House 2", r"line 1: 'Time zone: House 2' does not tell the time zone as"),
+        ("Zone: UTC+2, in summer UTC+3", r"line 1: .* does not tell the time zone"),
+        ("Time zone: UTC+2\nTime zone: UTC+3", "several time zones are told above the header"),
+    ],
+)
+def test_a_time_zone_that_is_not_certain_is_refused(above, said):
+    with pytest.raises(TableError, match=said):
+        read(f"{above}\n" + TABLE)
+
+
+def test_utc_of_something_else_is_not_the_zone_of_the_table():
+    assert read("Downloaded 2026-06-01 10:00 UTC+2\n" + TABLE) == TWO
+
+
 @given(
     st.lists(
         st.text("abcxyz 0123456789:#,.;\t\N{LATIN SMALL LETTER O WITH DIAERESIS}", max_size=30),
