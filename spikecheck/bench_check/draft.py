@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import threading
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
@@ -70,8 +69,8 @@ class Draft:
             If the same photo is there already, there are enough, or the verdict is recorded.
         """
         self._refuse_if_recorded()
-        sha256 = hashlib.sha256(data).hexdigest()
-        if any(photo.sha256 == sha256 for photo in self.photos):
+        taken = take_photo(data, file=file, thresholds=thresholds)
+        if any(photo.sha256 == taken.sha256 for photo in self.photos):
             raise UsageError(
                 _("is there already"), where=file, cure=_("Take another face of the spike")
             )
@@ -82,7 +81,7 @@ class Draft:
                 where=file,
                 cure=_("Leave one out to take another"),
             )
-        self.photos = [*stay, take_photo(data, file=file, thresholds=thresholds)]
+        self.photos = [*stay, taken]
         self.judged = None
 
     def drop_photo(self, sha256: str) -> None:

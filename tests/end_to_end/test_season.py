@@ -1,6 +1,6 @@
 """A whole small season of an invented programme, through the public commands alone.
 
-Set ``SPIKECHECK_TRANSCRIPT`` to a file to keep what was typed and printed.
+Set ``SPIKECHECK_PRINTED`` to a file to keep what was typed and printed.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ class Season:
     """A terminal in a folder of its own."""
 
     folder: Path
-    transcript: list[str] = field(default_factory=list)
+    lines: list[str] = field(default_factory=list)
 
     def run(self, *words: object, code: int = 0) -> str:
         """Type a command; return what it printed. It must end with ``code``."""
@@ -52,7 +52,7 @@ class Season:
         )
         printed = done.stdout + done.stderr
         typed = shlex.join(command[1:])
-        self.transcript += [f"$ spikecheck {typed}", printed]
+        self.lines += [f"$ spikecheck {typed}", printed]
         assert done.returncode == code, f"{typed}\n{printed}"
         return printed
 
@@ -61,9 +61,9 @@ class Season:
 def season(tmp_path: Path):
     made = Season(tmp_path)
     yield made
-    kept = os.environ.get("SPIKECHECK_TRANSCRIPT")
+    kept = os.environ.get("SPIKECHECK_PRINTED")
     if kept:
-        Path(kept).write_text("\n".join(made.transcript), encoding="utf-8")
+        Path(kept).write_text("\n".join(made.lines), encoding="utf-8")
 
 
 def ago(days: float, hours: float = 0.0) -> str:
