@@ -21,9 +21,8 @@ if TYPE_CHECKING:
 def confirmable(records: Iterable[SpikeRecord], by: str) -> tuple[SpikeRecord, ...]:
     """Return the spikes that ``by`` may confirm unseen: both readers passed, nobody decided.
 
-    Where the second reader knew the first answer, one is no proof of the other: left out.
-
-    Left out is what ``by`` checked or set the verdict of: nobody audits themselves.
+    Left out are those whose second reader knew the first answer, as one is no proof of the other
+    then, and what ``by`` checked or set the verdict of: nobody audits themselves.
 
     Parameters
     ----------
