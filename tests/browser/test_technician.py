@@ -153,15 +153,16 @@ def test_a_review_leads_to_the_florets_and_outlives_a_reload_and_a_restart(
 
 
 def watch_the_bar(tab: Page) -> None:
-    """Note again and again how many buttons the bar has while a photo is looked at."""
+    """Note at every change of the page how many buttons the bar has while no verdict is shown."""
     tab.evaluate(
         """() => {
           window.offeredMeanwhile = []
-          setInterval(() => {
-            if (!document.querySelector('[data-testid=stSpinner]')) return
-            const buttons = [...document.querySelectorAll('[class*=st-key-next-] button')]
-            window.offeredMeanwhile.push(buttons.filter(one => one.checkVisibility()).length)
-          }, 20)
+          const inSight = what => [...document.querySelectorAll(what)]
+            .filter(one => one.checkVisibility())
+          new MutationObserver(() => {
+            if (inSight('[role=status]').some(one => /PASS|REVIEW/.test(one.innerText))) return
+            window.offeredMeanwhile.push(inSight('[class*=st-key-next-] button').length)
+          }).observe(document.body, {childList: true, subtree: true})
         }"""
     )
 
