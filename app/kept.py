@@ -18,6 +18,7 @@ from spikecheck.bench_check import draft_of_check, draft_on_disk
 from spikecheck.errors import SpikecheckError
 from visit import Step, current_visit
 from who import current_person, require_here
+from widgets.cover import is_covered
 
 if TYPE_CHECKING:
     from spikecheck.store import RecordedCheck
@@ -139,6 +140,8 @@ def _take_up_check(number: int) -> None:
         person = current_person()
         if person.signed_in and check.by != person.name:
             return
+        if is_covered(store.spikes.one(check.cross, check.spike)):
+            return  # it waits for a second reading, and whoever is here may be its reader
         visit.draft = draft_of_check(store, check, thresholds=resources.thresholds())
     except SpikecheckError:
         return  # no such check, or a photo of it is gone: the page begins empty

@@ -118,7 +118,7 @@ def _show_spikes(drawn: Sequence[SpikeRecord]) -> None:
     """Show what waits for a decision as buttons, and all that is read as a table."""
     waiting = [
         one for one in drawn
-        if one.audit is not None and one.audit.read_at is not None and one.audit.decision is None
+        if one.audit is not None and one.audit.is_undecided
         and (
             disagree(one) or one.audit.read_verdict is not Verdict.PASS or not one.audit.read_blind
         )
@@ -131,7 +131,7 @@ def _show_spikes(drawn: Sequence[SpikeRecord]) -> None:
                 st.text(f"{shown}  ·  {_both(record)}", width="stretch")
                 st.button(_("Look and decide"), key=f"audit-decide-{name}", on_click=_look,
                           args=(name,))  # fmt: skip
-    read = [one for one in drawn if one.audit is not None and one.audit.read_at is not None]
+    read = [one for one in drawn if one.audit is not None and one.audit.is_read]
     if read:
         with st.expander(_("Every spike of the sample that is read")):
             show_table(

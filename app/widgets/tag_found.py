@@ -14,7 +14,7 @@ from spikecheck.language import _
 from spikecheck.record_check import spike_of_tag
 from visit import current_visit
 from who import require_here
-from widgets.plain import Tone, notice
+from widgets.plain import Tone, faint, notice
 
 if TYPE_CHECKING:
     from spikecheck.vocabulary import CheckResult
@@ -63,6 +63,7 @@ def show_tag(result: CheckResult) -> None:
         return
     if (cross, spike) == (visit.cross, visit.spike):
         notice(_("The tag in the photo says so."), tone=Tone.DONE)
+        _say_without_scale(result)
         return
     notice(
         _("The tag in the photo is that of {cross}, spike {spike}, which is not chosen.").format(
@@ -75,6 +76,19 @@ def show_tag(result: CheckResult) -> None:
         on_click=_choose,
         args=(cross, spike),
         width="stretch",
+    )
+
+
+def _say_without_scale(result: CheckResult) -> None:
+    """Say that a tag was read, and still nothing could be measured by it."""
+    tags = [tag for entry in result.photos for tag in entry.tags]
+    if any(tag.scale is not None for tag in tags):
+        return
+    faint(
+        _(
+            "The tag gives no scale: it is folded, partly hidden or too small in the photo. Sizes "
+            "are estimated from the spike itself."
+        )
     )
 
 

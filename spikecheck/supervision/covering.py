@@ -32,7 +32,7 @@ def is_to_be_covered(record: SpikeRecord, name: str) -> bool:
     name
         Who looks; may be empty where nobody signs in.
     """
-    waits = record.audit is not None and record.audit.read_at is None
+    waits = record.audit is not None and not record.audit.is_read
     return waits and not is_own(record, name)
 
 

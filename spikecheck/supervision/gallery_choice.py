@@ -163,7 +163,7 @@ def _is_at(record: SpikeRecord, stage: Stage, unread: frozenset[tuple[str, int]]
         case Stage.DISAGREE:
             return disagree(record)
         case Stage.UNDECIDED:
-            return audit.read_at is not None and audit.decision is None
+            return audit.is_undecided
         case Stage.SENT_BACK:
             return record.sent_back
     return True

@@ -138,9 +138,7 @@ def latest_sample(records: Iterable[SpikeRecord]) -> SessionSample | None:
         drawn_by=last.drawn_by,
         parted_by=last.parted_by,
         drawn=tuple(name for name, _audit in own),
-        unread=tuple(name for name, audit in own if audit.read_at is None),
-        undecided=tuple(
-            name for name, audit in own if audit.read_at is not None and audit.decision is None
-        ),
+        unread=tuple(name for name, audit in own if not audit.is_read),
+        undecided=tuple(name for name, audit in own if audit.is_undecided),
         bad=tuple(name for name, audit in own if is_bad(audit)),
     )

@@ -194,9 +194,7 @@ def inspections(records: Iterable[SpikeRecord], zone: ZoneInfo) -> tuple[Inspect
             is_bad(record.audit),
         )
         for record in records
-        if record.audit is not None
-        and record.audit.read_at is not None
-        and record.emasculated_at is not None
+        if record.audit is not None and record.audit.is_read and record.emasculated_at is not None
     )
 
 

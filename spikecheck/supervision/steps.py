@@ -216,7 +216,7 @@ def decide(
         refuse_decided(record)
     _refuse_foreign(store, record, marks)
     audit = record.audit
-    if audit is not None and audit.read_at is not None and audit.check != record.check:
+    if audit is not None and audit.is_read and audit.check != record.check:
         raise StepError(
             _("was checked anew since it was read"),
             where=str(spike), cure=_("Leave the earlier decision as it is"),

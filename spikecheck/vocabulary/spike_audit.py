@@ -51,3 +51,13 @@ class SpikeAudit:
     decision: AuditDecision | None = None
     reason: str = ""
     read_blind: bool = True
+
+    @property
+    def is_read(self) -> bool:
+        """Whether it was read a second time."""
+        return self.read_at is not None
+
+    @property
+    def is_undecided(self) -> bool:
+        """Whether it was read a second time, and the decision is still to come."""
+        return self.is_read and self.decision is None

@@ -49,6 +49,13 @@ def tab(page: str, by: str = "Gro") -> Visitor:
     return one
 
 
+def at_address(check: int | None) -> Visitor:
+    """A tab at the address that the page showed after this check, by somebody without a name."""
+    app = AppTest.from_file(str(bundled_folder("app") / "streamlit_app.py"), default_timeout=60)
+    app.query_params["check"] = str(check)
+    return Visitor(app.run())
+
+
 def signed_in(monkeypatch: pytest.MonkeyPatch, name: str, role: Role) -> None:
     monkeypatch.setattr(who, "current_person", lambda: Person(name, role, signed_in=True))
 
@@ -106,6 +113,13 @@ def test_the_checks_of_a_cross_are_covered_until_it_is_read(store: Store):
     one.page.run()
     assert COVER not in one.said()
     assert {"palea", "Green anther"} <= set(told_of(one))
+
+
+def test_the_address_of_a_check_leads_nowhere_until_its_spike_is_read(store: Store):
+    check = store.spikes.one(SPIKE.cross, SPIKE.spike).check
+    assert told_of(at_address(check)) == []
+    read_again(store, SPIKE, Leftovers.NONE, by="Ann")
+    assert {"palea", "Rut"} <= set(told_of(at_address(check)))
 
 
 @pytest.mark.parametrize("page", ["spikes", "records"])

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import random
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from spikecheck.bench_check import judging
 from spikecheck.tags import tag_sheets
 from spikecheck.vocabulary import CrossTag
 from spikecheck.vocabulary.tag_code import new_code
@@ -17,6 +19,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from spikecheck.store import Store
+    from spikecheck.vocabulary import CheckResult
     from visitor import Visitor
 
     Picture = Callable[[int], bytes]
@@ -60,8 +63,29 @@ def test_the_tag_chooses_its_spike_where_no_cross_is_chosen(visitor: Visitor, ph
     said = visitor.said()
     assert "The tag in the photo says so." in said
     assert "which is not chosen" not in said
+    assert "gives no scale" not in said
     visitor.page.number_input("spike").set_value(5).run()
     assert "spike 4, which is not chosen." in visitor.said()
+
+
+def test_a_tag_without_a_scale_is_told(
+    visitor: Visitor, photo: bytes, monkeypatch: pytest.MonkeyPatch
+):
+    looked_at = judging.check_photos
+
+    def folded(*given: Any, **named: Any) -> CheckResult:
+        """The same check, of a tag whose print fits no plane."""
+        result = looked_at(*given, **named)
+        entries = tuple(
+            replace(entry, tags=tuple(replace(tag, scale=None) for tag in entry.tags))
+            for entry in result.photos
+        )
+        return replace(result, photos=entries)
+
+    monkeypatch.setattr(judging, "check_photos", folded)
+    visitor.upload(("1.png", photo))
+    assert "The tag in the photo says so." in visitor.said()
+    assert "The tag gives no scale: it is folded, partly hidden or too small" in visitor.said()
 
 
 def test_without_a_tag_nothing_is_chosen(visitor: Visitor, png: Picture, answer_pass: None):
