@@ -228,6 +228,25 @@ def test_a_day_that_stands_out_is_told_as_the_reader_writes_days():
         assert not any("2026-05" in one for one in told)
 
 
+def test_an_alarm_of_a_running_sum_is_told_also_after_good_days():
+    """8 of 8 bad on one day, where 8 of 408 are usual: eight times log 2.9 is above the limit,
+    log 1000. The 120 good ones after it bring the sum down again, and the alarm stays told."""
+    days = [("Ida", 1, 8, 8), ("Ida", 2, 30, 0), ("Ida", 3, 90, 0), ("Bo", 1, 280, 0)]
+    looked = [
+        Inspection(SpikeName("C1", 1000 * of_month + k), who, date(2026, 5, of_month), k < bad)
+        for who, of_month, count, bad in days
+        for k in range(count)
+    ]
+    (chart,) = running_charts(looked)
+    assert chart.series[0].flagged == (0, 1)
+    assert chart.told == (
+        "Up to 2026-05-02: Since 2026-05-01, 8 of 38 spikes were bad; 0.7 were to be expected. "
+        "Something has changed: look for the cause."
+    )
+    (chart,) = running_charts([one for one in looked if one.day < date(2026, 5, 3)])
+    assert chart.told.startswith("Since 2026-05-01, 8 of 38 spikes were bad; ")
+
+
 def test_the_audit_in_lines_tells_nothing_of_what_is_unread(
     store: Store, drawn: tuple[SpikeName, ...]
 ):
