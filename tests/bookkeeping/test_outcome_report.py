@@ -140,6 +140,22 @@ def test_what_passes_promised_stands_beside_what_came_of_those_spikes(store):
     assert "12 of 20 tested seeds selfed, 60 %" in text
 
 
+def test_a_promise_is_about_the_spikes_and_the_seed_that_were_counted(store):
+    """Of seed: (10 * 0.1 + 2 * 0.4) / 12 = 0.15 of the tested ones, whatever a control promised,
+    which has no seed of the cross. Of spikes: the third one promised nothing and is in no count."""
+    ended(store, 1, Threshed(10, 20), verdict=Verdict.PASS, risk=RISK, tested=(10, 0))
+    risk = {"p_leftover": 0.02, "expected_selfed_share": 0.4}
+    ended(store, 2, Threshed(12, 20), verdict=Verdict.PASS, risk=risk, tested=(2, 0))
+    ended(store, 3, Threshed(9, 20), verdict=Verdict.PASS, tested=(9, 9))
+    risk = {"p_leftover": 0.05, "expected_selfed_share": 0.9}
+    ended(store, 4, Threshed(0, 20), verdict=Verdict.PASS, risk=risk, control=True)
+    leftover, selfed = outcome_report(store, bound=0.05).promises
+    assert leftover.promise.high == pytest.approx(0.03)
+    assert (leftover.came.events, leftover.came.trials) == (0, 3)
+    assert selfed.promise.high == pytest.approx(0.15)
+    assert (selfed.came.events, selfed.came.trials) == (0, 12)
+
+
 def test_an_overridden_review_promised_nothing(store):
     did(store, 1, Emasculated(20, 60))
     check = checked(store, 1, CUT, verdict=Verdict.REVIEW, result=json.dumps({"risk": RISK}))
