@@ -84,11 +84,19 @@ class OutcomeReport:
 
     def _controls_sentence(self) -> str:
         bound = f"{self.bound * 100:g} %"
+        how = "95 %, one-sided, florets taken one by one"
+        controls = next((one for one in self.rates if one.measure is Measure.SELFING), None)
         if self.controls_needed == 0:
-            return f"Control florets show that selfing is at most {bound} (95 %, one-sided)."
+            if controls and controls.varies and (controls.by_spike_high or 0) > self.bound:
+                return (
+                    f"Control florets would show that selfing is at most {bound} ({how}); but "
+                    "spikes differ more than chance explains, and by spike it may be more: it is "
+                    "not shown. It takes more control spikes."
+                )
+            return f"Control florets show that selfing is at most {bound} ({how})."
         already = f" to the {self.controls_seen} there are" if self.controls_seen else ""
         return (
-            f"To show that selfing is at most {bound} (95 %, one-sided) takes "
+            f"To show that selfing is at most {bound} ({how}) takes "
             f"{self.controls_needed} more control florets{already}, all without a seed."
         )
 

@@ -119,6 +119,22 @@ def test_a_bound_that_is_shown_needs_no_more(store):
     assert report.sentences[-1].startswith("Control florets show that selfing is at most 5 %")
 
 
+def test_controls_that_differ_show_no_bound_floret_by_floret(store):
+    """4 of 210 florets: one-sided upper limit 4.3 %; but all four come from one spike of seven."""
+    ended(store, 1, Threshed(4, 30), control=True)
+    for spike in range(2, 8):
+        ended(store, spike, Threshed(0, 30), control=True)
+    report = outcome_report(store, bound=0.05)
+    assert (report.controls_seen, report.controls_needed) == (210, 0)
+    assert "by spike it is" in report.sentences[0]
+    assert "it is not shown. It takes more control spikes." in report.sentences[-1]
+    wide = outcome_report(store, bound=0.5).sentences[-1]
+    assert wide == (
+        "Control florets show that selfing is at most 50 % (95 %, one-sided, florets taken one by "
+        "one)."
+    )
+
+
 RISK = {"p_leftover": 0.02, "expected_selfed_share": 0.1}
 
 
