@@ -48,9 +48,9 @@ def test_sentences():
     broken = compare_with_promise(PROMISE, came(6, 20), MEASURE).sentence
     assert broken == (
         "Promised: at most 5.0 % of passed spikes still hold an anther. Came: 6 of 20 passed "
-        "spikes with selfed seed, 30 % (12 % to 54 %). That is more than was promised: do not rely "
-        "on a pass until you know why; look at the spikes concerned, and calibrate on photos of "
-        "your own."
+        "spikes with selfed seed, 30 % (95 % interval 12 % to 54 %). That is more than was "
+        "promised: do not rely on a pass until you know why; look at the spikes concerned, and "
+        "calibrate on photos of your own."
     )
     nothing = compare_with_promise(PROMISE, None, MEASURE)
     assert (nothing.standing, nothing.needed) == (Standing.OPEN, 59)
@@ -82,8 +82,8 @@ def test_spikes_that_differ_keep_and_break_no_promise_seed_by_seed():
     one-sided upper limit 3.2 %, would keep it; but they all come from one spike."""
     promise = Promise("of the seed of passed spikes is selfed", 0.05)
     for several, seed_by_seed in (
-        ([(12, 12), (0, 12), (0, 12), (0, 12), (0, 12)], "20 % (11 % to 32 %)"),
-        ([(3, 10), *[(0, 23)] * 10], "1.2 % (0.26 % to 3.6 %)"),
+        ([(12, 12), (0, 12), (0, 12), (0, 12), (0, 12)], "20 % (95 % interval 11 % to 32 %)"),
+        ([(3, 10), *[(0, 23)] * 10], "1.2 % (95 % interval 0.26 % to 3.6 %)"),
     ):
         (rate,) = selfed_seed(seed_tested(x, n, k) for k, (x, n) in enumerate(several, start=1))
         found = compare_with_promise(promise, rate, Measure.SELFED_SEED)
