@@ -73,6 +73,11 @@ class OutcomeReport:
         lines = [rate_sentence(rate) for rate in self.rates] or [
             "No spike is threshed yet: nothing can be said of seed set or selfing."
         ]
+        # A table has no room to say that an interval is too narrow.
+        lines += [
+            rate_sentence(one) for one in self.grouped
+            if one.varies and (one.low, one.high) == (one.exact_low, one.exact_high)
+        ]  # fmt: skip
         lines.append(self.expected)
         lines.append(self._controls_sentence())
         lines += [one.sentence for one in self.promises]

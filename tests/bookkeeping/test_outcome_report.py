@@ -128,6 +128,9 @@ def test_controls_that_differ_show_no_bound_floret_by_floret(store):
     assert (report.controls_seen, report.controls_needed) == (210, 0)
     assert "by spike it is" in report.sentences[0]
     assert "it is not shown. It takes more control spikes." in report.sentences[-1]
+    apart = outcome_report(store, by=By.TECHNICIAN, bound=0.05).sentences
+    assert apart[1].startswith("Selfing in control spikes (Ida): 4 of 210 control florets")
+    assert "so the interval is too narrow: by spike it is" in apart[1]
     wide = outcome_report(store, bound=0.5).sentences[-1]
     assert wide == (
         "Control florets show that selfing is at most 50 % (95 %, one-sided, florets taken one by "
