@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
@@ -106,6 +107,9 @@ def test_a_sample_all_passed_passes_and_says_how_many_may_be_bad(
     assert "The session passes; sent back: 0 of 6 spikes. With 95 % confidence" in (
         audit.sample.sentence
     )
+    assert audit.sample.sentence.endswith("what readers overlook is not counted.")
+    parted = replace(audit.sample, parted_by=Strata.TECHNICIAN.value)
+    assert parted.sentence.endswith("the figure is reckoned as if it had not been.")
     assert audit.agreement is not None
     assert (audit.agreement.same, audit.agreement.spikes) == (6, 6)
     assert len(audit.decisions) == 6
