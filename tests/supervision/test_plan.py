@@ -18,10 +18,10 @@ def test_a_session_so_bad_passes_no_more_often_than_said(lot: int, share: float)
     plan = planned.plan
     assert planned.detect >= share * lot - 1e-9
     passes = hypergeom.cdf(plan.accept, lot, planned.detect, plan.sample)
-    assert passes <= 0.1
+    assert passes <= 0.1 + 1e-12  # equal but for a rounding is kept
     assert planned.missed == pytest.approx(passes)
     if plan.sample > 1 and plan.accept == 0:  # one spike less would not do
-        assert hypergeom.cdf(0, lot, planned.detect, plan.sample - 1) > 0.1
+        assert hypergeom.cdf(0, lot, planned.detect, plan.sample - 1) > 0.1 + 1e-12
 
 
 def test_the_reference_plan_of_two_hundred_spikes():
