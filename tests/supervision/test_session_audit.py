@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
@@ -23,11 +23,12 @@ from spikecheck.supervision import (
 from spikecheck.supervision.audit_text import audit_lines
 from spikecheck.supervision.charts import day_chart, running_charts, technician_chart
 from spikecheck.supervision.sample import SampleResult
-from spikecheck.supervision.session_audit import inspections
+from spikecheck.supervision.session_audit import earlier_looks, inspections
 from spikecheck.supervision.steps import lot_of
-from spikecheck.vocabulary import Verdict
+from spikecheck.vocabulary import Step, Verdict
 from spikecheck.vocabulary.audit_steps import AuditDecision, LeftoverMark, Leftovers
-from tests.audited_session import SESSION, build_session
+from spikecheck.vocabulary.steps import Bagged
+from tests.audited_session import SESSION, build_session, check_anew
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -214,6 +215,31 @@ def test_charts_come_from_what_second_looks_found(store: Store, drawn: tuple[Spi
     sums = running_charts(looked)
     assert [len(one.series[0].points) for one in sums] == [2] * len(sums)
     assert sums
+
+
+def test_a_bad_spike_that_is_mended_and_drawn_anew_was_bad_all_the_same(
+    store: Store, drawn: tuple[SpikeName, ...]
+):
+    bad, *others = drawn
+    read_again(store, bad, Leftovers.UNSURE, by="Gro")
+    decide(store, bad, AuditDecision.SENT_BACK, by="Gro", reason="a green tip")
+    finish(store, tuple(others))
+    assert earlier_looks(store) == {}
+    check_anew(store, bad.cross, bad.spike, by="Ida")
+    step = Step(Bagged(), datetime.now(UTC_ZONE), "Ida")
+    store.spikes.add(bad.cross, bad.spike, step)
+    lot = session_audit(store, SESSION).lot
+    draw_session(store, SESSION, SamplingPlan(lot, lot, 0), by="Gro")
+
+    def found() -> list[bool]:
+        looked = inspections(store.spikes.audited(), UTC_ZONE, earlier_looks(store))
+        return [one.bad for one in looked if one.spike == bad]
+
+    assert found() == [True]
+    read_again(store, bad, Leftovers.NONE, by="Gro")
+    assert found() == [True, False]
+    earlier = earlier_looks(store)
+    assert earlier == {bad: (True,)} | dict.fromkeys(others, (False,))
 
 
 def test_a_day_that_stands_out_is_told_as_the_reader_writes_days():
