@@ -119,11 +119,10 @@ class Agreement:
                 "from so many spikes it is only known that they agree on {most} or less."
             ).format(kappa=number(kappa.value, 2), most=percent(self.same_high), **counts)
         told = {"words": _(kappa.words), "kappa": number(kappa.value, 2), **counts}
-        if kappa.standard_error < _NO_ERROR:
+        if kappa.standard_error < _NO_ERROR:  # whatever the other one says, kappa is 0
             return _(
-                "The readers gave the same answer for {same} of {spikes} spikes; beyond chance the "
-                "agreement is {words} (kappa {kappa}; one reader gave one answer only, so no "
-                "interval is known)."
+                "The readers gave the same answer for {same} of {spikes} spikes; one reader gave "
+                "one answer only, so kappa ({kappa}) tells nothing and has no interval."
             ).format(**told)
         return _(
             "The readers gave the same answer for {same} of {spikes} spikes; beyond chance the "

@@ -170,6 +170,7 @@ def test_one_answer_of_one_reader_claims_no_interval():
     found = reader_agreement(((28, 2), (0, 0)))
     assert found.kappa.value == pytest.approx(0)
     assert "no interval" in found.sentence
+    assert "slight" not in found.sentence  # kappa is 0 however often they agree
 
 
 def test_full_agreement_of_few_spikes_claims_little():
