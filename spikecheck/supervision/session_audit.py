@@ -210,7 +210,7 @@ def earlier_looks(store: Store) -> dict[SpikeName, tuple[bool, ...]]:
     looks: dict[SpikeName, list[bool]] = {}
     last: dict[SpikeName, bool] = {}
     for cross, spike, entry in store.spikes.redrawn_entries():
-        name, detail = SpikeName(cross, spike), entry.step.detail
+        name, detail = SpikeName(cross, spike), entry.step.detail if entry.step else None
         if isinstance(detail, AuditDecided):
             last[name] = detail.decision is AuditDecision.SENT_BACK
         elif isinstance(detail, DrawnForAudit) and name in last:  # decided, or it could not be
