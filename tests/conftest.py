@@ -6,7 +6,7 @@ import os
 from typing import TYPE_CHECKING
 
 import pytest
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 
 from tests.postgresql_server import find_programs, running_server
 
@@ -15,8 +15,14 @@ if TYPE_CHECKING:
 
     from tests.postgresql_server import PostgresqlServer
 
-# A machine that is busy with something else makes no test wrong; benchmarks measure time.
-settings.register_profile("no deadline", deadline=None)
+# A machine that is busy with something else makes no test wrong; benchmarks measure time. In CI
+# every run tries the same examples; whoever works on the code tries others each time.
+settings.register_profile(
+    "no deadline",
+    deadline=None,
+    derandomize="CI" in os.environ,
+    suppress_health_check=[HealthCheck.too_slow],
+)
 settings.load_profile("no deadline")
 
 # Files of these last longest. Begun first, none of them is left to one worker alone at the end.

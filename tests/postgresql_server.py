@@ -12,7 +12,6 @@ import os
 import pwd
 import re
 import shutil
-import socket
 import subprocess
 import tempfile
 import time
@@ -20,6 +19,8 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from tests.free_port import free_port
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -175,9 +176,7 @@ def _started(
 ) -> tuple[subprocess.Popen[bytes], int]:
     log = data.parent / "log"
     for _ in range(_TRIES):  # another program may take the port before the server does
-        with socket.socket() as probe:
-            probe.bind((_HOST, 0))
-            port = probe.getsockname()[1]
+        port = free_port()
         settings = [f"--{name}={value}" for name, value in (_SETTINGS | {"port": port}).items()]
         with log.open("wb") as out:
             process = subprocess.Popen(

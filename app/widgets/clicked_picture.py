@@ -42,14 +42,17 @@ def clicked_picture(
 
 
 def _name(key: str, alt: str) -> None:
-    """Name frame and picture: the component has no words for them, and loads when it likes."""
+    """Name frame and picture: the component has no words for them, and loads when it likes.
+
+    A minute at most, which is more than a slow phone takes.
+    """
     words = json.dumps(alt).replace("<", "\\u003c")
     st.html(
         "<script>(() => {let tries = 0; const timer = setInterval(() => {"
         f'const frame = document.querySelector(".st-key-{key} iframe");'
         'const picture = frame?.contentDocument?.querySelector("img");'
         f"if (picture) {{frame.title = picture.alt = {words};}}"
-        "if (picture || ++tries > 50) clearInterval(timer);}, 100);})()</script>",
+        "if (picture || ++tries > 600) clearInterval(timer);}, 100);})()</script>",
         unsafe_allow_javascript=True,
     )
 

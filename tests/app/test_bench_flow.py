@@ -110,10 +110,19 @@ def test_a_pass_is_recorded_bagged_and_left_in_three_taps(
 
 
 def test_the_second_tap_on_one_place_bags_nothing(
-    visitor: Visitor, store: Store, png: Picture, answer_pass: None
+    visitor: Visitor,
+    store: Store,
+    png: Picture,
+    answer_pass: None,
+    monkeypatch: pytest.MonkeyPatch,
 ):
+    import widgets.next_action
+
     emasculate(store, 1)
     visitor.record(png(1))
+    (check,) = store.checks(CROSS)
+    soon = SimpleNamespace(now=lambda _zone: check.at + timedelta(seconds=1))
+    monkeypatch.setattr(widgets.next_action, "datetime", soon)
     visitor.press(BAG)
     assert "right after the one before" in visitor.said()
     assert store.spikes.one(CROSS, 1).bagged_at is None

@@ -11,7 +11,6 @@ import argparse
 import io
 import os
 import shutil
-import socket
 import subprocess
 import sys
 import tempfile
@@ -29,6 +28,7 @@ from playwright.sync_api import sync_playwright
 from spikecheck.store import open_store
 from tests.audited_session import SESSION, build_session, drawn_spike
 from tests.benchmarks.report import add_json_option, keep, show
+from tests.free_port import free_port
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -166,9 +166,7 @@ def _without_pictures(page: Page, name: str) -> float:
 @contextmanager
 def _served(home: Path) -> Iterator[tuple[str, int]]:
     """Serve the page by the command; yield its address and the number of the process."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
+    port = free_port()
     program = str(Path(sys.executable).with_name("spikecheck"))
     command = [program, "app", "--store", str(home / "records"), "--port", str(port)]
     environment = {**os.environ, "HOME": str(home), "SPIKECHECK_CACHE": str(home / "cache")}

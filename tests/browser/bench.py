@@ -43,18 +43,16 @@ class Technician:
     taps: list[str] = field(default_factory=list)
 
     def tap(self, name: str) -> None:
-        """Tap the button of this name, and wait until the page has done its work."""
+        """Tap the button of this name; wait for what it is to show afterwards."""
         self.taps.append(name)
         button = self.tab.get_by_role("button", name=name)
         expect(button).to_be_in_viewport()  # nobody scrolls for it
         button.click()
-        self.rest()
 
     def photo(self, path: Path, *, control: str = "first") -> None:
-        """Give a photo to one of the controls; the verdict comes by itself."""
+        """Give a photo to one of the controls; the verdict comes by itself: wait for it."""
         box = self.tab.locator(f'[class*="st-key-camera-button-"][class*="-{control}"]')
         box.locator("input[type=file]").set_input_files(path)
-        self.rest()
 
     def verdict(self, word: str) -> None:
         """Wait for the verdict."""
@@ -62,8 +60,7 @@ class Technician:
         self.rest()
 
     def rest(self) -> None:
-        """Wait until the page runs no more."""
-        self.tab.wait_for_timeout(150)
+        """Wait until the page runs no more, once it shows what was asked for."""
         at_rest(self.tab)
 
 
@@ -121,6 +118,11 @@ def fits(tab: Page) -> bool:
             "(document.querySelector('[data-testid=stMain]'))"
         )
     )
+
+
+def laid_out(tab: Page) -> None:
+    """Wait until the browser has drawn twice: once anew, once what the page made of that."""
+    tab.evaluate("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
 
 
 def seen(locator: Locator) -> int:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import shutil
-import socket
 import subprocess
 import sys
 import time
@@ -15,7 +14,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import expect, sync_playwright
+
+from tests.browser.resting import PATIENCE_MS
+from tests.free_port import free_port
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -52,8 +54,9 @@ def find_browser() -> Callable[[], str]:
 
 @pytest.fixture(scope="module")
 def browser(find_browser: Callable[[], str]) -> Iterator[Browser]:
-    """The browser, closed again at the end."""
+    """The browser, closed again at the end; a busy machine has time to show what is awaited."""
     program = find_browser()
+    expect.set_options(timeout=PATIENCE_MS)
     with sync_playwright() as playwright:
         started = playwright.chromium.launch(executable_path=program, args=_ARGUMENTS)
         yield started
@@ -105,9 +108,7 @@ def serve_whole() -> Callable[..., AbstractContextManager[str]]:
 @contextmanager
 def _served(*words: str, home: Path) -> Iterator[str]:
     """Serve the page by the command of these words; yield its address."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
+    port = free_port()
     program = str(Path(sys.executable).with_name("spikecheck"))
     command = [program, *words, "--port", str(port)]
     log = home / "server.log"
@@ -130,7 +131,7 @@ def go_to() -> Callable[[Page, str], None]:
 
     def go(tab: Page, title: str) -> None:
         link = tab.get_by_role("link", name=title, exact=True)
-        tab.get_by_test_id("stPageLink").first.wait_for()
+        tab.get_by_test_id("stPopoverButton").first.wait_for()  # drawn after all links beside it
         if not link.is_visible():
             tab.get_by_test_id("stPopoverButton").first.click()
         link.click()

@@ -7,11 +7,15 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from playwright.sync_api import Page
 
-_PATIENCE_MS = 30_000
+PATIENCE_MS = 30_000
+"""How long a busy machine may take to show what is awaited."""
 
 
 def at_rest(tab: Page) -> None:
-    """Wait until the page runs no more, and nothing on it is out of date or fades in or out.
+    """Wait until the page is drawn to its end, and nothing on it is out of date or fades.
+
+    The page says that it does not run also before its first run. What it draws last, the choice of
+    a language, tells that from a page at rest.
 
     A tap takes a moment to reach the server: before this, wait for what the tap is to show. A form
     sent while a page runs was seen to get lost.
@@ -19,9 +23,10 @@ def at_rest(tab: Page) -> None:
     tab.wait_for_function(
         """() =>
           document.querySelector('[data-testid=stApp]')?.dataset.testScriptState === 'notRunning'
+          && document.querySelector('.st-key-language') !== null
           && document.querySelector('[data-stale=true]') === null
           && document.getAnimations().every(one =>
                one.playState !== 'running' || one.effect.getComputedTiming().endTime === Infinity)
         """,
-        timeout=_PATIENCE_MS,
+        timeout=PATIENCE_MS,
     )

@@ -157,8 +157,11 @@ def test_the_page_where_photos_are_marked(
     with serve("label", str(photos), home=tmp_path) as served:
         for tab in (phone, desk):
             tab.goto(served)
+            asked = tab.get_by_text("Give your name above before you mark anything.")
+            expect(asked).to_be_visible()
             tab.get_by_label("Your name").fill("Ilse")
             tab.get_by_label("Your name").press("Enter")
+            expect(asked).to_have_count(0)
             at_rest(tab)
             assert serious(tab) == []
 

@@ -52,7 +52,6 @@ def looked_at(tab: Page) -> list[str]:
 def test_sign_in_and_verdicts_have_no_serious_finding(
     phone: Page, tmp_path: Path, serve: Callable[..., AbstractContextManager[str]]
 ):
-    expect.set_options(timeout=30_000)
     records = tmp_path / "records"
     photos = season(records, tmp_path, spikes=SPIKES)
     hashed = Passwords(load_access()).hashed(PASSWORD, name=NAME)
@@ -85,6 +84,7 @@ def test_sign_in_and_verdicts_have_no_serious_finding(
         look("recorded")
         juna.tap("Leave this spike, go to the next")
         expect(phone.get_by_text("Take or choose a photo")).to_be_attached()
+        juna.rest()
         juna.photo(photos[LEFTOVER])
         juna.verdict("REVIEW")
         expect(phone.get_by_alt_text("Close view: ").first).to_be_visible()

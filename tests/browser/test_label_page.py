@@ -61,19 +61,23 @@ def test_an_anther_is_marked_by_a_click_undone_and_redone(  # noqa: PLR0917  (fi
     before = (photos / "spike 1.jpg").read_bytes()
     anther = drawn.truth.anthers[0].centre
     tab: Page = request.getfixturevalue(width)
-    tab.set_default_timeout(30_000)
-    expect.set_options(timeout=30_000)
     with serve("label", str(photos), home=tmp_path) as address:
         tab.goto(address)
+        expect(tab.get_by_text("0 of 1 photos finished.")).to_be_visible()
+        asked = tab.get_by_text("Give your name above before you mark anything.")
+        expect(asked).to_be_visible()
         tab.get_by_label("Your name").fill("Ilse")
         tab.get_by_label("Your name").press("Enter")
-        expect(tab.get_by_text("0 of 1 photos finished.")).to_be_visible()
+        expect(asked).to_have_count(0)
 
         # The map brings the anther into the enlarged region.
         at_rest(tab)
         height, wide = drawn.pixels.shape[:2]
         small, large = (picture(tab, number) for number in (0, 1))
+        large.wait_for()
+        before_it = large.get_attribute("src")
         click_at(small, anther.column / wide, anther.row / height)
+        expect(large).not_to_have_attribute("src", str(before_it))
         at_rest(tab)
 
         # A click without a stage marks nothing; with one it is saved.
@@ -128,6 +132,7 @@ def click_at(image: Locator, x_share: float, y_share: float) -> None:
     for last in (False, False, True):
         try:
             image.scroll_into_view_if_needed()
+            image.evaluate("one => one.decode()")  # it is as high as it is to be
             box = image.bounding_box()
         except PlaywrightError:
             if last:

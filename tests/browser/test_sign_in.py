@@ -13,6 +13,7 @@ from playwright.sync_api import expect
 
 from spikecheck.store import open_store
 from tests.browser.openid_provider import CLIENT, SECRET, Provider, provider
+from tests.browser.resting import PATIENCE_MS, at_rest
 from tests.passwords import PASSWORD
 from tests.plans import planned
 
@@ -51,7 +52,9 @@ def records(tmp_path: Path) -> Path:
 
 
 def type_in(tab: Page, name: str, password: str) -> None:
-    """Sign in without a pointer, from the name on."""
+    """Sign in without a pointer, from the name on, once the form is there."""
+    tab.get_by_label("Name", exact=True).wait_for()
+    at_rest(tab)
     tab.get_by_label("Name", exact=True).focus()
     tab.keyboard.press("ControlOrMeta+A")
     tab.keyboard.type(name)
@@ -61,9 +64,12 @@ def type_in(tab: Page, name: str, password: str) -> None:
 
 
 def open_menu(tab: Page) -> None:
+    tab.get_by_test_id("stPopoverButton").first.wait_for()
+    at_rest(tab)
     tab.get_by_test_id("stPopoverButton").first.focus()
     tab.keyboard.press("Enter")
     expect(tab.get_by_role("button", name="Sign out")).to_be_visible()
+    at_rest(tab)
 
 
 def assert_targets(tab: Page) -> None:
@@ -89,7 +95,6 @@ def test_people_sign_in_stay_in_over_a_reload_and_go(
     phone: Page, records: Path, serve: Serve, tmp_path: Path, keep_picture: Keep
 ):
     phone.set_viewport_size({"width": 360, "height": 780})
-    expect.set_options(timeout=30_000)
     with serve("app", "--store", str(records), home=tmp_path) as address:
         phone.goto(f"{address}/records")
         expect(phone.get_by_label("Name", exact=True)).to_be_visible()
@@ -108,7 +113,7 @@ def test_people_sign_in_stay_in_over_a_reload_and_go(
         assert phone.url.startswith(f"{address}/records")
 
         # The cookie comes from the server, and no script of a page can read it.
-        kept = wait_for_cookie(phone)
+        (kept,) = wait_for_cookies(phone, 1)
         assert kept["httpOnly"]
         assert kept["sameSite"] == "Strict"
         assert kept["value"] not in phone.evaluate("document.cookie")
@@ -123,7 +128,7 @@ def test_people_sign_in_stay_in_over_a_reload_and_go(
         # Out is out: here, after a reload, and for whoever kept the cookie.
         phone.get_by_role("button", name="Sign out").click()
         expect(phone.get_by_label("Name", exact=True)).to_be_visible()
-        phone.wait_for_timeout(500)
+        wait_for_cookies(phone, 0)
         phone.context.add_cookies([{"name": COOKIE, "value": kept["value"], "url": address}])
         phone.reload()
         expect(phone.get_by_label("Name", exact=True)).to_be_visible()
@@ -138,21 +143,20 @@ def test_people_sign_in_stay_in_over_a_reload_and_go(
         keep_picture(phone, "sign_in_3_trainee")
 
 
-def wait_for_cookie(tab: Page) -> dict[str, object]:
-    """Return the cookie of the sign-in, which the browser fetches just after it."""
-    for _ in range(100):
-        found = [one for one in tab.context.cookies() if one["name"] == COOKIE]
-        if found:
-            return dict(found[0])
+def wait_for_cookies(tab: Page, count: int) -> list[dict[str, object]]:
+    """Return the cookies of the sign-in, which come and go just after it and its end."""
+    for _ in range(PATIENCE_MS // 100):
+        found = [dict(one) for one in tab.context.cookies() if one["name"] == COOKIE]
+        if len(found) == count:
+            return found
         tab.wait_for_timeout(100)
-    pytest.fail("no cookie came")
+    pytest.fail(f"{len(found)} cookies, not {count}")
 
 
 @pytest.mark.browser
 def test_an_identity_signs_in_when_it_is_of_the_team(
     desk: Page, records: Path, serve: Serve, tmp_path: Path, keep_picture: Keep
 ):
-    expect.set_options(timeout=30_000)
     with provider() as issuer:
         add(records, "Juna", "technician", "--issuer", issuer.issuer, "--email", "juna@example.org")
         write_secrets(tmp_path, issuer)
@@ -163,7 +167,8 @@ def test_an_identity_signs_in_when_it_is_of_the_team(
             desk.get_by_role("button", name="Sign in with OpenID Connect").click()
             expect(desk.get_by_role("alert")).to_contain_text("Nobody in this team has")
             keep_picture(desk, "sign_in_4_unknown_identity")
-            desk.get_by_role("button", name="Sign in as somebody else").click()
+            with desk.expect_event("load"):  # the browser is led to the page anew
+                desk.get_by_role("button", name="Sign in as somebody else").click()
 
             issuer.claims = {"sub": "7", "email": "juna@example.org", "email_verified": True}
             desk.get_by_role("button", name="Sign in with OpenID Connect").click()
@@ -172,7 +177,8 @@ def test_an_identity_signs_in_when_it_is_of_the_team(
             open_menu(desk)
             expect(desk.get_by_text("Juna · technician")).to_be_visible()
             expect(desk.get_by_role("link", name="Audit", exact=True)).to_have_count(0)
-            desk.get_by_role("button", name="Sign out").click()
+            with desk.expect_event("load"):
+                desk.get_by_role("button", name="Sign out").click()
             expect(desk.get_by_label("Name", exact=True)).to_be_visible()
             desk.reload()
             expect(desk.get_by_label("Name", exact=True)).to_be_visible()

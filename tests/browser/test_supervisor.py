@@ -54,12 +54,12 @@ class Hand:
         self.page.get_by_test_id("stButtonGroup").first.get_by_text(name, exact=True).click()
         self.taps += 1
 
-    def sees(self, text: str) -> None:
-        """Wait until the page shows this and has come to rest.
+    def sees(self, text: str, *, exact: bool = False) -> None:
+        """Wait until the page shows this, which it did not before, and has come to rest.
 
         A tap before that counts as the second half of a double tap, which records nothing.
         """
-        self.page.get_by_text(text).first.wait_for()
+        self.page.get_by_text(text, exact=exact).first.wait_for()
         at_rest(self.page)
 
 
@@ -84,7 +84,6 @@ def test_a_supervisor_audits_a_session(
 ):
     address, records = audited
     hand = Hand(desk)
-    desk.set_default_timeout(15_000)
     desk.goto(address)
     hand.sees("Who did what")
     desk.get_by_label(_NAME).fill(READER)
@@ -122,12 +121,12 @@ def look_over(hand: Hand, keep_picture: Callable[[Page, str], None]) -> None:
     desk.keyboard.press("b")
     hand.sees("Spikes 1 to 24 of 200")
     hand.tap("C-0504-000/4", exact=True)
-    hand.sees("4 of 200")
+    hand.sees("4 of 200", exact=True)  # "1 to 24 of 200" was there before
     hand.sees("Green anther in floret R4.")
     desk.wait_for_function(_LARGE_DECODED)
     keep_picture(desk, "audit-spike")
     desk.keyboard.press("n")
-    hand.sees("5 of 200")
+    hand.sees("5 of 200", exact=True)
     desk.keyboard.press("Escape")
     hand.sees("Spikes 1 to 24 of 200")
 
@@ -163,7 +162,7 @@ def decide_all(hand: Hand, keep_picture: Callable[[Page, str], None]) -> None:
     hand.tap("Confirm the 37 spikes that both readers passed")
     hand.sees("37 spikes are confirmed.")
     hand.tap("Look and decide")
-    hand.sees("Second reading")
+    hand.sees("Reason; needed to send it back")
     desk.get_by_label("Reason; needed to send it back").fill("a green tip, left of the middle")
     desk.wait_for_function(_LARGE_DECODED)
     keep_picture(desk, "audit-decide")
@@ -194,7 +193,6 @@ def test_audit_at_the_width_of_a_phone(
     audited: tuple[str, Path], phone: Page, keep_picture: Callable[[Page, str], None]
 ):
     hand = Hand(phone)
-    phone.set_default_timeout(15_000)
     phone.goto(audited[0])
     hand.sees("Who did what")
     phone.get_by_label(_NAME).fill(READER)

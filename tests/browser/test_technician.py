@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -17,6 +18,7 @@ from tests.browser.bench import (
     Technician,
     faint_texts,
     fits,
+    laid_out,
     season,
     small_targets,
 )
@@ -49,7 +51,6 @@ class Bench:
 @pytest.fixture
 def bench(tmp_path: Path, serve: Callable[..., AbstractContextManager[str]]) -> Iterator[Bench]:
     """Three emasculated spikes with tags."""
-    expect.set_options(timeout=30_000)
     records = tmp_path / "records"
     photos = season(records, tmp_path, spikes=SPIKES)
     with serve("app", "--store", str(records), home=tmp_path) as address:
@@ -63,10 +64,11 @@ def tell(what: str, taps: list[str]) -> None:
 
 def named(tab: Page, address: str) -> Technician:
     """Someone who has opened the page and typed a name, once a day."""
-    tab.set_default_timeout(30_000)
     tab.goto(address)
-    tab.get_by_label("Your name").fill("Ilse")
-    tab.get_by_label("Your name").press("Enter")
+    name = tab.get_by_label("Your name")
+    name.fill("Ilse")
+    name.press("Enter")
+    expect(name).to_be_hidden()  # it is folded away once it is known
     one = Technician(tab)
     one.rest()
     return one
@@ -91,10 +93,13 @@ def test_a_spike_is_checked_and_bagged_in_at_most_five_taps_after_the_photo(
     expect(phone.get_by_text(f"{CROSS}, spike {CLEAN}")).to_be_visible()
     keep_picture(phone, "bench_390_pass")
     ilse.tap("Record this check")
+    expect(phone.get_by_text("Recorded as check 1")).to_be_visible()
+    ilse.rest()
     phone.wait_for_timeout(SETTLED_MS)  # the bag goes on
     keep_picture(phone, "bench_390_recorded")
     ilse.tap("The bag is on: record it")
     expect(phone.get_by_text("Bagged.")).to_be_visible()
+    ilse.rest()
     ilse.tap("Next spike")
     expect(phone.get_by_text("Take or choose a photo")).to_be_attached()
     tell("after the photo of a pass", ilse.taps)
@@ -113,7 +118,6 @@ def test_a_review_leads_to_the_florets_and_outlives_a_reload_and_a_restart(
     serve: Callable[..., AbstractContextManager[str]],
     keep_picture: Callable[[Page, str], None],
 ):
-    expect.set_options(timeout=30_000)
     photos = season(tmp_path / "records", tmp_path, spikes=SPIKES)
     with serve("app", "--store", str(tmp_path / "records"), home=tmp_path) as address:
         ilse = named(phone, address)
@@ -131,7 +135,8 @@ def test_a_review_leads_to_the_florets_and_outlives_a_reload_and_a_restart(
         _assert_places(phone)
         for width in PHONES_PX:
             phone.set_viewport_size({"width": width, "height": 844})
-            phone.wait_for_timeout(300)
+            laid_out(phone)
+            ilse.rest()
             assert_plain_to_see(phone, f"review at {width} px")
             keep_picture(phone, f"bench_{width}_review")
         begun = phone.url
@@ -145,7 +150,8 @@ def test_a_review_leads_to_the_florets_and_outlives_a_reload_and_a_restart(
         _assert_places(phone)
         ilse.tap("Record this check")
         expect(phone.get_by_text("Recorded as check 1")).to_be_visible()
-        assert "draft=" not in phone.url
+        expect(phone).not_to_have_url(re.compile("draft="))
+        ilse.rest()
         # Back with a new photo of the same spike: one tap on the control at the bottom.
         ilse.photo(photos[LEFTOVER], control="after")
         expect(phone.get_by_role("button", name="Record this check")).to_be_visible()

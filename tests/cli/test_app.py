@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from spikecheck.cli import serving as room
+from tests.free_port import free_port
 from tests.passwords import PASSWORD
 
 
@@ -24,12 +25,6 @@ def started(monkeypatch):
     calls = []
     monkeypatch.setattr(room, "_serve", lambda *args: calls.append(args) or 0)
     return calls
-
-
-def free_port():
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return probe.getsockname()[1]
 
 
 def test_only_this_machine_is_served_unless_asked(folder, run, started):

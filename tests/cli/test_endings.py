@@ -99,7 +99,9 @@ def test_nobody_reading_is_quiet(folder):
 
 
 def test_a_terminal_that_cannot_show_a_letter_gets_a_stand_in(folder):
-    environment = {**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
+    environment = {
+        **os.environ, "LC_ALL": "C.UTF-8", "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0",
+    }  # fmt: skip
     command = [sys.executable, "-c", MAIN, "cross"]
     add = [*command, "add", "Küste", "--female", "Ähre", "--male", "麦"]
     done = subprocess.run(

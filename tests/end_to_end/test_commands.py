@@ -165,8 +165,10 @@ def test_killed_in_the_middle_of_a_line_the_next_run_goes_on(many):
 
 def test_a_second_batch_on_the_same_file_is_refused(many):
     batch, path = started_batch(many)
+    os.killpg(batch.pid, signal.SIGSTOP)  # it may be quicker than the second begins
     second = run("batch", "photos", "--jsonl", "r.jsonl", cwd=many.parent)
     os.killpg(batch.pid, signal.SIGINT)
+    os.killpg(batch.pid, signal.SIGCONT)
     batch.communicate(timeout=60)
     assert second.code == 2
     assert second.err == (

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import shutil
 import signal
-import socket
 import subprocess
 import sys
 import time
@@ -20,6 +19,7 @@ from spikecheck import __version__
 from spikecheck.cli.demo import demo_photos
 from spikecheck.pipeline import result_schema
 from tests.end_to_end.new_environment import NewEnvironment
+from tests.free_port import free_port
 from tests.house.repository import ROOT, tracked_files
 
 pytestmark = pytest.mark.slow_install
@@ -168,9 +168,7 @@ print([each.message for each in page.exception], len(page.main))
 
 
 def test_the_page_is_served(installed, tmp_path):
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
+    port = free_port()
     with subprocess.Popen(
         [installed.command, "app", "--port", str(port)],
         cwd=tmp_path, env=installed.variables(tmp_path), text=True,

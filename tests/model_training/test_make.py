@@ -6,7 +6,6 @@ import os
 import signal
 import tarfile
 import threading
-import time
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
@@ -184,6 +183,7 @@ def test_what_a_changed_recipe_makes_anew():
     )
 
 
+AN_HOUR_S = 3600.0
 # Running: jobs are this small module, found in the work folder like any other.
 WRITES = """
 import signal, sys, time
@@ -312,14 +312,34 @@ def test_so_many_batches_as_the_recipe_says_are_strewn_with_look_alikes():
     assert all("--plenty" in jobs[f"render_further_2_{n}"].command for n in range(1, 9))
 
 
-def test_time_that_is_up_stops_what_runs_and_the_next_call_goes_on(work):
+def make_it_late(runner):
+    runner._begun -= AN_HOUR_S
+
+
+def tell_to_stop(_runner):
+    os.kill(os.getpid(), signal.SIGTERM)
+
+
+@pytest.mark.parametrize("stop", [make_it_late, tell_to_stop])
+def test_time_that_is_up_stops_what_runs_and_the_next_call_goes_on(work, stop):
     jobs = [small("a"), small("b", seconds=60.0, needs=("a",))]
-    begun = time.monotonic()
-    runner = Runner(work, NONE, jobs, until_s=33.0)
-    thread = threading.Timer(2.0, os.kill, (os.getpid(), signal.SIGTERM))
-    thread.start()
-    assert not runner.run(set())
-    assert time.monotonic() - begun < 15
+    runner = Runner(work, NONE, jobs, until_s=AN_HOUR_S)
+
+    over = threading.Event()
+
+    def stop_once_b_runs():
+        while not over.wait(0.02):
+            if (work / "seen" / "b").exists():
+                stop(runner)
+                return
+
+    watcher = threading.Thread(target=stop_once_b_runs)
+    watcher.start()
+    try:
+        assert not runner.run(set())
+    finally:
+        over.set()
+        watcher.join()
     assert (work / "seen" / "b.told").exists()  # SIGTERM, not killed
     assert runner.done() == {"a"}  # ended with 0, and yet not done
     assert runner.failed == {}

@@ -10,6 +10,7 @@ from spikecheck.synthetic.solid.__main__ import main
 from spikecheck.synthetic.solid.crew import Crew
 from spikecheck.synthetic.solid.layer_set import Settings
 
+HANGS = 4
 # Answers each seed but 3 (dies), 4 (hangs); 5 dies in the first process that meets it.
 STAND_IN = """
 import json, os, sys, time
@@ -35,8 +36,15 @@ def crew(tmp_path, monkeypatch):
     def stand_in(command, **options):
         return start([sys.executable, "-c", STAND_IN, command[3]], **options)
 
+    ask = crews._ask
+
+    def patient(process, seed, timeout_s):
+        # All but the one that hangs answer, also where a process takes long to start.
+        return ask(process, seed, timeout_s if seed == HANGS else 60)
+
     monkeypatch.setattr(crews.subprocess, "Popen", stand_in)
-    return Crew(tmp_path, Settings(8, None), "auto", workers=2, gpus=("6", "7"), timeout_s=1.5)
+    monkeypatch.setattr(crews, "_ask", patient)
+    return Crew(tmp_path, Settings(8, None), "auto", workers=2, gpus=("6", "7"), timeout_s=0.5)
 
 
 def test_a_dead_or_hanging_process_costs_only_its_render(crew):
