@@ -49,13 +49,15 @@ def tag_is_read() -> bool:
 
 def show_tag(result: CheckResult) -> None:
     """Say which spike the tag belongs to; offer that one where another is chosen."""
-    if not any(entry.tags for entry in result.photos):
-        notice(
-            _("No tag was read in the photo: make sure that this is the spike above."),
-            tone=Tone.HINT,
-        )
-        return
     visit = current_visit()
+    if not any(entry.tags for entry in result.photos):
+        told = (
+            _("No tag was read in the photo: choose the spike yourself.")
+            if visit.cross is None
+            else _("No tag was read in the photo: make sure that this is the spike above.")
+        )
+        notice(told, tone=Tone.HINT)
+        return
     try:
         cross, spike = spike_of_tag(resources.store(), result)
     except SpikecheckError as error:
