@@ -96,6 +96,19 @@ def test_without_a_tag_nothing_is_chosen(visitor: Visitor, png: Picture, answer_
     assert "No tag was read in the photo: choose the spike yourself." in visitor.said()
 
 
+def test_the_photo_of_another_spike_is_told_before_it_is_recorded(
+    visitor: Visitor, png: Picture, answer_pass: None
+):
+    visitor.choose(spike=3)
+    visitor.upload(("1.png", png(1)))
+    visitor.press("Record this check")
+    assert "A photo is recorded with" not in visitor.said()
+    visitor.press("Leave this spike, go to the next")
+    visitor.upload(("1.png", png(1)))
+    said = visitor.said()
+    assert "A photo is recorded with SPICA-7/3 already: make sure which spike it shows." in said
+
+
 def test_a_cross_that_is_chosen_is_named_above_at_once(
     visitor: Visitor, store: Store, png: Picture, answer_pass: None
 ):
