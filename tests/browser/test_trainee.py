@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from spikecheck.bundled import bundled_folder
@@ -20,6 +19,7 @@ from spikecheck.imaging.label_view import region_view
 from spikecheck.store import open_store
 from spikecheck.synthetic.image import make_image
 from spikecheck.vocabulary import read_truth, write_truth
+from tests.browser.axe_checks import serious
 from tests.browser.resting import at_rest
 
 if TYPE_CHECKING:
@@ -167,10 +167,12 @@ def test_from_zero_to_signed_off(
             trainee.press("Pass")
             expect(phone.get_by_text("Missed:")).to_be_visible()
             assert_fits(phone)
+            assert_accessible(phone)
             keep_picture(phone, "practice_3_missed")
         elif truth.anthers:
             trainee.mark(truth, truth.anthers[0].centre)
             assert_fits(phone)
+            assert_accessible(phone)
             keep_picture(phone, f"practice_2_marked_{number}")
             trainee.press("Review")
             expect(phone.get_by_text("Found").first).to_be_visible()
@@ -255,9 +257,7 @@ def by_key(tab: Page, name: str) -> None:
 def assert_accessible(tab: Page) -> None:
     """The checker finds nothing serious."""
     at_rest(tab)
-    found = Axe().run(tab).response["violations"]
-    serious = [one for one in found if one["impact"] in {"serious", "critical"}]
-    assert [(one["id"], [n["html"] for n in one["nodes"]]) for one in serious] == []
+    assert serious(tab) == []
 
 
 def assert_blind(tab: Page, truth: PhotoTruth) -> None:
