@@ -113,12 +113,16 @@ class Agreement:
                 "The readers gave the same answer for {same} of {spikes} spikes (kappa 1); from so "
                 "many spikes it is only known that they agree on {least} or more."
             ).format(least=percent(self.same_low), **counts)
-        told = {"words": _(kappa.words), "kappa": number(kappa.value, 2), **counts}
-        if kappa.standard_error < _NO_ERROR:
+        if self.same == 0:  # the large-sample error may be 0 here as well, however few the spikes
             return _(
-                "The readers gave the same answer for {same} of {spikes} spikes; beyond chance the "
-                "agreement is {words} (kappa {kappa}; one reader gave one answer only, so no "
-                "interval is known)."
+                "The readers gave the same answer for {same} of {spikes} spikes (kappa {kappa}); "
+                "from so many spikes it is only known that they agree on {most} or less."
+            ).format(kappa=number(kappa.value, 2), most=percent(self.same_high), **counts)
+        told = {"words": _(kappa.words), "kappa": number(kappa.value, 2), **counts}
+        if kappa.standard_error < _NO_ERROR:  # whatever the other one says, kappa is 0
+            return _(
+                "The readers gave the same answer for {same} of {spikes} spikes; one reader gave "
+                "one answer only, so kappa ({kappa}) tells nothing and has no interval."
             ).format(**told)
         return _(
             "The readers gave the same answer for {same} of {spikes} spikes; beyond chance the "
@@ -143,8 +147,11 @@ class Agreement:
 
     @property
     def ac1_line(self) -> str:
-        """AC1 with its interval; nothing where the readers never differed, as it is 1 then."""
-        if self._no_difference:
+        """AC1 with its interval; nothing where the readers always or never agreed.
+
+        It is 1 or -1 then, with an error of 0 however few the spikes.
+        """
+        if self._no_difference or self.ac1.standard_error < _NO_ERROR:
             return ""
         return _("Gwet's AC1: {ac1}, {confidence} interval {low} to {high}.").format(
             ac1=number(self.ac1.value, 2), confidence=percent(self.confidence),

@@ -17,6 +17,9 @@ from spikecheck.errors import UsageError
 from spikecheck.language import _
 from spikecheck.thresholds.audit import load_audit
 
+# A probability that is a risk exactly, such as 1 in 10, must not come out a rounding above it.
+_ROUNDING = 1e-12
+
 
 @dataclass(frozen=True, slots=True)
 class SamplingPlan:
@@ -98,10 +101,10 @@ def smallest_plan(
     # The sample that the consumer needs grows with the accept number, so the first accept number
     # that suits the producer gives the smallest. With ``producer_bad`` it always suits.
     while True:
-        while hypergeom.cdf(accept, lot, consumer_bad, sample) > consumer_risk:
+        while hypergeom.cdf(accept, lot, consumer_bad, sample) > consumer_risk + _ROUNDING:
             sample += 1
         passes = hypergeom.cdf(accept, lot, producer_bad, sample)
-        if accept == producer_bad or passes >= 1 - producer_risk:
+        if accept == producer_bad or passes >= 1 - producer_risk - _ROUNDING:
             return SamplingPlan(lot, sample, accept)
         accept += 1
 

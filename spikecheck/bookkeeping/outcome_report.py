@@ -25,7 +25,7 @@ from spikecheck.outcomes import (
 from spikecheck.vocabulary.verdict import Verdict
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from spikecheck.outcomes import Comparison, Rate
     from spikecheck.store import Store
@@ -73,6 +73,11 @@ class OutcomeReport:
         lines = [rate_sentence(rate) for rate in self.rates] or [
             "No spike is threshed yet: nothing can be said of seed set or selfing."
         ]
+        # A table has no room to say that an interval is too narrow.
+        lines += [
+            rate_sentence(one) for one in self.grouped
+            if one.varies and (one.low, one.high) == (one.exact_low, one.exact_high)
+        ]  # fmt: skip
         lines.append(self.expected)
         lines.append(self._controls_sentence())
         lines += [one.sentence for one in self.promises]
@@ -84,11 +89,19 @@ class OutcomeReport:
 
     def _controls_sentence(self) -> str:
         bound = f"{self.bound * 100:g} %"
+        how = "95 %, one-sided, florets taken one by one"
+        controls = next((one for one in self.rates if one.measure is Measure.SELFING), None)
         if self.controls_needed == 0:
-            return f"Control florets show that selfing is at most {bound} (95 %, one-sided)."
+            if controls and controls.varies and (controls.by_spike_high or 0) > self.bound:
+                return (
+                    f"Control florets would show that selfing is at most {bound} ({how}); but "
+                    "spikes differ more than chance explains, and by spike it may be more: it is "
+                    "not shown. It takes more control spikes."
+                )
+            return f"Control florets show that selfing is at most {bound} ({how})."
         already = f" to the {self.controls_seen} there are" if self.controls_seen else ""
         return (
-            f"To show that selfing is at most {bound} (95 %, one-sided) takes "
+            f"To show that selfing is at most {bound} ({how}) takes "
             f"{self.controls_needed} more control florets{already}, all without a seed."
         )
 
@@ -136,27 +149,41 @@ def outcome_report(
 
 def _promises(store: Store, spikes: Sequence[SpikeRecord]) -> tuple[Comparison, ...]:
     """Compare what passes said with what came of those same spikes."""
-    passed = [one for one in spikes if one.computed_verdict is Verdict.PASS]
-    told = [one for one in passed if one.tested or (one.control and one.threshed_at is not None)]
+    told = [
+        one for one in spikes
+        if one.computed_verdict is Verdict.PASS
+        and (one.tested or (one.control and one.threshed_at is not None))
+    ]  # fmt: skip
     risks = _risks(store, told)
     comparisons = []
-    leftover = [risk["p_leftover"] for risk in risks if risk["p_leftover"] is not None]
-    if leftover and fmean(leftover) > 0:
-        promise = Promise("of passed spikes still hold an anther", fmean(leftover))
-        came = passed_with_selfing(told)
+    leftover = _promised(told, risks, "p_leftover")
+    if leftover and (mean := fmean(leftover.values())) > 0:
+        promise = Promise("of passed spikes still hold an anther", mean)
+        came = passed_with_selfing(leftover)
         comparisons.append(compare_with_promise(promise, came, Measure.PASSED_WITH_SELFING))
-    selfed = [
-        risk["expected_selfed_share"] for risk in risks
-        if risk["expected_selfed_share"] is not None
-    ]  # fmt: skip
-    if selfed and fmean(selfed) > 0:
-        promise = Promise("of the seed of passed spikes is selfed", fmean(selfed))
-        came = next(iter(selfed_seed(told)), None)
+    # A control has no seed of the cross; of the others each counts as often as its seed was tested.
+    tested = [one for one in told if one.tested and not one.control]
+    selfed = _promised(tested, risks, "expected_selfed_share")
+    if selfed and (mean := fmean(selfed.values(), [one.tested or 0 for one in selfed])) > 0:
+        promise = Promise("of the seed of passed spikes is selfed", mean)
+        came = next(iter(selfed_seed(selfed)), None)
         comparisons.append(compare_with_promise(promise, came, Measure.SELFED_SEED))
     return tuple(comparisons)
 
 
-def _risks(store: Store, spikes: Iterable[SpikeRecord]) -> list[dict[str, float | None]]:
-    numbers = [one.check for one in spikes if one.check is not None]
-    results = (json.loads(text) for text in store.results(numbers))
-    return [one["risk"] for one in results if "risk" in one]
+def _promised(
+    spikes: Iterable[SpikeRecord], risks: Mapping[int, dict[str, float | None]], name: str
+) -> dict[SpikeRecord, float]:
+    """Return what the check of each spike promised, of those of which it promised anything."""
+    found = {}
+    for one in spikes:
+        number = None if one.check is None else risks.get(one.check, {}).get(name)
+        if number is not None:
+            found[one] = number
+    return found
+
+
+def _risks(store: Store, spikes: Iterable[SpikeRecord]) -> dict[int, dict[str, float | None]]:
+    numbers = sorted(one.check for one in spikes if one.check is not None)
+    results = zip(numbers, store.results(numbers), strict=True)
+    return {number: json.loads(text).get("risk", {}) for number, text in results}

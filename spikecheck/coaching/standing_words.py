@@ -18,7 +18,10 @@ if TYPE_CHECKING:
 
 
 def signed_off_words(made: DecisionMade, zone: ZoneInfo) -> str:
-    """Return a sign-off in words: when, on what it rests, false alarms, under which numbers."""
+    """Return a sign-off in words: when, on what it rests, false alarms, under which numbers.
+
+    The test counts misses alone, so it is told where false alarms take away what it shows.
+    """
     counts = made.counts
     told = _(
         "Signed off on {day}: {misses} of {photos} spikes with a leftover missed, {alarms} of "
@@ -30,6 +33,11 @@ def signed_off_words(made: DecisionMade, zone: ZoneInfo) -> str:
         alarms=counts.false_alarms,
         clean=counts.clean,
     )
+    if 2 * counts.false_alarms > counts.clean:
+        told += " " + _(
+            "Most clean ones were sent to review too: whoever marks everything misses nothing, so "
+            "this does not show that leftovers are told apart."
+        )
     under = (
         _("Under this programme's own numbers.")
         if changed_numbers(made.numbers)

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 from spikecheck.errors import UsageError
 from spikecheck.intervals import upper_limit
 from spikecheck.outcomes.controls import controls_needed
+from spikecheck.outcomes.rates import Measure
 from spikecheck.outcomes.wording import counted, percent, plural, trials_name
 
 if TYPE_CHECKING:
-    from spikecheck.outcomes.rates import Measure, Rate
+    from spikecheck.outcomes.rates import Rate
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +63,11 @@ class Comparison:
         What was counted, or None when nothing was.
     standing
         Broken: the whole interval of what came lies above the promise. Better: it lies below.
-        Kept: the one-sided upper limit of what came is not above the promise. Else open.
+        Kept: the one-sided upper limit of what came is not above the promise. Else open. Where
+        spikes differ more than chance explains, the interval by spike decides all three.
     needed
-        How many more, all without an event, would show that it is kept; 0 unless it is open.
+        How many more, all without an event, would show that it is kept; 0 unless it is open, and
+        where spikes differ.
     sentence
         The same in words.
     """
@@ -90,7 +93,7 @@ def compare_with_promise(promise: Promise, came: Rate | None, measure: Measure) 
     """
     standing = _standing(promise, came)
     needed = 0
-    if standing is Standing.OPEN:
+    if standing is Standing.OPEN and _by_spike(came) is None:
         events, trials = (came.events, came.trials) if came else (0, 0)
         needed = controls_needed(promise.high, seen=events, florets=trials)
     return Comparison(
@@ -103,12 +106,21 @@ def _standing(promise: Promise, came: Rate | None) -> Standing:
         return Standing.KEPT
     if came is None:
         return Standing.OPEN
-    if came.low > promise.high:
+    by_spike = _by_spike(came)
+    low, high = by_spike or (came.low, came.high)
+    if low > promise.high:
         return Standing.BROKEN
-    if came.high < promise.low:
+    if high < promise.low:
         return Standing.BETTER
-    kept = upper_limit(came.events, came.trials) <= promise.high
-    return Standing.KEPT if kept else Standing.OPEN
+    most = by_spike[1] if by_spike else upper_limit(came.events, came.trials)
+    return Standing.KEPT if most <= promise.high else Standing.OPEN
+
+
+def _by_spike(came: Rate | None) -> tuple[float, float] | None:
+    """Return the interval by spike where spikes differ more than chance explains."""
+    if came is None or not came.varies or came.by_spike_low is None or came.by_spike_high is None:
+        return None
+    return came.by_spike_low, came.by_spike_high
 
 
 def _sentence(
@@ -121,11 +133,20 @@ def _sentence(
     head = f"Promised: {promised} {promise.what}."
     if came is not None:
         head = f"{head} Came: {counted(came)}."
+        if by_spike := _by_spike(came):
+            head += (
+                " Spikes differ more than chance explains: by spike it is "
+                f"{percent(by_spike[0])} to {percent(by_spike[1])}."
+            )
     elif standing is Standing.OPEN:
         head = f"{head} Nothing was counted yet."
     one, many = trials_name(measure)
+    # Not every anther that is left sheds pollen, and not every seed is tested.
+    seed = " as far as seed shows it" if measure is Measure.PASSED_WITH_SELFING else ""
+    if standing is Standing.OPEN and not needed:
+        return f"{head} Too few spikes to tell."
     return {
-        Standing.KEPT: f"{head} The promise is kept.",
+        Standing.KEPT: f"{head} The promise is kept{seed}.",
         Standing.BROKEN: (
             f"{head} That is more than was promised: do not rely on a pass until you know why; "
             "look at the spikes concerned, and calibrate on photos of your own."
@@ -133,6 +154,6 @@ def _sentence(
         Standing.BETTER: f"{head} That is less than was promised.",
         Standing.OPEN: (
             f"{head} Too few to tell: {plural(needed, f'more {one}', f'more {many}')} without "
-            "selfed seed would show that the promise is kept."
+            f"selfed seed would show that the promise is kept{seed}."
         ),
     }[standing]

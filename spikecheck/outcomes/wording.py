@@ -23,6 +23,8 @@ _EVENTS = {
     Measure.PASSED_WITH_SELFING: "with selfed seed",
 }
 _LARGE = 0.1
+_ALL_BUT = 0.995
+_WHOLE = 100
 
 
 def trials_name(measure: Measure) -> tuple[str, str]:
@@ -32,6 +34,9 @@ def trials_name(measure: Measure) -> tuple[str, str]:
 
 def percent(share: float) -> str:
     """Return a share in percent, with two figures that count: ``0.67 %``, ``4.9 %``, ``58 %``."""
+    if _ALL_BUT <= share < 1:  # 299 of 300 are not all
+        text = f"{share * 100:.1f}"
+        return "above 99.9 %" if float(text) == _WHOLE else f"{text} %"
     if share == 0 or share >= _LARGE:
         return f"{share:.0%}".replace("%", " %")
     digits = 1 if share >= _LARGE / 10 else 2
@@ -45,11 +50,11 @@ def plural(count: int, one: str, many: str) -> str:
 
 
 def counted(rate: Rate) -> str:
-    """Return counts, share and interval: ``1 of 60 control florets set selfed seed, 1.7 % (…)``."""
+    """Return counts, share, interval: ``1 of 60 control florets set selfed seed, 1.7 % (…)``."""
     events = _EVENTS[rate.measure]
     return (
         f"{rate.events} of {plural(rate.trials, *_TRIALS[rate.measure])} {events}, "
-        f"{percent(rate.share)} ({percent(rate.low)} to {percent(rate.high)})"
+        f"{percent(rate.share)} (95 % interval {percent(rate.low)} to {percent(rate.high)})"
     )
 
 
@@ -79,8 +84,8 @@ def expected_share_sentence(expected: ExpectedShare | None) -> str:
             "pollinated spikes with seed."
         )
     return (
-        f"Expected share of selfed seed: {percent(expected.share)} ({percent(expected.low)} to "
-        f"{percent(expected.high)}), from "
+        f"Expected share of selfed seed: {percent(expected.share)} (95 % interval "
+        f"{percent(expected.low)} to {percent(expected.high)}), from "
         f"{plural(expected.control_seeds, 'seed', 'seeds')} of "
         f"{plural(expected.control_florets, 'control floret', 'control florets')} and "
         f"{expected.cross_seeds} of {plural(expected.cross_florets, 'floret', 'florets')} crossed. "

@@ -10,7 +10,7 @@ from spikecheck import __version__
 from spikecheck.history.replay import steps_in_force
 from spikecheck.reports.facts import SessionFacts, UncheckedBag
 from spikecheck.supervision import session_audit
-from spikecheck.supervision.session_audit import inspections
+from spikecheck.supervision.session_audit import earlier_looks, inspections
 from spikecheck.vocabulary.calibration import Calibration
 from spikecheck.vocabulary.steps import Bagged
 
@@ -51,9 +51,11 @@ def gather_session(
     audit = session_audit(store, session_id)
     session, spikes = audit.session, audit.spikes
     checks = _checks(store, spikes)
-    looked_at = inspections(spikes, zone)
+    earlier = earlier_looks(store)
+    looked_at = inspections(spikes, zone, earlier)
     last_day = max((one.day for one in looked_at), default=session.day)
-    so_far = [one for one in inspections(store.spikes.audited(), zone) if one.day <= last_day]
+    every = inspections(store.spikes.audited(), zone, earlier)
+    so_far = [one for one in every if one.day <= last_day]
     return SessionFacts(
         session=session,
         spikes=spikes,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 
 from spikecheck.history.replay import replay, steps_in_force
 from spikecheck.history.step_json import read_step, step_data
@@ -22,7 +22,7 @@ from spikecheck.vocabulary.steps import AUDIT_KINDS, StepKind, Tagged
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from sqlalchemy import Connection
+    from sqlalchemy import ColumnElement, Connection
 
     from spikecheck.store.chain_writer import ChainWriter
     from spikecheck.vocabulary.cross import Cross
@@ -76,12 +76,30 @@ def select_audit_entries(
     connection: Connection, session: str
 ) -> Iterator[tuple[str, int, Entry]]:  # fmt: skip
     """Yield cross, number and entry of each step of an audit of a session's spikes, in order."""
+    yield from _select_audit_entries(connection, spike_states.c.session_id == session)
+
+
+def select_redrawn_entries(connection: Connection) -> Iterator[tuple[str, int, Entry]]:
+    """Yield the same of every spike that was drawn more than once."""
+    audited = select(spike_states.c.spike_id).where(spike_states.c.audit.is_not(None))
+    redrawn = (
+        select(entries.c.spike_id)
+        .where(entries.c.spike_id.in_(audited), entries.c.kind == StepKind.DRAWN_FOR_AUDIT.value)
+        .group_by(entries.c.spike_id)
+        .having(func.count() > 1)
+    )
+    yield from _select_audit_entries(connection, spike_states.c.spike_id.in_(redrawn))
+
+
+def _select_audit_entries(
+    connection: Connection, condition: ColumnElement[bool]
+) -> Iterator[tuple[str, int, Entry]]:
     query = (
         select(entries.c.kind, entries.c.body, spikes.c.cross_id, spikes.c.number)
         .join_from(spike_states, entries, entries.c.spike_id == spike_states.c.spike_id)
         .join(spikes, spikes.c.id == spike_states.c.spike_id)
         .where(
-            spike_states.c.session_id == session,
+            condition,
             spike_states.c.audit.is_not(None),
             entries.c.kind.in_([kind.value for kind in AUDIT_KINDS]),
         )

@@ -17,6 +17,7 @@ from spikecheck.store.entry_rows import (
     select_audit_entries,
     select_entries,
     select_every_entry,
+    select_redrawn_entries,
 )
 from spikecheck.store.moments import now
 from spikecheck.store.season_tables import spike_states
@@ -222,6 +223,11 @@ class SpikeHistory:
         """Return cross, number and entry of all that audits did to the spikes of a session."""
         with self._database.reading() as connection:
             return tuple(select_audit_entries(connection, session))
+
+    def redrawn_entries(self) -> tuple[tuple[str, int, Entry], ...]:
+        """Return all that audits did to each spike that was drawn more than once, alike."""
+        with self._database.reading() as connection:
+            return tuple(select_redrawn_entries(connection))
 
     def of_cross(self, cross: str) -> tuple[SpikeRecord, ...]:
         """Return the spikes of a cross."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from spikecheck.supervision.charts import day_chart, running_charts, technician_chart
@@ -9,15 +10,19 @@ from spikecheck.supervision.session_audit import inspections
 from spikecheck.vocabulary.words import decision_word
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
     from zoneinfo import ZoneInfo
 
+    from spikecheck.audit import SpikeName
     from spikecheck.supervision.session_audit import SessionAudit
     from spikecheck.vocabulary.spike_record import SpikeRecord
 
 
 def audit_lines(
-    audit: SessionAudit, audited: Sequence[SpikeRecord], zone: ZoneInfo
+    audit: SessionAudit,
+    audited: Sequence[SpikeRecord],
+    zone: ZoneInfo,
+    earlier: Mapping[SpikeName, Sequence[bool]] = MappingProxyType({}),
 ) -> Iterator[str]:
     """Yield what is known of an audit, a line each.
 
@@ -31,6 +36,8 @@ def audit_lines(
         Every spike that was ever drawn, for the control charts.
     zone
         Of local days.
+    earlier
+        What earlier looks found at spikes that were drawn anew.
     """
     counts, sample = audit.counts, audit.sample
     yield (
@@ -51,7 +58,7 @@ def audit_lines(
         decision = "" if one.audit.decision is None else decision_word(one.audit.decision)
         reason = f": {one.audit.reason}" if one.audit.reason else ""
         yield f"{one.spike} {decision} by {one.audit.decided_by}{reason}"
-    looked = inspections(audited, zone)
+    looked = inspections(audited, zone, earlier)
     for chart in (technician_chart(looked), day_chart(looked), *running_charts(looked)):
         if chart is not None:
             yield f"{chart.title}: {chart.told}"

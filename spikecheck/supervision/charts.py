@@ -121,10 +121,19 @@ def _shares(counts: Sequence[Count], title: str, x_name: str) -> Chart | None:
     )  # fmt: skip
 
 
+def _told(points: Sequence[LikelihoodPoint]) -> str:
+    """Return what a running sum says: an alarm is told also when good days came after it."""
+    last = points[-1]
+    alarm = next((point for point in reversed(points) if point.alarm), last)
+    if alarm is last:
+        return last.sentence
+    return _("Up to {day}: {told}").format(day=_day(alarm.count.name), told=alarm.sentence)
+
+
 def _sum_chart(name: str, points: Sequence[LikelihoodPoint], usual: float) -> Chart:
     return Chart(
         title=_("Running sum of {name}").format(name=name),
-        told=points[-1].sentence,
+        told=_told(points),
         x_name=_("day of emasculation"),
         y_name=_("sum; usual share {share}").format(share=percent(usual)),
         series=(

@@ -14,6 +14,8 @@ from spikecheck.thresholds.audit import load_audit
 if TYPE_CHECKING:
     from spikecheck.audit import ReferencePlan, SamplingPlan
 
+_DIGITS_MOST = 4
+
 
 @dataclass(frozen=True, slots=True)
 class SessionPlan:
@@ -45,12 +47,10 @@ class SessionPlan:
         plan = self.plan
         if plan.sample == plan.lot:
             if plan.lot == 1:
-                return _(
-                    "Look at the one spike of the session: it shows for certain whether it is bad."
-                )
+                return _("Look at the one spike of the session: nothing is left to the draw.")
             return _(
-                "Look at all {lot} spikes: that shows for certain how many are bad. The session "
-                "passes with {accept} bad at most."
+                "Look at all {lot} spikes: nothing is left to the draw. The session passes with "
+                "{accept} bad at most."
             ).format(lot=plan.lot, accept=plan.accept)
         if plan.accept == 0:
             told = ngettext(
@@ -67,7 +67,7 @@ class SessionPlan:
         )
         return f"{told} {worth}".format(
             sample=plan.sample, lot=plan.lot, accept=plan.accept,
-            detect=self.detect, missed=percent(self.missed),
+            detect=self.detect, missed=percent(self.missed, _digits(self.missed)),
         )  # fmt: skip
 
     @property
@@ -136,6 +136,13 @@ def session_plan(
     )
     limit = numbers.reference_limit_percent
     return SessionPlan(plan, detect, acceptance(plan, detect), _reference(lot, limit), limit)
+
+
+def _digits(probability: float) -> int:
+    """Return how many digits of per cent tell a probability from 0."""
+    if probability == 0 or probability >= 1 / 100:
+        return 0
+    return min(math.ceil(-math.log10(probability)) - 2, _DIGITS_MOST)
 
 
 def _reference(lot: int, limit_percent: float) -> ReferencePlan | None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from spikecheck.audit import SamplingPlan, SpikeName, most_bad
+from spikecheck.audit import SamplingPlan, SpikeName, Strata, most_bad
 from spikecheck.audit.spikes import name_of
 from spikecheck.language import _, ngettext, percent
 from spikecheck.thresholds.audit import load_audit
@@ -96,16 +96,26 @@ class SessionSample:
                 "Read: {read} of {sample} spikes; waiting for a decision: {undecided}."
             ).format(read=self.read, sample=plan.sample, undecided=len(self.undecided))
         most = most_bad(plan.lot, plan.sample, len(self.bad))
-        return ngettext(
+        told = ngettext(
             "The session passes; sent back: {bad} of {sample} spikes. With {confidence} "
-            "confidence no more than {most} spike of all {lot} is bad.",
+            "confidence no more than {most} spike of all {lot} would be sent back after such a "
+            "second look; what readers overlook is not counted.",
             "The session passes; sent back: {bad} of {sample} spikes. With {confidence} "
-            "confidence no more than {most} spikes of all {lot} are bad.",
+            "confidence no more than {most} spikes of all {lot} would be sent back after such a "
+            "second look; what readers overlook is not counted.",
             most,
         ).format(
             bad=len(self.bad), sample=plan.sample, most=most, lot=plan.lot,
             confidence=percent(load_audit().confidence),
         )  # fmt: skip
+        if self.parted_by == Strata.NONE:
+            return told
+        # With largest remainders a part may have a smaller share of the sample than the whole.
+        return (
+            told
+            + " "
+            + _("The lot was parted before the draw; the figure is reckoned as if it had not been.")
+        )
 
 
 def is_bad(audit: SpikeAudit) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from spikecheck.audit import (
@@ -18,9 +19,10 @@ from spikecheck.language import ngettext
 from spikecheck.supervision.sample import is_bad, latest_sample
 from spikecheck.supervision.session_counts import person_counts, spike_counts
 from spikecheck.supervision.steps import lot_of
+from spikecheck.vocabulary.audit_steps import AuditDecided, AuditDecision, DrawnForAudit
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
     from zoneinfo import ZoneInfo
 
     from spikecheck.audit import Agreement, ReadingPair
@@ -176,8 +178,12 @@ def reading_pairs(
     return pair_readings(firsts, seconds).pairs
 
 
-def inspections(records: Iterable[SpikeRecord], zone: ZoneInfo) -> tuple[Inspection, ...]:
-    """Return what second looks found, spike by spike, for control charts.
+def inspections(
+    records: Iterable[SpikeRecord],
+    zone: ZoneInfo,
+    earlier: Mapping[SpikeName, Sequence[bool]] = MappingProxyType({}),
+) -> tuple[Inspection, ...]:
+    """Return what second looks found, look by look, for control charts.
 
     Parameters
     ----------
@@ -185,17 +191,31 @@ def inspections(records: Iterable[SpikeRecord], zone: ZoneInfo) -> tuple[Inspect
         Audited spikes, of one session or of many.
     zone
         Of local days.
+    earlier
+        What :func:`earlier_looks` gives: a spike sent back and drawn anew was bad all the same.
     """
-    return tuple(
-        Inspection(
-            name_of(record),
-            record.emasculated_by,
-            record.emasculated_at.astimezone(zone).date(),
-            is_bad(record.audit),
-        )
-        for record in records
-        if record.audit is not None and record.audit.is_read and record.emasculated_at is not None
-    )
+    found = []
+    for record in records:
+        audit, at = record.audit, record.emasculated_at
+        if audit is None or at is None:
+            continue
+        name, day = name_of(record), at.astimezone(zone).date()
+        looks = [*earlier.get(name, ()), *([is_bad(audit)] if audit.is_read else [])]
+        found += [Inspection(name, record.emasculated_by, day, bad) for bad in looks]
+    return tuple(found)
+
+
+def earlier_looks(store: Store) -> dict[SpikeName, tuple[bool, ...]]:
+    """Return whether each look before the latest draw found a spike bad, of all drawn anew."""
+    looks: dict[SpikeName, list[bool]] = {}
+    last: dict[SpikeName, bool] = {}
+    for cross, spike, entry in store.spikes.redrawn_entries():
+        name, detail = SpikeName(cross, spike), entry.step.detail if entry.step else None
+        if isinstance(detail, AuditDecided):
+            last[name] = detail.decision is AuditDecision.SENT_BACK
+        elif isinstance(detail, DrawnForAudit) and name in last:  # decided, or it could not be
+            looks.setdefault(name, []).append(last.pop(name))
+    return {name: tuple(several) for name, several in looks.items()}
 
 
 def _agreement(pairs: Sequence[ReadingPair]) -> Agreement | None:

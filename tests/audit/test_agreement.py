@@ -170,6 +170,7 @@ def test_one_answer_of_one_reader_claims_no_interval():
     found = reader_agreement(((28, 2), (0, 0)))
     assert found.kappa.value == pytest.approx(0)
     assert "no interval" in found.sentence
+    assert "slight" not in found.sentence  # kappa is 0 however often they agree
 
 
 def test_full_agreement_of_few_spikes_claims_little():
@@ -177,6 +178,18 @@ def test_full_agreement_of_few_spikes_claims_little():
     found = reader_agreement(((6, 0), (0, 3)))
     assert found.same_low == pytest.approx(0.025 ** (1 / 9))
     assert "66 % or more" in found.sentence
+
+
+@pytest.mark.parametrize("table", [((0, 1), (1, 0)), ((0, 3), (1, 0)), ((0, 4), (0, 0))])
+def test_no_agreement_of_few_spikes_claims_little(table):
+    """The exact upper limit of 0 of n is 1 - 0.025 ** (1 / n); the large-sample errors are 0 for
+    the first table though both readers gave both answers."""
+    found = reader_agreement(table)
+    spikes = sum(map(sum, table))
+    assert found.sentence.startswith(f"The readers gave the same answer for 0 of {spikes} spikes")
+    assert f"agree on {100 * (1 - 0.025 ** (1 / spikes)):.0f} % or less" in found.sentence
+    assert "one reader gave one answer only" not in found.sentence
+    assert found.ac1_line == ""
 
 
 @given(tables(most=2))

@@ -118,7 +118,8 @@ def test_no_smaller_plan_keeps_both_risks(lot, data):
     risk = data.draw(st.sampled_from([0.01, 0.05, 0.1, 0.3]))
 
     def keeps(plan: SamplingPlan) -> bool:
-        return acceptance(plan, consumer_bad) <= risk and acceptance(plan, producer_bad) >= 1 - risk
+        passes, passes_good = (acceptance(plan, bad) for bad in (consumer_bad, producer_bad))
+        return passes <= risk + 1e-12 and passes_good >= 1 - risk - 1e-12  # equal is kept
 
     found = smallest_plan(
         lot, consumer_bad=consumer_bad, consumer_risk=risk,
@@ -131,6 +132,15 @@ def test_no_smaller_plan_keeps_both_risks(lot, data):
         for accept in range(sample)
     )
     assert not any(keeps(plan) for plan in smaller)
+
+
+def test_a_risk_that_is_met_exactly_is_met():
+    """2 bad of 5: none in 3 is 1 of 10 ways. 1 bad of 5 fails a sample of 1 once in 5."""
+    assert smallest_plan(5, consumer_bad=2, consumer_risk=0.1) == SamplingPlan(5, 3, 0)
+    found = smallest_plan(
+        5, consumer_bad=5, consumer_risk=0.05, producer_bad=1, producer_risk=0.2
+    )  # fmt: skip
+    assert found == SamplingPlan(5, 1, 0)
 
 
 def test_one_bad_spike_in_a_hundred_is_only_found_by_looking_at_nearly_all():

@@ -119,6 +119,25 @@ def test_a_bound_that_is_shown_needs_no_more(store):
     assert report.sentences[-1].startswith("Control florets show that selfing is at most 5 %")
 
 
+def test_controls_that_differ_show_no_bound_floret_by_floret(store):
+    """4 of 210 florets: one-sided upper limit 4.3 %; but all four come from one spike of seven."""
+    ended(store, 1, Threshed(4, 30), control=True)
+    for spike in range(2, 8):
+        ended(store, spike, Threshed(0, 30), control=True)
+    report = outcome_report(store, bound=0.05)
+    assert (report.controls_seen, report.controls_needed) == (210, 0)
+    assert "by spike it is" in report.sentences[0]
+    assert "it is not shown. It takes more control spikes." in report.sentences[-1]
+    apart = outcome_report(store, by=By.TECHNICIAN, bound=0.05).sentences
+    assert apart[1].startswith("Selfing in control spikes (Ida): 4 of 210 control florets")
+    assert "so the interval is too narrow: by spike it is" in apart[1]
+    wide = outcome_report(store, bound=0.5).sentences[-1]
+    assert wide == (
+        "Control florets show that selfing is at most 50 % (95 %, one-sided, florets taken one by "
+        "one)."
+    )
+
+
 RISK = {"p_leftover": 0.02, "expected_selfed_share": 0.1}
 
 
@@ -138,6 +157,22 @@ def test_what_passes_promised_stands_beside_what_came_of_those_spikes(store):
     text = "\n".join(outcome_report(store, bound=0.05).sentences)
     assert "Promised: at most 15 % of the seed of passed spikes is selfed." in text
     assert "12 of 20 tested seeds selfed, 60 %" in text
+
+
+def test_a_promise_is_about_the_spikes_and_the_seed_that_were_counted(store):
+    """Of seed: (10 * 0.1 + 2 * 0.4) / 12 = 0.15 of the tested ones, whatever a control promised,
+    which has no seed of the cross. Of spikes: the third one promised nothing and is in no count."""
+    ended(store, 1, Threshed(10, 20), verdict=Verdict.PASS, risk=RISK, tested=(10, 0))
+    risk = {"p_leftover": 0.02, "expected_selfed_share": 0.4}
+    ended(store, 2, Threshed(12, 20), verdict=Verdict.PASS, risk=risk, tested=(2, 0))
+    ended(store, 3, Threshed(9, 20), verdict=Verdict.PASS, tested=(9, 9))
+    risk = {"p_leftover": 0.05, "expected_selfed_share": 0.9}
+    ended(store, 4, Threshed(0, 20), verdict=Verdict.PASS, risk=risk, control=True)
+    leftover, selfed = outcome_report(store, bound=0.05).promises
+    assert leftover.promise.high == pytest.approx(0.03)
+    assert (leftover.came.events, leftover.came.trials) == (0, 3)
+    assert selfed.promise.high == pytest.approx(0.15)
+    assert (selfed.came.events, selfed.came.trials) == (0, 12)
 
 
 def test_an_overridden_review_promised_nothing(store):

@@ -58,6 +58,10 @@ def test_signed_off_with_false_alarms_beside_it(store: Store):
     told = signed_off_words(made, ZoneInfo("Europe/Oslo"))
     assert told.startswith("Signed off on 2026-05-03: 0 of 10 spikes with a leftover missed, 5 of ")
     assert "Under this programme's own numbers." in told
+    for alarms, clean, caution in ((4, 8, False), (5, 8, True), (0, 0, False)):
+        counts = dataclasses.replace(made.counts, false_alarms=alarms, clean=clean)
+        told = signed_off_words(dataclasses.replace(made, counts=counts), ZoneInfo("Europe/Oslo"))
+        assert ("whoever marks everything misses nothing" in told) is caution
     with in_language(Language.ENGLISH):
         assert "3 May 2026" in signed_off_words(made, ZoneInfo("Europe/Oslo"))
 

@@ -17,6 +17,7 @@ from spikecheck.outcomes import (
     selfed_seed,
     selfing_in_controls,
 )
+from spikecheck.outcomes.wording import percent
 from spikecheck.vocabulary import SpikeRecord, Verdict
 from spikecheck.vocabulary.steps import ThirdCount
 from tests.outcomes.spikes import MOMENT, control, crossed, seed_tested
@@ -43,7 +44,7 @@ def test_seed_set_is_shown_by_spike_with_the_exact_interval_beside():
     assert (rate.low, rate.high) == (rate.by_spike_low, rate.by_spike_high)
     assert rate.low < rate.exact_low < 0.6 < rate.exact_high < rate.high
     assert rate_sentence(rate) == (
-        f"Seed set: 72 of 120 florets set seed, 60 % ({100 * rate.low:.0f} % to "
+        f"Seed set: 72 of 120 florets set seed, 60 % (95 % interval {100 * rate.low:.0f} % to "
         f"{100 * rate.high:.0f} %), from 6 spikes. Spikes differ more than "
         "chance explains; the interval allows for it. Without regard to spikes it would "
         "be 51 % to 69 %; more spikes help."
@@ -132,16 +133,27 @@ def test_passed_spikes_with_selfing_are_told_spike_by_spike():
     assert (rate.measure, rate.events, rate.trials) == (Measure.PASSED_WITH_SELFING, 2, 4)
     assert passed_with_selfing(spikes[2:4]) is None
     assert rate_sentence(rate) == (
-        "Passed spikes with selfed seed: 2 of 4 passed spikes with selfed seed, 50 % (6.8 % to "
-        "93 %)."
+        "Passed spikes with selfed seed: 2 of 4 passed spikes with selfed seed, 50 % (95 % "
+        "interval 6.8 % to 93 %)."
     )
+
+
+@pytest.mark.parametrize(
+    ("share", "told"),
+    [
+        (0, "0 %"), (3e-6, "below 0.01 %"), (0.0067, "0.67 %"), (0.049, "4.9 %"), (0.58, "58 %"),
+        (0.994, "99 %"), (299 / 300, "99.7 %"), (0.9996, "above 99.9 %"), (1, "100 %"),
+    ],
+)  # fmt: skip
+def test_none_and_all_are_told_only_where_it_is_none_and_all(share, told):
+    assert percent(share) == told
 
 
 def test_sentences():
     (rate,) = selfing_in_controls([control(1, 60)], By.METHOD)
     assert rate_sentence(rate) == (
         "Selfing in control spikes (not noted): 1 of 60 control florets set selfed seed, 1.7 % "
-        "(0.04 % to 8.9 %), from 1 spike."
+        "(95 % interval 0.04 % to 8.9 %), from 1 spike."
     )
     (rate,) = selfing_in_controls([control(x, 20, x) for x in (0, 9, 0, 0, 8)])
     assert "so the interval is too narrow: by spike it is" in rate_sentence(rate)

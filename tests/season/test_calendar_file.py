@@ -55,7 +55,8 @@ def test_another_parser_reads_it_back():
     assert event.transp.value == "TRANSPARENT"
     assert event.description.value == (
         f"1{DASH}3, 7: Pollinate with Sunno 7: from 2026-05-02, best on 2026-05-04, until "
-        "2026-05-10. Temperatures of House 2 are not known since then: days of 18 °C are assumed."
+        "2026-05-10, perhaps only until 2026-05-04. Temperatures of House 2 are not known since "
+        "then: days of 18 °C are assumed."
     )
     assert event.valarm.action.value == "DISPLAY"
     assert event.valarm.description.value == event.summary.value

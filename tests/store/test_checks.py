@@ -130,6 +130,7 @@ def test_history_has_no_way_back():
     assert of_spikes == {
         "add", "add_all", "add_as_it_stands", "all", "audit_entries", "audited", "correct",
         "entries", "every_entry", "give_tags", "in_session", "of_cross", "of_tag", "one", "open",
+        "redrawn_entries",
     }  # fmt: skip
     assert public == {
         "add_check", "back_up", "check", "checks", "close", "cross", "crosses",

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import date
+from dataclasses import replace
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
@@ -22,11 +23,12 @@ from spikecheck.supervision import (
 from spikecheck.supervision.audit_text import audit_lines
 from spikecheck.supervision.charts import day_chart, running_charts, technician_chart
 from spikecheck.supervision.sample import SampleResult
-from spikecheck.supervision.session_audit import inspections
+from spikecheck.supervision.session_audit import earlier_looks, inspections
 from spikecheck.supervision.steps import lot_of
-from spikecheck.vocabulary import Verdict
+from spikecheck.vocabulary import Step, Verdict
 from spikecheck.vocabulary.audit_steps import AuditDecision, LeftoverMark, Leftovers
-from tests.audited_session import SESSION, build_session
+from spikecheck.vocabulary.steps import Bagged
+from tests.audited_session import SESSION, build_session, check_anew
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -106,6 +108,9 @@ def test_a_sample_all_passed_passes_and_says_how_many_may_be_bad(
     assert "The session passes; sent back: 0 of 6 spikes. With 95 % confidence" in (
         audit.sample.sentence
     )
+    assert audit.sample.sentence.endswith("what readers overlook is not counted.")
+    parted = replace(audit.sample, parted_by=Strata.TECHNICIAN.value)
+    assert parted.sentence.endswith("the figure is reckoned as if it had not been.")
     assert audit.agreement is not None
     assert (audit.agreement.same, audit.agreement.spikes) == (6, 6)
     assert len(audit.decisions) == 6
@@ -212,6 +217,31 @@ def test_charts_come_from_what_second_looks_found(store: Store, drawn: tuple[Spi
     assert sums
 
 
+def test_a_bad_spike_that_is_mended_and_drawn_anew_was_bad_all_the_same(
+    store: Store, drawn: tuple[SpikeName, ...]
+):
+    bad, *others = drawn
+    read_again(store, bad, Leftovers.UNSURE, by="Gro")
+    decide(store, bad, AuditDecision.SENT_BACK, by="Gro", reason="a green tip")
+    finish(store, tuple(others))
+    assert earlier_looks(store) == {}
+    check_anew(store, bad.cross, bad.spike, by="Ida")
+    step = Step(Bagged(), datetime.now(UTC_ZONE), "Ida")
+    store.spikes.add(bad.cross, bad.spike, step)
+    lot = session_audit(store, SESSION).lot
+    draw_session(store, SESSION, SamplingPlan(lot, lot, 0), by="Gro")
+
+    def found() -> list[bool]:
+        looked = inspections(store.spikes.audited(), UTC_ZONE, earlier_looks(store))
+        return [one.bad for one in looked if one.spike == bad]
+
+    assert found() == [True]
+    read_again(store, bad, Leftovers.NONE, by="Gro")
+    assert found() == [True, False]
+    earlier = earlier_looks(store)
+    assert earlier == {bad: (True,)} | dict.fromkeys(others, (False,))
+
+
 def test_a_day_that_stands_out_is_told_as_the_reader_writes_days():
     looked = [
         Inspection(SpikeName("C1", 20 * one.day + k), "Ida", one, one.day == 13 and k < 9)
@@ -226,6 +256,25 @@ def test_a_day_that_stands_out_is_told_as_the_reader_writes_days():
         assert len(told) == 2
         assert all(day(date(2026, 5, 13)) in one for one in told)
         assert not any("2026-05" in one for one in told)
+
+
+def test_an_alarm_of_a_running_sum_is_told_also_after_good_days():
+    """8 of 8 bad on one day, where 8 of 408 are usual: eight times log 2.9 is above the limit,
+    log 1000. The 120 good ones after it bring the sum down again, and the alarm stays told."""
+    days = [("Ida", 1, 8, 8), ("Ida", 2, 30, 0), ("Ida", 3, 90, 0), ("Bo", 1, 280, 0)]
+    looked = [
+        Inspection(SpikeName("C1", 1000 * of_month + k), who, date(2026, 5, of_month), k < bad)
+        for who, of_month, count, bad in days
+        for k in range(count)
+    ]
+    (chart,) = running_charts(looked)
+    assert chart.series[0].flagged == (0, 1)
+    assert chart.told == (
+        "Up to 2026-05-02: Since 2026-05-01, 8 of 38 spikes were bad; 0.7 were to be expected. "
+        "Something has changed: look for the cause."
+    )
+    (chart,) = running_charts([one for one in looked if one.day < date(2026, 5, 3)])
+    assert chart.told.startswith("Since 2026-05-01, 8 of 38 spikes were bad; ")
 
 
 def test_the_audit_in_lines_tells_nothing_of_what_is_unread(

@@ -196,10 +196,11 @@ def show(session: _Session, store: StoreOption = None) -> None:
     from spikecheck.store import open_store
     from spikecheck.supervision import session_audit
     from spikecheck.supervision.audit_text import audit_lines
+    from spikecheck.supervision.session_audit import earlier_looks
 
     with open_store(store, make=False) as records:
         audit = session_audit(records, session)
-        lines = audit_lines(audit, records.spikes.audited(), local_zone())
+        lines = audit_lines(audit, records.spikes.audited(), local_zone(), earlier_looks(records))
     for line in lines:
         say(printable(line))
 

@@ -106,8 +106,7 @@ def constant(
 
     from spikecheck.cli.records.recorded_text import typed_moment
     from spikecheck.errors import UsageError
-    from spikecheck.season import TemperatureCourse
-    from spikecheck.vocabulary.temperatures import Constant
+    from spikecheck.season.temperatures import typed_constant
 
     first = typed_moment(start)
     last = first + timedelta(days=365) if end is None else typed_moment(end)
@@ -115,8 +114,7 @@ def constant(
         raise UsageError(
             f"--end {end} is not after the start", cure="Give a later one, or leave it out"
         )
-    TemperatureCourse.constant(air_c, first, last)  # what cannot be is told before it is recorded
-    _record(place, Constant(air_c, first, last), zone=_zone(None), by=by, store=store)
+    _record(place, typed_constant(air_c, first, last), zone=_zone(None), by=by, store=store)
 
 
 @commands.command("show", epilog='Example: spikecheck temperatures show "House 2"')

@@ -159,7 +159,7 @@ class _Days:
         """Return a task of which no moment is known."""
         return Task(
             kind, record.cross, record.spike, record.male, record.place,
-            None, None, None, None, TaskState.LATER, None, "", self._zone,
+            None, None, None, None, None, TaskState.LATER, None, "", self._zone,
         )  # fmt: skip
 
     def task(self, due: Due, remark: str) -> Task:
@@ -178,7 +178,7 @@ class _Days:
         day = self._day(best)
         return Task(
             kind, record.cross, record.spike, record.male, record.place,
-            moment_of(first), moment_of(best), moment_of(last),
+            moment_of(first), moment_of(best), moment_of(last), moment_of(due.last_early),
             day, self._state(day, last), basis, remark, self._zone,
         )  # fmt: skip
 

@@ -68,6 +68,8 @@ class Task:
     first, best, last
         From when on, when best and until when, UTC; None where there is no such moment or
         temperatures are not known that far.
+    last_early
+        The earliest that the last moment for pollen may be; None for other tasks.
     day
         Local day to do it: that of ``best``, today if that has passed, None if it is not known.
     state
@@ -88,6 +90,7 @@ class Task:
     first: datetime | None
     best: datetime | None
     last: datetime | None
+    last_early: datetime | None
     day: date | None
     state: TaskState
     basis: WarmthBasis | None
@@ -116,7 +119,7 @@ class Task:
         # Ripe seed waits for the harvester, a stigma for nobody.
         until = None if self.kind is TaskKind.HARVEST else self.last
         days = [
-            told.format(day=day(moment.astimezone(self.zone)))
+            told.format(day=self._day(moment))
             for told, moment in (
                 (_("from {day}"), self.first),
                 (_("best on {day}"), self.best),
@@ -124,9 +127,16 @@ class Task:
             )
             if moment is not None
         ]
+        if until is not None and self.last_early is not None:
+            early = self._day(self.last_early)
+            if early != self._day(until):
+                days.append(_("perhaps only until {day}").format(day=early))
         if not days:
             return _("{to_do}, later than temperatures reach.").format(to_do=what)
         return f"{what}: {', '.join(days)}."
+
+    def _day(self, moment: datetime) -> str:
+        return day(moment.astimezone(self.zone))
 
 
 def to_do(kind: TaskKind, male: str) -> str:

@@ -10,6 +10,7 @@ import numpy as np
 from spikecheck.season.agenda.next_step import spans_of
 from spikecheck.season.agenda.tasks import TaskKind
 from spikecheck.season.clock import ThermalClock, WarmthBasis
+from spikecheck.season.windows import receptive
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -54,6 +55,9 @@ class Due:
         The spike.
     first, best, last
         Seconds since the epoch, NaN where temperatures are not known so far.
+    last_early
+        The last moment for pollen if less thermal time is enough and coming days are warm; NaN for
+        other tasks.
     basis
         What they rest on.
     outlook
@@ -64,6 +68,7 @@ class Due:
     first: float
     best: float
     last: float
+    last_early: float
     basis: WarmthBasis
     outlook: int
 
@@ -107,12 +112,17 @@ def _due(
     guarded = np.array([one.kind in _GUARDED for one in several])
     if guarded.any():
         moments[guarded] = clock.warm.reached(starts[guarded, None], wanted[guarded])
+    early = np.full(len(several), np.nan)
+    pollen = np.array([one.kind is TaskKind.POLLINATE for one in several])
+    if pollen.any():
+        last, spread = receptive(clock.numbers)[2]
+        early[pollen] = clock.warm.reached(starts[pollen], max(last - spread, 0.0))
     # What the last moment rests on holds for all of them: it reaches farthest.
     bases = clock.basis(starts, moments[:, 2]).tolist()
     outlooks = clock.first_outlook(starts).tolist()
     return [
-        Due(one, first, best, last, _BY_TEXT[basis], outlook)
-        for one, (first, best, last), basis, outlook in zip(
-            several, moments.tolist(), bases, outlooks, strict=True
+        Due(one, first, best, last, last_early, _BY_TEXT[basis], outlook)
+        for one, (first, best, last), last_early, basis, outlook in zip(
+            several, moments.tolist(), early.tolist(), bases, outlooks, strict=True
         )
     ]

@@ -42,6 +42,8 @@ class RefitEstimate:
         Highest share of florets that set seed, 0..1.
     dispersion
         How much more spikes scatter than their florets would by chance, 1 or more.
+    tried
+        The least and the most degree-days at which any spike was pollinated.
     share_of_best, confidence
         What the window and the intervals were asked for.
     """
@@ -51,17 +53,26 @@ class RefitEstimate:
     last: Estimate
     seed_set: float
     dispersion: float
+    tried: tuple[float, float]
     share_of_best: float
     confidence: float
 
     @property
     def changes(self) -> dict[str, float]:
-        """The estimate as numbers of the crop, for ``numbers_with``, in whole degree-days."""
+        """The estimate as numbers of the crop, for ``numbers_with``, in whole degree-days.
+
+        The window ends where nothing earlier or later was tried.
+        """
         changes = {}
         for name, one in (("first", self.first), ("best", self.best), ("last", self.last)):
-            changes[f"receptive_{name}"] = float(max(round(one.value), 0))
+            changes[f"receptive_{name}"] = float(max(round(self.as_tried(one)), 0))
             changes[f"receptive_{name}_spread"] = float(round((one.high - one.low) / 2))
         return changes
+
+    def as_tried(self, one: Estimate) -> float:
+        """Return a number of the window, or the end of what was tried where it lies beyond."""
+        least, most = self.tried
+        return min(max(one.value, least), most)
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,8 +145,9 @@ def reestimate(outcomes: Sequence[SeedSet], limits: RefitThresholds | None = Non
         )
     first, last = map(in_degree_days, edges(fit, quantile, share=rules.share_of_best))
     estimate = RefitEstimate(
-        best, first, last, height(fit), fit.dispersion, rules.share_of_best, rules.confidence
-    )
+        best, first, last, height(fit), fit.dispersion,
+        (float(time.min()), float(time.max())), rules.share_of_best, rules.confidence,
+    )  # fmt: skip
     return Refit(spikes, florets, seeds, estimate, _in_words(estimate, spikes))
 
 
@@ -154,11 +166,21 @@ def _fit(
 
 
 def _in_words(estimate: RefitEstimate, spikes: int) -> str:
-    best, first, last = estimate.best, estimate.first, estimate.last
+    best, (least, most) = estimate.best, estimate.tried
+    first, last = map(estimate.as_tried, (estimate.first, estimate.last))
+    beyond = [
+        f" Nothing was tried {told} degree-days."
+        for told, reached in (
+            (f"before {least:.0f}", estimate.first.value < least),
+            (f"after {most:.0f}", estimate.last.value > most),
+        )
+        if reached
+    ]
+    # Nothing is pollinated before it is emasculated, wherever the interval ends.
     return (
         f"From {spikes} spikes: best {best.value:.0f} degree-days after emasculation "
-        f"({100 * estimate.confidence:.0f} % interval {best.low:.0f} to {best.high:.0f}); "
-        f"from {first.value:.0f} to {last.value:.0f} at least "
+        f"({100 * estimate.confidence:.0f} % interval {max(best.low, 0):.0f} to {best.high:.0f}); "
+        f"from {first:.0f} to {last:.0f} at least "
         f"{100 * estimate.share_of_best:.0f} % of the highest seed set, "
-        f"{100 * estimate.seed_set:.0f} %."
+        f"{100 * estimate.seed_set:.0f} %.{''.join(beyond)}"
     )

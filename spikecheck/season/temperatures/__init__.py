@@ -7,9 +7,9 @@ from spikecheck.season.temperatures.season_course import (
     season_course,
 )
 from spikecheck.season.temperatures.table import read_temperature_table
-from spikecheck.season.temperatures.typed import typed_days
+from spikecheck.season.temperatures.typed import typed_constant, typed_days
 
 __all__ = [
     "Outlook", "SeasonCourse", "measured_courses", "read_temperature_table",
-    "season_course", "typed_days",
+    "season_course", "typed_constant", "typed_days",
 ]  # fmt: skip

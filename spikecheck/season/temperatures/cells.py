@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import re
+from statistics import fmean
+from typing import TYPE_CHECKING
 
 from spikecheck.season.course import COLDEST_C, WARMEST_C
 from spikecheck.season.temperatures.problems import CellError
 
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
 _NUMBER = re.compile(r"[+-]?\d{1,3}(?:[.,]\d+)?")
 _UNIT = re.compile(r"\s*(?:°|º|deg\.?\s*)?\s*(?P<unit>[CFK])$", re.IGNORECASE)
+# No crop is grown at such a mean; degrees F are (own judgement).
+_MEAN_MOST_C = 45.0
 SHOWN = 40  # characters of a cell that a message repeats
 
 
@@ -33,3 +40,15 @@ def air_c(text: str) -> float:
     if not COLDEST_C <= value <= WARMEST_C:
         raise CellError(f"{value:g} cannot be an air temperature in degrees C; is it degrees F?")
     return value
+
+
+def refuse_so_hot(several: Sequence[float]) -> None:
+    """Refuse temperatures that each may be, but not all together.
+
+    Raises
+    ------
+    CellError
+        If they are rather degrees F.
+    """
+    if several and fmean(several) > _MEAN_MOST_C:
+        raise CellError("so hot on average: is it degrees F? Change it to C")

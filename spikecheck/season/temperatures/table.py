@@ -8,6 +8,7 @@ from itertools import chain
 from typing import TYPE_CHECKING, BinaryIO
 
 from spikecheck.errors import TableError
+from spikecheck.season.temperatures.cells import refuse_so_hot
 from spikecheck.season.temperatures.columns import columns_of_header, columns_of_row, is_header
 from spikecheck.season.temperatures.dates import refuse_doubt
 from spikecheck.season.temperatures.local_time import moment_after
@@ -22,8 +23,6 @@ if TYPE_CHECKING:
 
     from spikecheck.season.temperatures.columns import Columns
 
-# No crop is grown at such a mean; degrees F are.
-_MEAN_MOST_C = 45.0
 # A year of readings, one a minute, is 525,600 lines; all are held in memory until the last is read.
 _ROWS_MOST = 1_000_000
 
@@ -105,9 +104,10 @@ def _look_over(rows: list[Row], columns: Columns, problems: Problems, *, day_fir
         except CellError as error:
             problems.add(rows[0].line, columns.day + 1, error)
             raise problems.error() from error
-    several = [value for row in rows for value in row.air_c]
-    if several and sum(several) / len(several) > _MEAN_MOST_C:
-        problems.add(rows[0].line, None, "so hot on average: is it degrees F? Change it to C")
+    try:
+        refuse_so_hot([value for row in rows for value in row.air_c])
+    except CellError as error:
+        problems.add(rows[0].line, None, error)
 
 
 def _days(rows: list[Row], columns: Columns, problems: Problems) -> tuple[DailyReading, ...]:

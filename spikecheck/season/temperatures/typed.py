@@ -1,13 +1,19 @@
-"""Daily extremes as people type them: ``2026-05-01 8/21``, one day a line."""
+"""What people type: daily extremes, ``2026-05-01 8/21``, one day a line, or one temperature."""
 
 from __future__ import annotations
 
 import re
 from datetime import date
+from typing import TYPE_CHECKING
 
-from spikecheck.season.temperatures.cells import SHOWN, air_c
+from spikecheck.errors import SeasonError
+from spikecheck.season.course import TemperatureCourse
+from spikecheck.season.temperatures.cells import SHOWN, air_c, refuse_so_hot
 from spikecheck.season.temperatures.problems import CellError, Problems
-from spikecheck.vocabulary.temperatures import DailyReading
+from spikecheck.vocabulary.temperatures import Constant, DailyReading
+
+if TYPE_CHECKING:
+    from datetime import datetime
 
 _LINE = re.compile(r"(?P<day>\S+)\s+(?P<low>[^/]+?)\s*/\s*(?P<high>[^/]+)")
 
@@ -21,7 +27,8 @@ def typed_days(text: str) -> tuple[DailyReading, ...]:
     Raises
     ------
     TableError
-        If a line cannot be understood or a day is given twice; the message names each.
+        If a line cannot be understood or a day is given twice; the message names each. If it is
+        so hot that it must be degrees F.
     """
     problems = Problems("typed temperatures")
     days: dict[date, DailyReading] = {}
@@ -38,8 +45,30 @@ def typed_days(text: str) -> tuple[DailyReading, ...]:
         days[one.day] = one
     if not days and not problems:
         problems.add(1, None, "there is no day; write for example 2026-05-01 8/21")
+    try:
+        refuse_so_hot([value for one in days.values() for value in (one.min_c, one.max_c)])
+    except CellError as error:
+        problems.add(1, None, error)
     problems.raise_if_any()
     return tuple(days[day] for day in sorted(days))
+
+
+def typed_constant(air_c: float, start: datetime, end: datetime) -> Constant:
+    """Return the temperature of a room held at one.
+
+    Raises
+    ------
+    SeasonError
+        If the end is not after the start, or the temperature cannot be.
+    """
+    TemperatureCourse.constant(air_c, start, end)
+    try:
+        refuse_so_hot([air_c])
+    except CellError as error:
+        raise SeasonError(
+            f"no crop is kept at {air_c:g} degrees C", cure="Correct it; is it in degrees F?"
+        ) from error
+    return Constant(air_c, start, end)
 
 
 def _day(line: str) -> DailyReading:

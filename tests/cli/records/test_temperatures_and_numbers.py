@@ -66,6 +66,7 @@ def test_a_photo_a_folder_and_nothing_are_no_tables(refused, records):
         (("add", "House 2", "2026-05-04 8/21", "--zone", "Rome"), "no time zone is called Rome"),
         (("constant", "Chamber", "nan"), "cannot be an air temperature"),
         (("constant", "Chamber", "68"), "cannot be an air temperature"),
+        (("constant", "Chamber", "55"), "no crop is kept at 55 degrees C"),
         (("constant", "Chamber", "20", "--start", "9999-06-01"), "in the year 9999"),
         (
             ("constant", "Chamber", "20", "--start", "2026-05-02", "--end", "2026-05-01"),

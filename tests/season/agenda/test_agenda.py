@@ -89,8 +89,13 @@ def test_the_window_for_pollen_is_that_of_receptivity():
     assert (task.first, task.best, task.last) == (
         window.first.middle, window.best.middle, window.last.middle
     )  # fmt: skip
+    assert task.last_early == window.last.early
+    assert (task.last_early - EMASCULATED) / DAY == pytest.approx(
+        (NUMBERS.receptive_last - NUMBERS.receptive_last_spread) / 20
+    )
     assert task.sentence == (
-        "Pollinate with Sunno 7: from 2026-05-02, best on 2026-05-04, until 2026-05-09."
+        "Pollinate with Sunno 7: from 2026-05-02, best on 2026-05-04, until 2026-05-09, perhaps "
+        "only until 2026-05-05."
     )
     assert (task.day, task.state) == (date(2026, 5, 4), TaskState.THIS_WEEK)
 

@@ -43,6 +43,24 @@ def test_the_estimate_can_be_taken_over():
     assert own.entry("receptive_last_spread").changed
 
 
+def test_a_window_does_not_reach_beyond_what_was_tried():
+    """A curve that is wider than the days tried: its edges, -4 and 124, are not known."""
+    truth = Truth(best=60, width=90, height=0.5, correlation=0.001)
+    spikes = [one for one in drawn(np.random.default_rng(4), truth, 400) if one.degree_days < 110]
+    times = [one.degree_days for one in spikes]
+    refit = reestimate(spikes)
+    estimate = refit.estimate
+    assert estimate.first.value < min(times)
+    assert estimate.last.value > max(times)
+    assert estimate.changes["receptive_first"] == round(min(times))
+    assert estimate.changes["receptive_last"] == round(max(times))
+    assert f"; from {min(times):.0f} to {max(times):.0f} at least" in refit.statement
+    assert refit.statement.endswith(
+        f"Nothing was tried before {min(times):.0f} degree-days. "
+        f"Nothing was tried after {max(times):.0f} degree-days."
+    )
+
+
 def test_more_scatter_between_spikes_widens_the_interval():
     def width(correlation):
         best = reestimate(

@@ -28,6 +28,7 @@ def test_days_as_people_type_them():
         ("8/21\n8/22", "^typed temperatures: line 1: [^;]*; line 2: [^;]*21. Nothing"),
         ("1.5.2026 8/21", "'1.5.2026' is no day like 2026-05-01"),
         ("2026-05-01 46 F/70 F", "not in degrees C"),
+        ("2026-05-01 41/59\n2026-05-02 43/58", "so hot on average: is it degrees F"),
         ("2026-05-01 46/70", "70 cannot be an air temperature in degrees C; is it degrees F"),
     ],
 )
