@@ -253,6 +253,14 @@ def test_no_photos_are_asked_for_where_no_check_can_be_recorded_any_more(
     assert "Take photos and check this spike" not in visitor.labels()
 
 
+def test_where_a_reason_is_given_is_told_for_the_page_too(visitor: Visitor, store: Store):
+    emasculate(store, 5)
+    open_spike(visitor, "SPICA-7/5")
+    choose_step(visitor, StepKind.BAGGED)
+    fill(visitor, by="Ilse")
+    assert "give the reason why not: on the page of the spike, in a command" in visitor.said()
+
+
 def test_an_entry_is_taken_back_with_a_reason(visitor: Visitor, store: Store):
     emasculate(store, 3)
     bag(store, 3)
