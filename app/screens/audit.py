@@ -60,7 +60,7 @@ def _choose_session() -> str | None:
     """Show the sessions; return the id of the chosen one, None where there are none."""
     sessions = resources.store().sessions.all()
     if not sessions:
-        notice(_("No session is recorded yet."), tone=Tone.HINT)
+        notice(_("No session is recorded yet: add one on the Sessions screen."), tone=Tone.HINT)
         return None
     audit = current_audit()
     told = {one.id: session_name(one) for one in sessions}

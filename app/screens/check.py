@@ -29,7 +29,7 @@ from widgets.plain import Tone, notice, show_problems
 from widgets.spike_choice import choose_spike, lacking, show_spike
 from widgets.stage import begin_at_top, stage
 from widgets.step_form import show_outcome
-from widgets.tag_found import choose_by_tag, show_tag, tag_is_read
+from widgets.tag_found import choose_by_tag, show_other_spikes, show_tag, tag_is_read
 from widgets.unfinished import show_unfinished
 from widgets.verdict import show_overlays, show_promise, show_risk, show_verdict
 
@@ -143,6 +143,7 @@ def _show_open(judged: Judged, summaries: Sequence[CrossSummary]) -> None:
     show_verdict(judged.result.verdict)
     show_spike(summaries)
     show_tag(judged.result)
+    show_other_spikes(judged.result)
     asked = (not tag_is_read() and not current_visit().chosen) or bool(lacking())
     if asked:
         choose_spike(summaries, needed=True)

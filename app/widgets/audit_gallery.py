@@ -14,7 +14,7 @@ from audit_visit import current_audit
 from spikecheck.access import Action
 from spikecheck.audit import SpikeName
 from spikecheck.errors import SpikecheckError
-from spikecheck.language import _, in_language, language, percent
+from spikecheck.language import _, in_language, language
 from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.words import spike_name, verdict_word
 from who import require_here
@@ -23,6 +23,7 @@ from widgets.audit_spike import show_spike
 from widgets.audit_style import TILE, TILES
 from widgets.audit_words import VERDICT_SIGNS, label
 from widgets.plain import Tone, literal, notice
+from widgets.verdict import uncertain_percent
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -146,7 +147,7 @@ def _told(record: SpikeRecord, page: GalleryPage) -> str:
     said = [f"<b>{sign} {escape(word)}</b>"]
     fact = None if record.check is None else page.facts.get(record.check)
     if fact is not None and fact.risk is not None:
-        said.append(escape(_("risk {share}").format(share=percent(fact.risk))))
+        said.append(escape(_("risk {share}").format(share=uncertain_percent(fact.risk))))
     if record.overridden:
         by = _("set by {name}").format(name=record.overridden_by)
         said.append(literal(by))

@@ -34,11 +34,9 @@ _STYLE = f"""<style>
     {{min-height: {TARGET_PX}px}}
 .stMain [data-testid="stNumberInputContainer"] button {{width: {TARGET_PX}px}}
 .stMain label[data-rac] {{min-height: {TARGET_PX}px; align-items: center}}
-[data-testid="stBottom"] kbd {{color: inherit; opacity: 1}}
 [data-testid="stBottom"] button p {{font-size: 1.15rem; font-weight: 600}}
 [data-testid="stBottom"] button {{min-height: 56px}}
 [data-testid="stBottomBlockContainer"] {{padding: 0.6rem 1rem 0.8rem}}
-@media (hover: none), (max-width: 640px) {{[data-testid="stBottom"] kbd {{display: none}}}}
 
 {_ANY} [data-testid=stFileUploaderDropzone] {{padding: 0; border: 0; background: none}}
 {_ANY} [data-testid=stFileUploaderDropzone] > * {{flex: 1}}

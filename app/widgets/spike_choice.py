@@ -10,8 +10,9 @@ import resources
 from kept import keep
 from spikecheck.access import Action
 from spikecheck.bookkeeping.bench import next_number
+from spikecheck.errors import SpikecheckError
 from spikecheck.language import _
-from visit import current_visit, remember
+from visit import Step, current_visit, remember
 from who import current_person, require_here
 from widgets.cross_form import choose_cross
 from widgets.names import parents
@@ -44,12 +45,7 @@ def choose_spike(summaries: Sequence[CrossSummary], *, needed: bool) -> None:
     with st.expander(
         _("Choose the spike yourself"), expanded=needed, key=f"choose-{visit.round}-{needed}"
     ):
-        before = visit.cross
         choose_cross(summaries, on_change=_chosen)
-        if visit.cross is not None and visit.cross != before:
-            if not visit.numbered:
-                st.session_state["spike"] = next_number(resources.store(), visit.cross)
-            keep()
         spike = st.number_input(
             _("Number of the spike on this cross"),
             min_value=1,
@@ -75,9 +71,20 @@ def _ask_name() -> None:
 
 
 def _chosen() -> None:
+    """Take the cross up before the page is made: what stands above the list names it."""
     require_here(Action.CHECK)
     visit = current_visit()
     visit.chosen = True
+    visit.cross = st.session_state["cross"]
+    # A number that came with the same tap is told after this.
+    numbered = visit.numbered or st.session_state["spike"] != visit.spike
+    if visit.cross is not None and not numbered:
+        try:
+            visit.spike = next_number(resources.store(), visit.cross)
+        except SpikecheckError as error:
+            visit.problems[Step.PHOTOS].append(str(error))
+        st.session_state["spike"] = visit.spike
+    keep()
 
 
 def _numbered() -> None:

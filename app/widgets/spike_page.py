@@ -51,7 +51,8 @@ def show_spike_page(store: Store, spike: SpikeName) -> None:
     coming = coming_step(record, task)
     if task is not None:
         notice(_("Next: {sentence}").format(sentence=task.sentence), tone=Tone.HINT)
-    _lead_to_check(spike, comes_next=coming is StepKind.CHECKED)
+    if record.harvested_at is None and record.given_up_at is None:
+        _lead_to_check(spike, comes_next=coming is StepKind.CHECKED)
     show_short_cautions()
     st.subheader(_("Record a step"))
     show_step_form(store, (spike,), coming=coming)

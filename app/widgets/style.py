@@ -64,13 +64,18 @@ _STYLE = f"""<style>
 [data-testid="stDateInput"] [role="spinbutton"] {{
     display: inline-block; min-width: 24px; min-height: 24px; text-align: center;
 }}
+[data-testid="stMain"] [data-testid="stPageLink-NavLink"] p {{text-decoration: underline}}
+[class*="st-key-{MENU}"] [data-testid="stPageLink-NavLink"] p {{text-decoration: none}}
+[data-testid="stApp"] kbd {{color: inherit; opacity: 1}}
+@media (hover: none), (max-width: 640px) {{[data-testid="stApp"] kbd {{display: none}}}}
 [data-testid="stMain"] [data-testid="stCaptionContainer"] {{color: inherit; opacity: {FAINT}}}
 [data-testid="stMain"] [data-selected="true"] p {{color: {CALM}}}
 [data-testid="InputInstructions"] span {{color: {QUIET}}}
 [data-testid="stMain"] [data-testid="stFileUploaderDropzone"] span {{color: inherit}}
 [data-testid="stMain"] :is(
-    button, summary, textarea, input:not([type="checkbox"], [type="radio"], [type="file"]),
-    [role="group"], [data-testid="stRadioOption"], [data-testid="stCheckbox"] label,
+    button, summary, [data-testid="stPageLink-NavLink"], textarea,
+    input:not([type="checkbox"], [type="radio"], [type="file"]), [role="group"],
+    [data-testid="stRadioOption"], [data-testid="stCheckbox"] label,
     [data-testid="stTextInputRootElement"], [data-testid="stNumberInputContainer"]
 ) {{min-height: {TARGET_PX}px}}
 [data-testid="stMain"] [role="group"] {{height: auto}}

@@ -11,7 +11,7 @@ from kept import keep
 from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError, TagError
 from spikecheck.language import _
-from spikecheck.record_check import spike_of_tag
+from spikecheck.record_check import spike_of_tag, told_of_other_spikes
 from visit import current_visit
 from who import require_here
 from widgets.plain import Tone, faint, notice
@@ -49,13 +49,15 @@ def tag_is_read() -> bool:
 
 def show_tag(result: CheckResult) -> None:
     """Say which spike the tag belongs to; offer that one where another is chosen."""
-    if not any(entry.tags for entry in result.photos):
-        notice(
-            _("No tag was read in the photo: make sure that this is the spike above."),
-            tone=Tone.HINT,
-        )
-        return
     visit = current_visit()
+    if not any(entry.tags for entry in result.photos):
+        told = (
+            _("No tag was read in the photo: choose the spike yourself.")
+            if visit.cross is None
+            else _("No tag was read in the photo: make sure that this is the spike above.")
+        )
+        notice(told, tone=Tone.HINT)
+        return
     try:
         cross, spike = spike_of_tag(resources.store(), result)
     except SpikecheckError as error:
@@ -77,6 +79,14 @@ def show_tag(result: CheckResult) -> None:
         args=(cross, spike),
         width="stretch",
     )
+
+
+def show_other_spikes(result: CheckResult) -> None:
+    """Say so where a photo is recorded with another spike: the same picture was chosen again."""
+    visit = current_visit()
+    told = told_of_other_spikes(resources.store(), result, cross=visit.cross, spike=visit.spike)
+    if told:
+        notice(told, tone=Tone.PROBLEM)
 
 
 def _say_without_scale(result: CheckResult) -> None:

@@ -51,11 +51,18 @@ def show_reasons(messages: Sequence[str]) -> None:
 
 
 def show_risk(risk: Risk) -> None:
-    """Show how likely it is that an anther is left, with the caveat it needs."""
-    chance = _("Chance that an anther is left: {share}").format(share=_percent(risk.p_leftover))
-    if risk.expected_selfed_share is not None:
-        selfed = _percent(risk.expected_selfed_share)
-        chance += ". " + _("Share of selfed seed to expect: {share}").format(share=selfed)
+    """Show how likely it is that an anther is left, with the caveat it needs.
+
+    Where no floret was seen the number rests on none of this spike, and is not shown.
+    """
+    if risk.expected_selfed_share is None:
+        st.caption(_("Chance that an anther is left: not known, no floret could be judged"))
+        return
+    chance = _("Chance that an anther is left: {share}").format(
+        share=uncertain_percent(risk.p_leftover)
+    )
+    selfed = uncertain_percent(risk.expected_selfed_share)
+    chance += ". " + _("Share of selfed seed to expect: {share}").format(share=selfed)
     st.caption(f"{chance} ({risk_rests_on(calibrated=risk.calibrated)})")
 
 
@@ -83,7 +90,7 @@ def told_first(told: Collection[int | None], photos: int) -> list[int]:
     return sorted(range(photos), key=lambda index: index not in told)
 
 
-def _percent(share: float) -> str:
+def uncertain_percent(share: float) -> str:
     """Return whole percents; never 0 % or 100 %, which would claim to be certain."""
     if share < 0.01:  # noqa: PLR2004
         return _("under {share}").format(share=percent(0.01))

@@ -26,7 +26,13 @@ from spikecheck.vocabulary.steps import (
     Threshed,
 )
 from spikecheck.vocabulary.tag_code import shown_code
-from spikecheck.vocabulary.words import step_words, third_word, verdict_word
+from spikecheck.vocabulary.words import (
+    pulled_words,
+    seed_set_words,
+    step_words,
+    third_word,
+    verdict_word,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -64,9 +70,7 @@ def _said(detail: StepDetail) -> str:
 
 
 def _emasculated(detail: Emasculated) -> str:
-    said = _("{florets} florets, {anthers} anthers pulled").format(
-        florets=detail.florets, anthers=detail.anthers
-    )
+    said = pulled_words(detail.florets, detail.anthers)
     if detail.method:
         said += f", {detail.method}"
     return said + _(", some turning yellow") if detail.near_anthesis else said
@@ -98,9 +102,7 @@ def _threshed(detail: Threshed) -> str:
         )
         for name, third in zip(THIRDS, detail.thirds or (), strict=False)
     ]
-    said = _("{seeds} seeds of {florets} florets").format(
-        seeds=detail.seeds, florets=detail.florets
-    )
+    said = seed_set_words(detail.seeds, detail.florets)
     return f"{said} ({', '.join(parts)})" if parts else said
 
 

@@ -208,7 +208,10 @@ def _refuse_expired(
             at=_told(at, season),
         ),
         where=_("spike {cross}/{spike}").format(cross=record.cross, spike=record.spike),
-        cure=_("Check it again, or give the reason why not (--unchecked)"),
+        cure=_(
+            "Check it again, or give the reason why not: on the page of the spike, in "
+            "a command --unchecked"
+        ),
     )
 
 

@@ -6,7 +6,13 @@ from typing import TYPE_CHECKING
 
 from spikecheck.language import _, day_and_time
 from spikecheck.vocabulary.steps import StepKind
-from spikecheck.vocabulary.words import spike_name, step_words, verdict_word
+from spikecheck.vocabulary.words import (
+    pulled_words,
+    seed_set_words,
+    spike_name,
+    step_words,
+    verdict_word,
+)
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -75,19 +81,11 @@ def _facts(record: SpikeRecord) -> list[str]:
     if record.sent_back:
         facts.append(_("sent back by an audit: the check holds no more"))
     if record.florets is not None and record.threshed_at is None:
-        facts.append(
-            _("{florets} florets, {anthers} anthers pulled").format(
-                florets=record.florets, anthers=record.anthers
-            )
-        )
+        facts.append(pulled_words(record.florets, record.anthers))
     if record.pollinated_male:
         facts.append(_("male {male}").format(male=record.pollinated_male))
     if record.seeds is not None:
-        facts.append(
-            _("{seeds} seeds of {florets} florets").format(
-                seeds=record.seeds, florets=record.seed_florets
-            )
-        )
+        facts.append(seed_set_words(record.seeds, record.seed_florets))
     if record.tested is not None:
         facts.append(
             _("{selfed} selfed of {tested} tested").format(

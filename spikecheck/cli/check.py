@@ -70,6 +70,7 @@ def check(
 ) -> None:
     """Check one spike: is an anther left? Ends with 0 on pass and 1 on review."""
     from spikecheck.cli.checking import check_with_overlays
+    from spikecheck.cli.console import complain
     from spikecheck.cli.overlay_files import write_overlays
     from spikecheck.errors import OutputError, SpikecheckError
     from spikecheck.vocabulary import Verdict
@@ -78,6 +79,7 @@ def check(
     with ExitStack() as stack:
         records = None
         if wanted is not None:
+            from spikecheck.record_check import told_of_other_spikes
             from spikecheck.store import open_store
 
             records = stack.enter_context(open_store(store))
@@ -92,14 +94,19 @@ def check(
                 files = write_overlays(overlays, photos, folder=overlay or Path())
             except OutputError as error:
                 wrong = error
-        recorded = None
+        recorded, doubt = None, ""
         if records is not None and wanted is not None:
             try:
                 recorded = _recorded(records, result, photos, overlays, wanted)
+                doubt = told_of_other_spikes(
+                    records, result, cross=recorded.cross, spike=recorded.spike
+                )
             except SpikecheckError as error:
                 wrong = error
         where = "" if records is None else records.location
     _tell(result, json=json, files=files, recorded=recorded, where=where, asked=wanted is not None)
+    if doubt:
+        complain(doubt)
     if wrong is not None:
         raise wrong
     raise typer.Exit(DONE if result.verdict is Verdict.PASS else REVIEW)

@@ -130,7 +130,10 @@ def _bagged(record: SpikeRecord, step: Step, detail: Bagged) -> SpikeRecord:
             record,
             step,
             _("was not checked"),
-            _("Check it, or give the reason why not (--unchecked)"),
+            _(
+                "Check it, or give the reason why not: on the page of the spike, in "
+                "a command --unchecked"
+            ),
         )
     if record.verdict is Verdict.REVIEW:
         raise refused(
@@ -149,7 +152,10 @@ def _bagged(record: SpikeRecord, step: Step, detail: Bagged) -> SpikeRecord:
             record,
             step,
             _("was checked before it was emasculated, not since"),
-            _("Check it, or give the reason why not (--unchecked)"),
+            _(
+                "Check it, or give the reason why not: on the page of the spike, in "
+                "a command --unchecked"
+            ),
         )
     return replace(record, bagged_at=step.at)
 
@@ -175,7 +181,10 @@ def _pollinated(record: SpikeRecord, step: Step, detail: Pollinated) -> SpikeRec
             _("is planned with the male {male}, not {detail_male}").format(
                 male=record.male, detail_male=detail.male
             ),
-            _("Take the planned male, or give the reason for another (--other-male)"),
+            _(
+                "Take the planned male, or give the reason for another: on the page of the "
+                "spike, in a command --other-male"
+            ),
         )
     if record.pollinated_at is not None and detail.male != record.pollinated_male:
         raise refused(

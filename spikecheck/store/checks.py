@@ -165,6 +165,21 @@ def select_checks(
     return _select(connection, condition)
 
 
+def select_spikes_of_photos(
+    connection: Connection, photos: Sequence[str]
+) -> tuple[tuple[str, int], ...]:
+    """Return cross and number of the spikes beside which a check of these photos is filed."""
+    rows = connection.execute(
+        select(spikes.c.cross_id, spikes.c.number)
+        .distinct()
+        .join_from(check_photos, checks)
+        .join(spikes)
+        .where(check_photos.c.sha256.in_(photos))
+        .order_by(spikes.c.cross_id, spikes.c.number)
+    )
+    return tuple((row.cross_id, row.number) for row in rows)
+
+
 def _select(connection: Connection, condition: ColumnElement[bool]) -> tuple[RecordedCheck, ...]:
     which = select(checks.c.id).join_from(checks, spikes).where(condition)
     photos = _photos(connection, check_photos.c.check_id.in_(which))

@@ -16,6 +16,7 @@ from spikecheck.vocabulary.text import folded_id
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from datetime import datetime
 
     from sqlalchemy import Connection
 
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 PLANNED_AT_ONCE = 200
 
 Planned = tuple[str, "PlannedCross | SpikecheckError"]
+_Taken = dict[str, "list[tuple[str, datetime]]"]  # ids and since when, by folded id
 
 
 class PlanWriter:
@@ -66,13 +68,13 @@ class PlanWriter:
                 continue
             cross, both = one
             try:
-                _refuse_taken(cross.id, taken)
+                _refuse_taken(cross.id, taken, now=self._chain.moment)
                 for parent in both:
                     self._put(parent, known, new_parents)
             except SpikecheckError as error:
                 results.append(at(where, error))
                 continue
-            taken.setdefault(folded_id(cross.id), []).append(cross.id)
+            taken.setdefault(folded_id(cross.id), []).append((cross.id, cross.created_at))
             new_crosses.append(cross)
             self._chain.add("cross_planned", {"data": cross_body(cross)}, by=self._by)
             results.append(cross)
@@ -145,16 +147,16 @@ class PlanWriter:
             ]
             self._connection.execute(insert(crosses), rows)
 
-    def _taken(self, ids: set[str]) -> dict[str, list[str]]:
-        """Return the ids that are recorded and alike to ``ids`` but for capitals, by folded id."""
+    def _taken(self, ids: set[str]) -> _Taken:
+        """Return what is recorded and alike to ``ids`` but for capitals, by folded id."""
         found = self._connection.execute(
-            select(crosses.c.folded, crosses.c.id)
+            select(crosses.c.folded, crosses.c.id, crosses.c.created_at)
             .where(crosses.c.folded.in_({folded_id(one) for one in ids}))
             .order_by(crosses.c.created_at, crosses.c.id)
         )
-        taken: dict[str, list[str]] = {}
+        taken: _Taken = {}
         for row in found:
-            taken.setdefault(row.folded, []).append(row.id)
+            taken.setdefault(row.folded, []).append((row.id, row.created_at))
         return taken
 
     def _known(self, names: set[str]) -> dict[str, dict[str, str]]:
@@ -188,10 +190,16 @@ def _tidied(
         return at(where, error)
 
 
-def _refuse_taken(cross_id: str, taken: dict[str, list[str]]) -> None:
-    alike = taken.get(folded_id(cross_id))
-    if alike is None:
+def _refuse_taken(cross_id: str, taken: _Taken, *, now: datetime) -> None:
+    """Refuse an id that is recorded, or that came before in what is written ``now``."""
+    alike = dict(taken.get(folded_id(cross_id), ()))
+    if not alike:
         return
+    if alike.get(cross_id) == now:
+        raise DuplicateCrossError(
+            _("the cross {cross_id} comes twice").format(cross_id=cross_id),
+            cure=_("Take one of them out, or give it another id"),
+        )
     if cross_id in alike:
         raise DuplicateCrossError(
             _("the cross {cross_id} is recorded already").format(cross_id=cross_id),
@@ -199,7 +207,7 @@ def _refuse_taken(cross_id: str, taken: dict[str, list[str]]) -> None:
         )
     raise DuplicateCrossError(
         _("the cross {cross_id} differs from {known} in capital letters alone").format(
-            cross_id=cross_id, known=alike[0]
+            cross_id=cross_id, known=next(iter(alike))
         ),
-        cure=_("Use {known}, or give another id").format(known=alike[0]),
+        cure=_("Use {known}, or give another id").format(known=next(iter(alike))),
     )

@@ -19,6 +19,7 @@ from spikecheck.store.checks import (
     select_overrides,
     select_photos,
     select_results,
+    select_spikes_of_photos,
 )
 from spikecheck.store.crosses import select_cross, select_summaries
 from spikecheck.store.database import Database
@@ -138,6 +139,17 @@ class Store:
         """Return the photos of checks by the number of the check; unknown ones are passed over."""
         with self._database.reading() as connection:
             return select_photos(connection, numbers)
+
+    def spikes_of_photos(self, photos: Sequence[str]) -> tuple[tuple[str, int], ...]:
+        """Return cross and number of the spikes that have a check with one of these photos.
+
+        Parameters
+        ----------
+        photos
+            SHA-256 of a few photo files, hex digits.
+        """
+        with self._database.reading() as connection:
+            return select_spikes_of_photos(connection, photos)
 
     def overrides_of(self, numbers: Sequence[int]) -> Mapping[int, tuple[Override, ...]]:
         """Return the overrides of checks, oldest first, by the number of the check."""

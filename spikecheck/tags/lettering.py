@@ -97,8 +97,8 @@ def fitted(
         How wide it may be, points.
     """
     text = one_line(text)[:_LONGEST]
-    while width_pt(text, font, size_pt) > room_pt and size_pt * _STEP >= least_pt:
-        size_pt *= _STEP
+    while width_pt(text, font, size_pt) > room_pt and size_pt > least_pt:
+        size_pt = max(size_pt * _STEP, least_pt)
     if width_pt(text, font, size_pt) <= room_pt:
         return text, size_pt
     while text and width_pt(text.rstrip() + _ELLIPSIS, font, size_pt) > room_pt:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from spikecheck.tags.lettering import BOLD, PLAIN, fitted, width_pt, write
+from spikecheck.tags.lettering import BOLD, PLAIN, fitted, one_line, width_pt, write
 from spikecheck.tags.symbol import qr_modules
 from spikecheck.vocabulary.tag_code import shown_code
 from spikecheck.vocabulary.tag_layout import (
@@ -35,6 +35,7 @@ _GAP_MM = 2.0
 _FIRST_LINE, _SECOND_LINE = 4.9, 9.2  # feet of the two lines of names
 _TITLE_PT, _NAMES_PT, _CODE_PT, _LEAST_PT = 12.0, 9.5, 11.5, 6.5
 _SMALL_PT = 5.5
+_ROUNDING_PT = 0.01  # widths that are added up differ in their last digit
 _FIELDS = (("emasculated", "pollinated"), ("harvested", "initials"))
 _FIELD_FEET = (16.6, 23.2)  # ruled lines, to be written on in pencil
 _FIELD_WORD_MM = 4.7  # how far above its line the foot of a field's word stands
@@ -111,13 +112,15 @@ def _names(canvas: Canvas, tag: CrossTag) -> None:
 def _both_shortened(tag: CrossTag, room_pt: float) -> str:
     """Return female and male, each with the start of its name, where both do not fit whole."""
     times = " \u00d7 "
-    room = room_pt - width_pt(times, PLAIN, _LEAST_PT)
-    wants = [width_pt(name, PLAIN, _LEAST_PT) for name in (tag.female, tag.male)]
-    shares = [min(wants[0], max(room / 2, room - wants[1])), 0.0]
-    shares[1] = room - shares[0]
+    room = room_pt - width_pt(times, PLAIN, _LEAST_PT) - _ROUNDING_PT
+    names = one_line(tag.female), one_line(tag.male)
+    wants = [width_pt(name, PLAIN, _LEAST_PT) for name in names]
+    shares = [
+        min(own, max(room / 2, room - other)) for own, other in zip(wants, wants[::-1], strict=True)
+    ]
     female, male = (
         fitted(name, PLAIN, _LEAST_PT, room_pt=share, least_pt=_LEAST_PT)[0]
-        for name, share in zip((tag.female, tag.male), shares, strict=True)
+        for name, share in zip(names, shares, strict=True)
     )
     return f"{female}{times}{male}"
 

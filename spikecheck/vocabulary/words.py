@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from spikecheck.language import N_, _, isolated, pgettext
+from spikecheck.language import N_, _, isolated, ngettext, pgettext
 from spikecheck.vocabulary.audit_steps import AuditDecision
 from spikecheck.vocabulary.steps import StepKind
 from spikecheck.vocabulary.verdict import Verdict
@@ -68,3 +68,24 @@ def crop_word(crop: str) -> str:
 def third_word(third: str) -> str:
     """Return the word for one of :data:`~spikecheck.vocabulary.steps.THIRDS`."""
     return _(_THIRDS[third])
+
+
+def pulled_words(florets: int, anthers: int | None) -> str:
+    """Return what an emasculation left and took: ``"20 florets, 60 anthers pulled"``."""
+    kept = _florets(florets)
+    if anthers is None:
+        return kept
+    pulled = ngettext("{n} anther pulled", "{n} anthers pulled", anthers).format(n=anthers)
+    return f"{kept}, {pulled}"
+
+
+def seed_set_words(seeds: int, florets: int | None) -> str:
+    """Return how many seeds came of how many florets: ``"12 seeds of 20 florets"``."""
+    set_ = ngettext("{n} seed", "{n} seeds", seeds).format(n=seeds)
+    if florets is None:
+        return set_
+    return _("{seeds} of {florets}").format(seeds=set_, florets=_florets(florets))
+
+
+def _florets(count: int) -> str:
+    return ngettext("{n} floret", "{n} florets", count).format(n=count)

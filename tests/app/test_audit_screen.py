@@ -278,6 +278,20 @@ def test_pages_turn_and_spikes_follow_one_another(store: Store):
     assert "Spikes 1 to 24 of 30" in one.said()
 
 
+def test_without_a_session_it_is_said_where_one_is_added():
+    said = supervisor(by="").said()
+    assert "No session is recorded yet: add one on the Sessions screen." in said
+
+
+def test_no_risk_in_the_gallery_is_called_none(store: Store):
+    build_session(store, count=3)  # invented risks rise from nothing
+    one = supervisor()
+    open_part(one, "gallery")
+    said = one.said()
+    assert "risk under 1\N{NO-BREAK SPACE}%" in said
+    assert "risk 0" not in said
+
+
 def test_a_damaged_overlay_is_a_plain_tile(store: Store):
     build_session(store, count=3)
     (check,) = store.checks("C-0504-000", 1)

@@ -275,9 +275,19 @@ def test_no_chance_is_called_certain(
     answer = judging.check_photos
 
     def with_risk(*photos: object, **others: object) -> CheckResult:
-        risk = Risk(share, None, calibrated=False)
+        risk = Risk(share, 0.25, calibrated=False)
         return replace(answer(*photos, **others), risk=risk)  # type: ignore[arg-type]
 
     monkeypatch.setattr(judging, "check_photos", with_risk)
     visitor.check(png(1))
-    assert f"Chance that an anther is left: {words} (a rough figure, more high" in visitor.said()
+    said = visitor.said()
+    assert f"Chance that an anther is left: {words}. Share of selfed seed to expect: 25" in said
+    assert "(a rough figure, more high" in said
+
+
+@pytest.mark.usefixtures("answer_review")
+def test_where_no_floret_was_seen_no_chance_is_told(visitor: Visitor, png: Picture):
+    visitor.check(png(1))  # the made-up answer has no expected share: no floret was judged
+    said = visitor.said()
+    assert "Chance that an anther is left: not known, no floret could be judged" in said
+    assert "50\N{NO-BREAK SPACE}%" not in said

@@ -72,6 +72,13 @@ def test_small_and_faint_texts_read_in_sunlight(monkeypatch):
         assert contrast(over(TEXT, WHITE, share), WHITE) >= TEXT_LEAST
 
 
+def test_keys_beside_the_words_of_buttons_are_as_dark_as_the_words(monkeypatch):
+    styles: list[str] = []
+    monkeypatch.setattr("widgets.style.st.html", styles.append)
+    show_style()
+    assert '[data-testid="stApp"] kbd {color: inherit; opacity: 1}' in styles[0]
+
+
 def test_the_map_reads_in_sunlight():
     for ground in (BODY, SHEET):
         assert contrast(RIM, ground) >= TEXT_LEAST

@@ -11,12 +11,13 @@ import pytest
 from literal import NASTY_ID, read_as_markup
 from season_steps import CROSS, bag, did, emasculate, pollinate
 from spikecheck.vocabulary import CrossingSession, StepKind
-from spikecheck.vocabulary.steps import Emasculated, GivenUp, Rebagged, Selected, Tagged
+from spikecheck.vocabulary.steps import Emasculated, GivenUp, Harvested, Rebagged, Selected, Tagged
 from spikecheck.vocabulary.tag_code import new_code, shown_code
 from tests.plans import planned
 
 if TYPE_CHECKING:
     from spikecheck.store import Store
+    from spikecheck.vocabulary.steps import StepDetail
     from visitor import Visitor
 
 
@@ -237,6 +238,30 @@ def test_a_page_older_than_the_history_makes_no_two_of_one_step(visitor: Visitor
     fill(visitor, by="Bo")
     assert "pollinated was recorded by Ilse on" in visitor.said()
     assert kinds(store, 3).count(StepKind.POLLINATED) == 1
+
+
+@pytest.mark.parametrize("last", [Harvested(), GivenUp("lodged")])
+def test_no_photos_are_asked_for_where_no_check_can_be_recorded_any_more(
+    visitor: Visitor, store: Store, last: StepDetail
+):
+    emasculate(store, 5)
+    if isinstance(last, Harvested):
+        bag(store, 5)
+        pollinate(store, 5)
+    open_spike(visitor, "SPICA-7/5")
+    assert "Take photos and check this spike" in visitor.labels()
+    did(store, 5, last)
+    visitor.page.run()
+    assert "Spike SPICA-7/5" in visitor.said()
+    assert "Take photos and check this spike" not in visitor.labels()
+
+
+def test_where_a_reason_is_given_is_told_for_the_page_too(visitor: Visitor, store: Store):
+    emasculate(store, 5)
+    open_spike(visitor, "SPICA-7/5")
+    choose_step(visitor, StepKind.BAGGED)
+    fill(visitor, by="Ilse")
+    assert "give the reason why not: on the page of the spike, in a command" in visitor.said()
 
 
 def test_an_entry_is_taken_back_with_a_reason(visitor: Visitor, store: Store):

@@ -13,6 +13,7 @@ from spikecheck.tags import tag_sheets
 from spikecheck.vocabulary import CrossTag
 from spikecheck.vocabulary.tag_code import new_code
 from tests.end_to_end.tag_photos import photo_with_tag, scale_of, tag_of_sheet
+from tests.plans import planned
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -92,4 +93,29 @@ def test_without_a_tag_nothing_is_chosen(visitor: Visitor, png: Picture, answer_
     visitor.upload(("1.png", png(1)))
     assert visitor.page.selectbox("cross").value is None
     assert "The tag in the photo" not in visitor.said()
-    assert "No tag was read in the photo" in visitor.said()
+    assert "No tag was read in the photo: choose the spike yourself." in visitor.said()
+
+
+def test_the_photo_of_another_spike_is_told_before_it_is_recorded(
+    visitor: Visitor, png: Picture, answer_pass: None
+):
+    visitor.choose(spike=3)
+    visitor.upload(("1.png", png(1)))
+    visitor.press("Record this check")
+    assert "A photo is recorded with" not in visitor.said()
+    visitor.press("Leave this spike, go to the next")
+    visitor.upload(("1.png", png(1)))
+    said = visitor.said()
+    assert "A photo is recorded with SPICA-7/3 already: make sure which spike it shows." in said
+
+
+def test_a_cross_that_is_chosen_is_named_above_at_once(
+    visitor: Visitor, store: Store, png: Picture, answer_pass: None
+):
+    store.plans.add(planned("SPICA-8", "L4", "L5"))
+    visitor.upload(("1.png", png(1)))
+    for cross in ("SPICA-7", "SPICA-8"):
+        visitor.page.selectbox("cross").set_value(cross).run()
+        said = visitor.said()
+        assert f"{cross}, spike 1" in said
+        assert "No tag was read in the photo: make sure that this is the spike above." in said

@@ -47,6 +47,8 @@ SAID = [
     (Selected(55), "selected, growth stage 55"),
     (Tagged("K7Q29XMT"), "tagged, tag K7Q2 9XMT"),
     (Emasculated(20, 59), "emasculated, 20 florets, 59 anthers pulled"),
+    (Emasculated(1, 1), "emasculated, 1 floret, 1 anther pulled"),
+    (Threshed(1, 1), "threshed, 1 seed of 1 floret"),
     (Emasculated(20, 59, "clip", near_anthesis=True),
      "emasculated, 20 florets, 59 anthers pulled, clip, some turning yellow"),
     (Checked(7, Verdict.REVIEW, True, "", (), ()),

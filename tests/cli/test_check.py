@@ -89,6 +89,14 @@ def test_a_recorded_check_has_the_photo_the_result_and_the_overlay(run, make_pho
         assert json.loads(check.result)["photos"][0]["sha256"] == digest
 
 
+def test_a_photo_that_another_spike_has_is_told(run, make_photo):
+    run("cross", "add", "C-1", "--female", "L12", "--male", "L31")
+    photo = make_photo("left.jpg")
+    assert run("check", photo, *CROSS).err == ""
+    again = run("check", photo, "--cross", "C-1", "--spike", 4, "--by", "AB")
+    assert "A photo is recorded with C-1/3 already: make sure which spike it shows." in again.err
+
+
 def test_json_tells_the_record_on_the_other_stream(run, make_photo):
     run("cross", "add", "C-1", "--female", "L12", "--male", "L31")
     done = run("check", make_photo("left.jpg"), *CROSS, "--json")

@@ -11,7 +11,7 @@ import pytest
 
 from spikecheck.errors import UnknownCrossError, UsageError
 from spikecheck.pipeline import result_entry, result_schema
-from spikecheck.record_check import record_check
+from spikecheck.record_check import record_check, told_of_other_spikes
 from spikecheck.store import open_store
 from spikecheck.thresholds import load_thresholds
 from spikecheck.vocabulary import (
@@ -147,3 +147,18 @@ def test_what_cannot_be_filed_keeps_nothing(
 def test_result_without_photos_is_refused(store: Store, folder: Path, result: CheckResult):
     message = _refused(store, folder, replace(result, photos=()), photos=(), overlays=())
     assert message.startswith("a check of 0 photos came with 0 photo files and 0 overlays")
+
+
+def test_a_photo_that_another_spike_has_is_told(store: Store, result: CheckResult):
+    def told(cross: str | None, spike: int) -> str:
+        return told_of_other_spikes(store, result, cross=cross, spike=spike)
+
+    assert told("W26-014", 3) == ""
+    for spike in (3, 5):
+        record_check(
+            store, result, cross="W26-014", spike=spike, by="Ida", photos=PHOTOS, overlays=OVERLAYS
+        )
+    assert told("W26-014", 3) == (
+        "A photo is recorded with W26-014/5 already: make sure which spike it shows."
+    )
+    assert "W26-014/3, W26-014/5" in told(None, 3).replace(" and", ",")

@@ -135,7 +135,7 @@ def test_history_has_no_way_back():
     assert public == {
         "add_check", "back_up", "check", "checks", "close", "cross", "crosses",
         "head", "identity", "overlay", "override", "overrides_of", "photo", "photos_of", "results",
-        "verify",
+        "spikes_of_photos", "verify",
     }  # fmt: skip
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from spikecheck.errors import DuplicateCrossError, PedigreeError, StepError, StoreError, UsageError
+from spikecheck.store.plan_writer import PLANNED_AT_ONCE
 from spikecheck.vocabulary import Step
 from spikecheck.vocabulary.plan import PlannedCross, PlannedParent
 from spikecheck.vocabulary.steps import Bagged, Emasculated, Pollinated
@@ -44,9 +45,9 @@ def test_whole_plan_or_nothing(store: Store):
     selfed = PlannedCross("C-9", OLMO, OLMO)
     count, faults = store.plans.take_in(rows(*good, bad, selfed))
     assert count == 3
-    taken, same = map(str, faults)
-    assert (
-        taken == "plan.csv, line 5: the cross C-1 is recorded already. Use it, or give another id"
+    twice, same = map(str, faults)
+    assert twice == (
+        "plan.csv, line 5: the cross C-1 comes twice. Take one of them out, or give it another id"
     )
     assert same.startswith("plan.csv, line 6: female and male are both Olmo. ")
     assert isinstance(faults[0], DuplicateCrossError)
@@ -55,6 +56,15 @@ def test_whole_plan_or_nothing(store: Store):
     assert store.verify().faults == ()
     assert store.plans.take_in(rows(*good)) == (3, ())
     assert len(store.crosses()) == 3
+
+
+def test_a_cross_that_comes_twice_far_apart_is_told_as_such(store: Store):
+    many = [PlannedCross(f"C-{number}", FERRA, OLMO) for number in range(PLANNED_AT_ONCE + 1)]
+    _, (fault,) = store.plans.take_in(rows(*many, many[0]))
+    assert "the cross C-0 comes twice" in str(fault)
+    assert store.plans.take_in(rows(*many)) == (len(many), ())
+    _, (fault,) = store.plans.take_in(rows(many[0]))
+    assert "the cross C-0 is recorded already" in str(fault)
 
 
 def test_ids_that_differ_in_capitals_are_refused_within_a_plan_and_beside_what_is_there(

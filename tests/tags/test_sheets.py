@@ -230,6 +230,12 @@ def test_names_that_do_not_fit_end_in_an_ellipsis_and_stay_in_their_room():
     assert first_lines.min() > DARK
 
 
+@pytest.mark.parametrize("long", [f"{'Far too long a name ' * 3}{n * 'i'}" for n in range(6)])
+def test_beside_a_name_that_does_not_fit_a_short_one_is_printed_whole(long):
+    assert "\u2026 \u00d7 Brinn" in text_of(tag_sheets([cross_tag(female=long, male="Brinn")]))
+    assert "Brinn \u00d7 Far too" in text_of(tag_sheets([cross_tag(female="Brinn", male=long)]))
+
+
 @pytest.mark.parametrize("text", ["", "short", "a name of middling length", "W" * 400])
 def test_fitted_text_fits(text):
     shown, size = fitted(text, PLAIN, 10, room_pt=100, least_pt=6)
