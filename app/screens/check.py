@@ -23,7 +23,12 @@ from widgets.intake import (
     show_taken,
 )
 from widgets.look_again import show_look_again
-from widgets.next_action import empty_next_action, show_next_action, show_way_out
+from widgets.next_action import (
+    empty_next_action,
+    show_next_action,
+    show_way_out,
+    what_follows,
+)
 from widgets.override import show_override, show_past_overrides
 from widgets.plain import Tone, notice, show_problems
 from widgets.spike_choice import choose_spike, lacking, show_spike
@@ -159,7 +164,17 @@ def _show_open(judged: Judged, summaries: Sequence[CrossSummary]) -> None:
 
 def _show_recorded(judged: Judged, check: RecordedCheck, summaries: Sequence[CrossSummary]) -> None:
     visit = current_visit()
-    show_verdict(check.standing_verdict, meaning=False)
+    _next, held_until = what_follows(check)
+    if held_until:  # nothing green: a pass of long ago is none
+        notice(
+            _(
+                "It passed, but that held until {until}: anthers ripen. Check it again before the "
+                "bag goes on."
+            ).format(until=held_until),
+            tone=Tone.PROBLEM,
+        )
+    else:
+        show_verdict(check.standing_verdict, meaning=False)
     show_spike(summaries)
     show_past_overrides(check)
     notice(
@@ -170,7 +185,8 @@ def _show_recorded(judged: Judged, check: RecordedCheck, summaries: Sequence[Cro
     )
     show_outcome()
     show_look_again(judged, may_retake=False)
-    show_promise(judged)
+    if not held_until:
+        show_promise(judged)
     show_override(check, by=visit.by, decide=visit.draft.override)
     show_way_out()
 

@@ -6,12 +6,11 @@ import streamlit as st
 
 import resources
 from audit_visit import Part, current_audit
-from spikecheck.access import Action
 from spikecheck.bookkeeping.local_time import local_zone
 from spikecheck.language import _, day_and_time, pgettext
 from spikecheck.supervision import session_audit
 from spikecheck.vocabulary.words import spike_name, verdict_word
-from who import require_here
+from widgets.audit_lead import lead
 from widgets.plain import Tone, notice
 from widgets.tables import show_figures, show_table
 
@@ -40,13 +39,13 @@ def show_overview(session: str) -> None:
     )
     if audit.sample is None:
         notice(_("No sample is drawn yet."), tone=Tone.HINT)
-        _lead(_("Draw a sample"), Part.SAMPLE)
+        lead(_("Draw a sample"), Part.SAMPLE)
     else:
         notice(audit.sample.sentence, tone=Tone.HINT)
         if audit.sample.unread:
-            _lead(_("Read the sample"), Part.READING)
+            lead(_("Read the sample"), Part.READING)
         else:
-            _lead(_("See the result"), Part.RESULT)
+            lead(_("See the result"), Part.RESULT)
     st.subheader(_("Who did what"))
     show_table(
         _("Who did what"),
@@ -81,11 +80,3 @@ def show_overview(session: str) -> None:
                 if one.spike not in hidden
             ),
         )  # fmt: skip
-
-
-def _lead(label: str, part: Part) -> None:
-    def go() -> None:
-        require_here(Action.AUDIT)
-        current_audit().go_to(part)
-
-    st.button(label, on_click=go, type="primary", width="stretch")

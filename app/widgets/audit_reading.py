@@ -17,6 +17,7 @@ from spikecheck.supervision.sample import latest_sample
 from spikecheck.vocabulary.audit_steps import Leftovers
 from spikecheck.vocabulary.words import spike_name
 from who import current_person, require_here
+from widgets.audit_lead import lead, lead_to_sample
 from widgets.audit_photos import show_photos
 from widgets.audit_words import audit_once
 from widgets.cover import has_looked
@@ -34,7 +35,7 @@ def show_reading(session: str) -> None:
     records = resources.gallery().records(session)
     sample = latest_sample(records)
     if sample is None:
-        notice(_("Draw a sample first."), tone=Tone.HINT)
+        lead_to_sample()
         return
     reader = current_person().name
     if not reader:
@@ -53,7 +54,7 @@ def show_reading(session: str) -> None:
             )
         else:
             notice(_("Every spike of the sample is read."), tone=Tone.DONE)
-            st.button(_("See the result"), on_click=_to_result, type="primary", width="stretch")
+            lead(_("See the result"), Part.RESULT)
         return
     _show_spike(waiting[0])
 
@@ -114,8 +115,3 @@ def _record(record: SpikeRecord, leftovers: Leftovers, seen: int) -> None:
         return ()
 
     audit_once(seen, work)
-
-
-def _to_result() -> None:
-    require_here(Action.AUDIT)
-    current_audit().go_to(Part.RESULT)

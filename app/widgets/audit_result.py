@@ -18,6 +18,7 @@ from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.words import decision_word, spike_name, verdict_word
 from who import current_person, require_here
 from widgets.audit_labels import show_labels
+from widgets.audit_lead import lead_to_sample
 from widgets.audit_words import audit_once, reader_words
 from widgets.plain import Tone, faint, notice
 from widgets.tables import show_table
@@ -41,7 +42,7 @@ def show_result(session: str) -> None:
     audit = session_audit(resources.store(), session)
     sample = audit.sample
     if sample is None:
-        notice(_("Draw a sample first."), tone=Tone.HINT)
+        lead_to_sample()
         return
     notice(sample.sentence, tone=_TONES[sample.result])
     known = {name_of(record): record for record in audit.spikes}

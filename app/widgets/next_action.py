@@ -12,8 +12,7 @@ from kept import begin, owner, tell_address
 from once import record_once
 from spikecheck.access import Action
 from spikecheck.assessment.next_look import photo_first
-from spikecheck.bookkeeping.bench import BenchStep, bench_step, record_bag
-from spikecheck.bookkeeping.recording import as_it_stands
+from spikecheck.bookkeeping.bench import BenchStep, after_check, record_bag
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import _
 from visit import Step, current_visit
@@ -68,6 +67,17 @@ def show_next_action(emptied: DeltaGenerator | None) -> None:
             _offer_what_follows(draft.recorded)
 
 
+def what_follows(check: RecordedCheck) -> tuple[BenchStep, str]:
+    """Return what comes next after a check, and until when it held if it holds no more.
+
+    Raises
+    ------
+    SpikecheckError
+        If the records cannot be read.
+    """
+    return after_check(resources.store(), check.cross, check.spike, now=datetime.now(UTC))
+
+
 def show_way_out() -> None:
     """Show how to leave a recorded spike for the next before everything is done to it."""
     check = current_visit().draft.recorded
@@ -99,12 +109,12 @@ def _offer_record(*, primary: bool) -> None:
 def _offer_what_follows(check: RecordedCheck) -> None:
     visit = current_visit()
     show_problems(visit.problems[Step.ENTRY])
-    step = bench_step(as_it_stands(resources.store(), check.cross, check.spike))
+    step, _until = what_follows(check)
     if step is BenchStep.BAG:
         _offer(step, _("The bag is on: record it"), check, visit.recordings, on_click=_bag)
     elif step is BenchStep.NEXT_SPIKE:
         _offer(step, _("Next spike"), check.spike + 1, on_click=begin)
-    elif step is BenchStep.GO_BACK:
+    elif step in {BenchStep.GO_BACK, BenchStep.CHECK_AGAIN}:
         ask_for_photo(_("New photo of this spike"), name="after", anew=True)
     else:
         notice(

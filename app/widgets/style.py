@@ -38,6 +38,16 @@ TARGET_PX = 48
 
 _MENU_BEGINS_REM = 1.0
 
+# A shade at the edge beyond which a wide table goes on: what covers it scrolls with the table.
+_SHADES = ", ".join(
+    f"linear-gradient(to {away}, #0005, #0000) {side} / 0.7rem 100% no-repeat scroll"
+    for side, away in (("left", "right"), ("right", "left"))
+)
+_COVERS = ", ".join(
+    f"linear-gradient(to {away}, #fff 40%, #fff0) {side} / 2.5rem 100% no-repeat local"
+    for side, away in (("left", "right"), ("right", "left"))
+)
+
 # A line of a list is tapped anywhere: its button reaches over the whole of it, so the line itself
 # is what the button's edge is laid out in. Without this style the button alone is tapped.
 _STYLE = f"""<style>
@@ -79,7 +89,7 @@ _STYLE = f"""<style>
     [data-testid="stTextInputRootElement"], [data-testid="stNumberInputContainer"]
 ) {{min-height: {TARGET_PX}px}}
 [data-testid="stMain"] [role="group"] {{height: auto}}
-.shown-table {{overflow-x: auto}}
+.shown-table {{overflow-x: auto; background: {_COVERS}, {_SHADES}}}
 .shown-table table {{border-collapse: collapse; width: 100%}}
 .shown-table th, .shown-table td {{text-align: left; padding: 0.35rem 0.9rem 0.35rem 0;
     border-bottom: 1px solid #8884; vertical-align: top}}

@@ -5,7 +5,8 @@ from __future__ import annotations
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
-from spikecheck.bookkeeping.recording import record_steps
+from spikecheck.bookkeeping.recording import as_it_stands, record_steps
+from spikecheck.bookkeeping.season_of_store import season_of
 from spikecheck.errors import StepError
 from spikecheck.language import _
 from spikecheck.thresholds.bench import load_bench
@@ -27,14 +28,56 @@ class BenchStep(StrEnum):
     """The verdict is review: take out what is left, or decide otherwise."""
     EMASCULATION = "emasculation"
     """Nobody has recorded that it was emasculated: no bag can be recorded before that."""
+    CHECK_AGAIN = "check_again"
+    """It passed, but too long ago for a bag."""
     BAG = "bag"
     NEXT_SPIKE = "next_spike"
 
 
-def bench_step(record: SpikeRecord) -> BenchStep:
+def after_check(store: Store, cross: str, spike: int, *, now: datetime) -> tuple[BenchStep, str]:
+    """Return what comes next on a checked spike, and until when a check held that holds no more.
+
+    Parameters
+    ----------
+    store
+        Where it is recorded.
+    cross, spike
+        The spike.
+    now
+        With time zone.
+
+    Returns
+    -------
+    step
+        What comes next.
+    held_until
+        In words and local time; empty unless it is to be checked again.
+
+    Raises
+    ------
+    SpikecheckError
+        If the records cannot be read.
+    """
+    season = season_of(store, now=now)
+    record = as_it_stands(store, cross, spike)
+    expired = season.check_expired(record, now)
+    step = bench_step(record, expired=expired is not None)
+    if expired is None or step is not BenchStep.CHECK_AGAIN:
+        return step, ""
+    return step, expired.words(season.zone)
+
+
+def bench_step(record: SpikeRecord, *, expired: bool = False) -> BenchStep:
     """Return what comes next on a spike as it stands, a check of it being recorded.
 
     A bag from before the latest check was taken off for it: it comes next again.
+
+    Parameters
+    ----------
+    record
+        The spike.
+    expired
+        Whether its latest check holds no more.
     """
     if record.verdict is not Verdict.PASS:
         return BenchStep.GO_BACK
@@ -43,7 +86,7 @@ def bench_step(record: SpikeRecord) -> BenchStep:
         return BenchStep.NEXT_SPIKE
     if record.emasculated_at is None:
         return BenchStep.EMASCULATION
-    return BenchStep.BAG
+    return BenchStep.CHECK_AGAIN if expired else BenchStep.BAG
 
 
 def record_bag(store: Store, check: RecordedCheck, *, by: str, now: datetime) -> Recorded:

@@ -190,8 +190,8 @@ def _entry_step(store: Store, cross: str, number: int, entry: int) -> Step:
 def _refuse_expired(
     season: SeasonOfStore, record: SpikeRecord, detail: Bagged, at: datetime
 ) -> None:  # fmt: skip
-    until = season.check_holds_until(record)
-    if until is None or at <= until.at or detail.unchecked_reason:
+    until = season.check_expired(record, at)
+    if until is None or detail.unchecked_reason:
         return
     told = (
         _(

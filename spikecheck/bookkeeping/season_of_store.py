@@ -103,6 +103,11 @@ class SeasonOfStore:
         basis = clock.basis(record.checked_at.timestamp(), early.timestamp())
         return Deadline(early, WarmthBasis(str(basis)))
 
+    def check_expired(self, record: SpikeRecord, at: datetime) -> Deadline | None:
+        """Return until when the latest check held; None without one and while it holds."""
+        until = self.check_holds_until(record)
+        return None if until is None or at <= until.at else until
+
     def agenda(
         self, records: Iterable[SpikeRecord] | None = None, *, days: int = 7
     ) -> tuple[Task, ...]:

@@ -324,6 +324,15 @@ def test_a_name_is_needed_to_read(store: Store):
     assert "Give your name" in one.said()
 
 
+@pytest.mark.parametrize("part", ["reading", "result"])
+def test_without_a_sample_the_way_to_it_is_offered(store: Store, part: str):
+    build_session(store, count=2)
+    one = supervisor()
+    open_part(one, part)
+    one.press("Draw a sample")
+    assert one.page.segmented_control("audit-part").value == "sample"
+
+
 @pytest.mark.parametrize("role", [Role.TECHNICIAN, Role.TRAINEE])
 def test_only_a_supervisor_audits(store: Store, monkeypatch: pytest.MonkeyPatch, role: Role):
     build_session(store, count=1)

@@ -225,6 +225,26 @@ def test_a_reload_after_recording_goes_on_with_the_bag(
     assert len(store.checks(CROSS)) == 1
 
 
+def test_a_pass_that_holds_no_more_leads_to_a_new_photo(
+    visitor: Visitor, store: Store, png: Picture, answer_pass: None,
+    monkeypatch: pytest.MonkeyPatch,
+):  # fmt: skip
+    emasculate(store, 1)
+    visitor.record(png(1))
+    assert "PASS" in visitor.said()
+    import widgets.next_action
+
+    much_later = SimpleNamespace(now=lambda zone: datetime.now(zone) + timedelta(days=4))
+    monkeypatch.setattr(widgets.next_action, "datetime", much_later)
+    again = reloaded(visitor)
+    said = again.said()
+    assert "It passed, but that held until about" in said
+    assert "PASS" not in said
+    assert BAG not in again.labels()
+    again.upload(("after.png", png(2)), control="after")
+    assert "Photo 1: after.png" in again.said()
+
+
 def test_without_the_address_the_check_is_offered_and_may_be_left_out(
     visitor: Visitor, store: Store, png: Picture, answer_pass: None
 ):
