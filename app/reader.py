@@ -13,6 +13,7 @@ from spikecheck.language import (
     language,
     language_of_locale,
 )
+from visit import follow
 
 _PARAMETER = "language"
 
@@ -44,7 +45,7 @@ def choose_language() -> None:
     def choose() -> None:
         st.query_params[_PARAMETER] = st.session_state[_PARAMETER]
 
-    st.session_state[_PARAMETER] = reader_language()
+    follow(_PARAMETER, reader_language())
     st.radio(
         _("Language"),
         list(LANGUAGES),

@@ -79,11 +79,13 @@ def folded_out(words: str) -> Prepare:
 
 
 def second_reading(tab: Page) -> None:
-    """A name, and the first spike that it may read again."""
+    """The first spike that somebody may read again, and a name."""
+    chosen("Second reading")(tab)
+    expect(tab.get_by_text("Give your name above before you read.")).to_be_visible()
+    at_rest(tab)
     name = tab.get_by_label("Your name; readings and decisions carry it")
     name.fill("Sup Erior")
     name.press("Enter")
-    chosen("Second reading")(tab)
 
 
 LOOKS = (
