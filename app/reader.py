@@ -13,7 +13,6 @@ from spikecheck.language import (
     language,
     language_of_locale,
 )
-from visit import follow
 
 _PARAMETER = "language"
 
@@ -45,7 +44,7 @@ def choose_language() -> None:
     def choose() -> None:
         st.query_params[_PARAMETER] = st.session_state[_PARAMETER]
 
-    follow(_PARAMETER, reader_language())
+    st.session_state[_PARAMETER] = reader_language()
     st.radio(
         _("Language"),
         list(LANGUAGES),

@@ -146,14 +146,3 @@ def remember(key: str, value: object) -> str:
     if key not in st.session_state:
         st.session_state[key] = value
     return key
-
-
-def follow(key: str, value: object) -> str:
-    """Let the widget ``key`` show ``value``, whatever it showed before; return ``key``.
-
-    Nothing is put where it shows that already: what a run puts into a widget takes the place of a
-    tap on it that the browser has not sent yet.
-    """
-    if key not in st.session_state or st.session_state[key] != value:
-        st.session_state[key] = value
-    return key

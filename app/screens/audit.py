@@ -9,7 +9,7 @@ from audit_visit import PART_WORDS, Part, current_audit
 from spikecheck.access import Action
 from spikecheck.errors import AccessError, SpikecheckError
 from spikecheck.language import _
-from visit import current_visit, follow, remember
+from visit import current_visit, remember
 from who import current_person, require_here
 from widgets.audit_charts import show_charts
 from widgets.audit_gallery import show_gallery
@@ -96,10 +96,10 @@ def _choose_part() -> None:
         part = st.session_state["audit-part"]
         current_audit().go_to(current_audit().part if part is None else Part(part))
 
+    st.session_state["audit-part"] = audit.part
     st.segmented_control(
         _("Part of the audit"), list(Part), format_func=lambda one: _(PART_WORDS[one]),
-        key=follow("audit-part", audit.part), on_change=chosen,
-        label_visibility="collapsed", required=True,
+        key="audit-part", on_change=chosen, label_visibility="collapsed", required=True,
     )  # fmt: skip
 
 

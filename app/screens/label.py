@@ -10,7 +10,7 @@ from spikecheck.access import Action
 from spikecheck.errors import SpikecheckError
 from spikecheck.labelling.progress import Marking, folder_progress
 from spikecheck.language import N_, _, ngettext, percent
-from visit import current_visit, follow
+from visit import current_visit
 from who import require_here
 from widgets.by import ask_name, name_given
 from widgets.label_finish import show_finish
@@ -111,7 +111,7 @@ def _choose_photo(visit: LabelVisit) -> None:
         opened = visit.session.opened
     key = "label-photo"
     if opened is not None:
-        follow(key, photos.index(opened))
+        st.session_state[key] = photos.index(opened)
 
     def chosen() -> None:
         require_here(Action.LABEL)

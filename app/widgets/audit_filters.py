@@ -14,7 +14,6 @@ from spikecheck.language import N_, _
 from spikecheck.supervision.gallery_choice import STAGE_WORDS, GalleryChoice, Stage
 from spikecheck.vocabulary import Verdict
 from spikecheck.vocabulary.words import verdict_word
-from visit import follow
 from who import require_here
 
 if TYPE_CHECKING:
@@ -54,8 +53,8 @@ def show_filters(session: str) -> None:
             )
             _pick(_("Audit"), "stage", list(Stage), lambda one: _(STAGE_WORDS[one]))
             _choose_risk()
-            by_risk = follow("audit-by-risk", audit.choice.by_risk)
-            st.toggle(_("Riskiest first"), key=by_risk, on_change=_by_risk)
+            st.session_state["audit-by-risk"] = audit.choice.by_risk
+            st.toggle(_("Riskiest first"), key="audit-by-risk", on_change=_by_risk)
         if narrowed:
             st.button(_("Show all"), on_click=_show_all, key="audit-show-all")
         if audit.choice.tells_of_first_reading:
@@ -73,7 +72,7 @@ def _pick(
         # The field is one of the choice's own, told by its name.
         audit.narrow(replace(audit.choice, **{name: st.session_state[key]}))
 
-    follow(key, getattr(current_audit().choice, name))
+    st.session_state[key] = getattr(current_audit().choice, name)
     # None is one of the choices; while it is chosen, Streamlit shows the placeholder.
     st.selectbox(
         words, [None, *options], format_func=lambda one: _("all") if one is None else told(one),
@@ -84,7 +83,7 @@ def _pick(
 def _choose_risk() -> None:
     key = "audit-risk"
     choice = current_audit().choice
-    follow(key, (round(100 * choice.risk_least), round(100 * choice.risk_most)))
+    st.session_state[key] = (round(100 * choice.risk_least), round(100 * choice.risk_most))
 
     def chosen() -> None:
         require_here(Action.AUDIT)

@@ -11,7 +11,6 @@ from spikecheck.access import Action
 from spikecheck.labelling import edits
 from spikecheck.language import N_, _, ngettext
 from spikecheck.vocabulary import QualityProblem
-from visit import follow
 from who import require_here
 from widgets.plain import Tone, notice
 
@@ -70,7 +69,7 @@ def show_finish(visit: LabelVisit) -> None:
 
 def _ask_spike(visit: LabelVisit) -> None:
     key = "label-spike"
-    follow(key, visit.session.state.truth.spike or "")
+    st.session_state[key] = visit.session.state.truth.spike or ""
     st.text_input(
         _("Name of the spike, when other photos show it too"),
         key=key,
@@ -81,7 +80,7 @@ def _ask_spike(visit: LabelVisit) -> None:
 
 def _ask_problems(visit: LabelVisit) -> None:
     key = "label-problems"
-    follow(key, list(visit.session.state.truth.problems or ()))
+    st.session_state[key] = list(visit.session.state.truth.problems or ())
     st.multiselect(
         _("Why it cannot be judged, if so"),
         list(QualityProblem),

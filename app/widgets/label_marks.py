@@ -12,7 +12,6 @@ from spikecheck.labelling import answers, edits, floret_edits
 from spikecheck.language import _
 from spikecheck.language import number as decimal
 from spikecheck.vocabulary import AntherStage, TrueFloret
-from visit import follow
 from who import require_here
 from widgets.label_tools import ANTHER_WORDS, stage_words
 
@@ -67,7 +66,7 @@ def show_proposals(visit: LabelVisit) -> None:
 
 def _show_anther(visit: LabelVisit, index: int, anther: TrueAnther) -> None:
     key = f"label-stage-{index}"
-    follow(key, anther.stage)
+    st.session_state[key] = anther.stage
     with st.container(border=True, horizontal=True, vertical_alignment="bottom"):
         where = (
             _("outside the marked florets")

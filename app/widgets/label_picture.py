@@ -11,7 +11,6 @@ from spikecheck.access import Action
 from spikecheck.imaging.label_view import ZOOMS, draw_map, draw_region, whole_view
 from spikecheck.language import N_, _
 from spikecheck.vocabulary import Point
-from visit import follow
 from who import require_here
 from widgets.clicked_picture import clicked, clicked_picture
 from widgets.label_tools import choose_tool, tool_words, use_tool
@@ -73,7 +72,7 @@ def _show_moves(visit: LabelVisit) -> None:
         for words, rows, columns in _ARROWS:
             st.button(_(words), on_click=visit.go, args=(rows, columns), key=f"label-go-{words}")
     with st.container(horizontal=True, vertical_alignment="bottom"):
-        follow("label-zoom", visit.zoom)
+        st.session_state["label-zoom"] = visit.zoom
         st.selectbox(
             _("Enlarged"),
             ZOOMS,
