@@ -44,6 +44,7 @@ if TYPE_CHECKING:
     from streamlit.delta_generator import DeltaGenerator
 
     from spikecheck.bench_check import Judged
+    from spikecheck.bookkeeping.bench import AfterCheck
     from spikecheck.store import CrossSummary, RecordedCheck
 
 
@@ -57,13 +58,14 @@ def show() -> None:
         place = _stage()
         summaries = resources.store().crosses()
         judged = current_visit().draft.judged
+        follows = what_follows()
         with place:
             begin_at_top(_step())
             if judged is None:
                 _show_start(summaries)
             else:
-                _show_judged(judged, summaries)
-        show_next_action(emptied)
+                _show_judged(judged, summaries, follows)
+        show_next_action(emptied, follows)
     except SpikecheckError as error:
         notice(str(error), tone=Tone.PROBLEM)
     tell_address()
@@ -133,12 +135,14 @@ def _show_start(summaries: Sequence[CrossSummary]) -> None:
     show_short_cautions()
 
 
-def _show_judged(judged: Judged, summaries: Sequence[CrossSummary]) -> None:
+def _show_judged(
+    judged: Judged, summaries: Sequence[CrossSummary], follows: AfterCheck | None
+) -> None:  # fmt: skip
     recorded = current_visit().draft.recorded
-    if recorded is None:
+    if recorded is None or follows is None:
         _show_open(judged, summaries)
     else:
-        _show_recorded(judged, recorded, summaries)
+        _show_recorded(judged, recorded, summaries, held_until=follows.held_until)
     show_risk(judged.result.risk)
     show_overlays(judged)
     show_short_cautions()
@@ -162,9 +166,10 @@ def _show_open(judged: Judged, summaries: Sequence[CrossSummary]) -> None:
     show_taken()
 
 
-def _show_recorded(judged: Judged, check: RecordedCheck, summaries: Sequence[CrossSummary]) -> None:
+def _show_recorded(
+    judged: Judged, check: RecordedCheck, summaries: Sequence[CrossSummary], *, held_until: str
+) -> None:  # fmt: skip
     visit = current_visit()
-    _next, held_until = what_follows(check)
     if held_until:  # nothing green: a pass of long ago is none
         notice(
             _(

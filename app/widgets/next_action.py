@@ -12,7 +12,7 @@ from kept import begin, owner, tell_address
 from once import record_once
 from spikecheck.access import Action
 from spikecheck.assessment.next_look import photo_first
-from spikecheck.bookkeeping.bench import BenchStep, after_check, record_bag
+from spikecheck.bookkeeping.bench import AfterCheck, BenchStep, after_check, record_bag
 from spikecheck.errors import SpikecheckError
 from spikecheck.language import _
 from visit import Step, current_visit
@@ -44,13 +44,15 @@ def empty_next_action() -> DeltaGenerator | None:
         return st.empty()
 
 
-def show_next_action(emptied: DeltaGenerator | None) -> None:
+def show_next_action(emptied: DeltaGenerator | None, follows: AfterCheck | None) -> None:
     """Show the bar.
 
     Parameters
     ----------
     emptied
         Its place, if it was emptied in this run.
+    follows
+        What comes after the check, once it is recorded.
 
     Raises
     ------
@@ -61,21 +63,24 @@ def show_next_action(emptied: DeltaGenerator | None) -> None:
     if draft.judged is None or not allowed(Action.RECORD):
         return
     with st.bottom, st.container() if emptied is None else emptied.container():
-        if draft.recorded is None:
+        if draft.recorded is None or follows is None:
             _offer_record(primary=not photo_first(draft.judged.result))
         else:
-            _offer_what_follows(draft.recorded)
+            _offer_what_follows(draft.recorded, follows.step)
 
 
-def what_follows(check: RecordedCheck) -> tuple[BenchStep, str]:
-    """Return what comes next after a check, and until when it held if it holds no more.
+def what_follows() -> AfterCheck | None:
+    """Return what comes after the check at hand; None until it is recorded.
 
     Raises
     ------
     SpikecheckError
         If the records cannot be read.
     """
-    return after_check(resources.store(), check.cross, check.spike, now=datetime.now(UTC))
+    check = current_visit().draft.recorded
+    if check is None:
+        return None
+    return after_check(resources.store(), check, now=datetime.now(UTC))
 
 
 def show_way_out() -> None:
@@ -106,10 +111,9 @@ def _offer_record(*, primary: bool) -> None:
     )
 
 
-def _offer_what_follows(check: RecordedCheck) -> None:
+def _offer_what_follows(check: RecordedCheck, step: BenchStep) -> None:
     visit = current_visit()
     show_problems(visit.problems[Step.ENTRY])
-    step, _until = what_follows(check)
     if step is BenchStep.BAG:
         _offer(step, _("The bag is on: record it"), check, visit.recordings, on_click=_bag)
     elif step is BenchStep.NEXT_SPIKE:

@@ -38,15 +38,18 @@ TARGET_PX = 48
 
 _MENU_BEGINS_REM = 1.0
 
+
+def _at_both_edges(colours: str, width: str, moves: str) -> str:
+    """Return backgrounds that fade away from the left and the right edge."""
+    return ", ".join(
+        f"linear-gradient(to {away}, {colours}) {side} / {width} 100% no-repeat {moves}"
+        for side, away in (("left", "right"), ("right", "left"))
+    )
+
+
 # A shade at the edge beyond which a wide table goes on: what covers it scrolls with the table.
-_SHADES = ", ".join(
-    f"linear-gradient(to {away}, #0005, #0000) {side} / 0.7rem 100% no-repeat scroll"
-    for side, away in (("left", "right"), ("right", "left"))
-)
-_COVERS = ", ".join(
-    f"linear-gradient(to {away}, #fff 40%, #fff0) {side} / 2.5rem 100% no-repeat local"
-    for side, away in (("left", "right"), ("right", "left"))
-)
+_COVERS = _at_both_edges("#fff 40%, #fff0", "2.5rem", "local")
+_SHADES = _at_both_edges("#0005, #0000", "0.7rem", "scroll")
 
 # A line of a list is tapped anywhere: its button reaches over the whole of it, so the line itself
 # is what the button's edge is laid out in. Without this style the button alone is tapped.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -34,24 +35,34 @@ class BenchStep(StrEnum):
     NEXT_SPIKE = "next_spike"
 
 
-def after_check(store: Store, cross: str, spike: int, *, now: datetime) -> tuple[BenchStep, str]:
-    """Return what comes next on a checked spike, and until when a check held that holds no more.
+@dataclass(frozen=True, slots=True)
+class AfterCheck:
+    """What comes after a check.
+
+    Parameters
+    ----------
+    step
+        What comes next on its spike.
+    held_until
+        Until when it held, in words and local time; empty unless it is the latest, passed, and
+        holds no more.
+    """
+
+    step: BenchStep
+    held_until: str
+
+
+def after_check(store: Store, check: RecordedCheck, *, now: datetime) -> AfterCheck:
+    """Return what comes after a check of a spike.
 
     Parameters
     ----------
     store
         Where it is recorded.
-    cross, spike
-        The spike.
+    check
+        The check as recorded.
     now
         With time zone.
-
-    Returns
-    -------
-    step
-        What comes next.
-    held_until
-        In words and local time; empty unless it is to be checked again.
 
     Raises
     ------
@@ -59,12 +70,12 @@ def after_check(store: Store, cross: str, spike: int, *, now: datetime) -> tuple
         If the records cannot be read.
     """
     season = season_of(store, now=now)
-    record = as_it_stands(store, cross, spike)
+    record = as_it_stands(store, check.cross, check.spike)
     expired = season.check_expired(record, now)
     step = bench_step(record, expired=expired is not None)
-    if expired is None or step is not BenchStep.CHECK_AGAIN:
-        return step, ""
-    return step, expired.words(season.zone)
+    if expired is None or step is not BenchStep.CHECK_AGAIN or record.check != check.id:
+        return AfterCheck(step, "")
+    return AfterCheck(step, expired.words(season.zone))
 
 
 def bench_step(record: SpikeRecord, *, expired: bool = False) -> BenchStep:

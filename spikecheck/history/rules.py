@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from spikecheck.history.audit_rules import checked_anew, decided, drawn_for_audit, read_again
 from spikecheck.history.refusals import TAKE_BACK, needs, not_yet, refused, shown_moment
-from spikecheck.language import _
+from spikecheck.language import N_, _
 from spikecheck.vocabulary.audit_steps import AuditDecided, DrawnForAudit, ReadAgain
 from spikecheck.vocabulary.steps import (
     Bagged,
@@ -38,6 +38,9 @@ if TYPE_CHECKING:
 
 
 # Its photos can still be read when the spike itself is lost, so that no sample stays open.
+_CHECK_FIRST = N_(
+    "Check it, or give the reason why not: on the page of the spike, in a command --unchecked"
+)
 _OF_ITS_PHOTOS = (ReadAgain, AuditDecided)
 
 
@@ -130,10 +133,7 @@ def _bagged(record: SpikeRecord, step: Step, detail: Bagged) -> SpikeRecord:
             record,
             step,
             _("was not checked"),
-            _(
-                "Check it, or give the reason why not: on the page of the spike, in "
-                "a command --unchecked"
-            ),
+            _(_CHECK_FIRST),
         )
     if record.verdict is Verdict.REVIEW:
         raise refused(
@@ -152,10 +152,7 @@ def _bagged(record: SpikeRecord, step: Step, detail: Bagged) -> SpikeRecord:
             record,
             step,
             _("was checked before it was emasculated, not since"),
-            _(
-                "Check it, or give the reason why not: on the page of the spike, in "
-                "a command --unchecked"
-            ),
+            _(_CHECK_FIRST),
         )
     return replace(record, bagged_at=step.at)
 

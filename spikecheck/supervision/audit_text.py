@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from spikecheck.supervision.charts import day_chart, running_charts, technician_chart
@@ -22,7 +21,7 @@ def audit_lines(
     audit: SessionAudit,
     audited: Sequence[SpikeRecord],
     zone: ZoneInfo,
-    earlier: Mapping[SpikeName, Sequence[bool]] = MappingProxyType({}),
+    earlier: Mapping[SpikeName, Sequence[bool]],
 ) -> Iterator[str]:
     """Yield what is known of an audit, a line each.
 

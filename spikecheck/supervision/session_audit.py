@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from spikecheck.audit import (
@@ -181,7 +180,7 @@ def reading_pairs(
 def inspections(
     records: Iterable[SpikeRecord],
     zone: ZoneInfo,
-    earlier: Mapping[SpikeName, Sequence[bool]] = MappingProxyType({}),
+    earlier: Mapping[SpikeName, Sequence[bool]],
 ) -> tuple[Inspection, ...]:
     """Return what second looks found, look by look, for control charts.
 

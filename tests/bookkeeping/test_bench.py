@@ -7,7 +7,14 @@ from datetime import timedelta
 
 import pytest
 
-from spikecheck.bookkeeping.bench import BenchStep, after_check, bench_step, next_number, record_bag
+from spikecheck.bookkeeping.bench import (
+    AfterCheck,
+    BenchStep,
+    after_check,
+    bench_step,
+    next_number,
+    record_bag,
+)
 from spikecheck.errors import StepError
 from spikecheck.thresholds.bench import load_bench
 from spikecheck.vocabulary import SpikeRecord, Verdict
@@ -52,14 +59,16 @@ def test_what_comes_next(record, step):
 def test_a_pass_of_long_ago_is_checked_again_before_the_bag(store):
     """Without temperatures 20 degree-days are over after 20 / 23 of an assumed warm day."""
     did(store, 1, Emasculated(20, 60), at=CUT)
-    checked(store, 1, NOW - HOUR)
-    assert after_check(store, "C-1", 1, now=NOW) == (BenchStep.BAG, "")
+    earlier = checked(store, 1, NOW - 2 * HOUR, verdict=Verdict.REVIEW)
+    check = checked(store, 1, NOW - HOUR)
+    assert after_check(store, check, now=NOW) == AfterCheck(BenchStep.BAG, "")
     over = NOW - HOUR + 20 / 23 * timedelta(days=1)
-    step, until = after_check(store, "C-1", 1, now=over + HOUR)
-    assert step is BenchStep.CHECK_AGAIN
-    assert until.startswith("about ")
+    after = after_check(store, check, now=over + HOUR)
+    assert after.step is BenchStep.CHECK_AGAIN
+    assert after.held_until.startswith("about ")
+    assert after_check(store, earlier, now=over + HOUR) == AfterCheck(BenchStep.CHECK_AGAIN, "")
     did(store, 1, Bagged(), at=NOW)
-    assert after_check(store, "C-1", 1, now=over + HOUR) == (BenchStep.NEXT_SPIKE, "")
+    assert after_check(store, check, now=over + HOUR) == AfterCheck(BenchStep.NEXT_SPIKE, "")
 
 
 def just_checked(store, verdict=Verdict.PASS):

@@ -48,7 +48,7 @@ def test_a_reading_that_was_not_blind_counts_but_is_compared_with_nothing(
     for agreement in (audit.agreement, audit.agreement_computed):
         assert agreement is not None
         assert agreement.spikes == len(drawn) - 1
-    lines = list(audit_lines(audit, (), UTC_ZONE))
+    lines = list(audit_lines(audit, (), UTC_ZONE, {}))
     assert any(line.startswith("1 second reading was not blind") for line in lines)
     offered = {(one.cross, one.spike) for one in confirmable(audit.spikes, "Pia")}
     assert (drawn[0].cross, drawn[0].spike) not in offered

@@ -189,11 +189,11 @@ def test_the_audit_of_one_session_reads_no_other(store: Store, drawn: tuple[Spik
 
 
 def test_charts_come_from_what_second_looks_found(store: Store, drawn: tuple[SpikeName, ...]):
-    assert inspections(store.spikes.audited(), UTC_ZONE) == ()
+    assert inspections(store.spikes.audited(), UTC_ZONE, {}) == ()
     read_again(store, drawn[0], Leftovers.UNSURE, by="Gro")
     for name in drawn[1:]:
         read_again(store, name, Leftovers.NONE, by="Gro")
-    looked = inspections(store.spikes.audited(), UTC_ZONE)
+    looked = inspections(store.spikes.audited(), UTC_ZONE, {})
     assert [one.bad for one in looked].count(True) == 1
     chart = technician_chart(looked)
     assert chart is not None
@@ -204,7 +204,7 @@ def test_charts_come_from_what_second_looks_found(store: Store, drawn: tuple[Spi
     lot = session_audit(store, "S-0505").lot
     for name in draw_session(store, "S-0505", SamplingPlan(lot, lot, 0), by="Gro").drawn:
         read_again(store, name, Leftovers.NONE, by="Gro")
-    looked = inspections(store.spikes.audited(), UTC_ZONE)
+    looked = inspections(store.spikes.audited(), UTC_ZONE, {})
     by_day = day_chart(looked)
     assert by_day is not None
     assert list(by_day.x_names) == sorted({one.day.isoformat() for one in looked})
@@ -280,12 +280,12 @@ def test_an_alarm_of_a_running_sum_is_told_also_after_good_days():
 def test_the_audit_in_lines_tells_nothing_of_what_is_unread(
     store: Store, drawn: tuple[SpikeName, ...]
 ):
-    lines = list(audit_lines(session_audit(store, SESSION), (), UTC_ZONE))
+    lines = list(audit_lines(session_audit(store, SESSION), (), UTC_ZONE, {}))
     assert any(str(drawn[0]) in line for line in lines)
     assert not any("Rut" in line or "palea" in line for line in lines)
     finish(store, drawn)
     audit = session_audit(store, SESSION)
-    lines = list(audit_lines(audit, store.spikes.audited(), UTC_ZONE))
+    lines = list(audit_lines(audit, store.spikes.audited(), UTC_ZONE, {}))
     assert any(line.startswith(f"{drawn[0]} confirmed by Gro") for line in lines)
     assert any(line.startswith("Bad spikes by technician: ") for line in lines)
 
